@@ -1,0 +1,203 @@
+"""What comes next: the one place that orders the walk of a tray. Pure; `view` shows it, `decide` holds to it."""
+
+from dataclasses import dataclass, replace
+
+from kiosk.core.bench import TRAY, Bench, Piece, Task, Trip, ends_of
+from kiosk.core.catalogue import Kit
+from kiosk.core.desk import Desk
+from kiosk.core.plan import PlannedCheck
+from kiosk.core.shift import shift_of
+from kiosk.core.stamp import local_time
+from kiosk.core.vocabulary import Disposition
+
+OUT = frozenset(
+    {
+        Disposition.ITEM_BACK,
+        Disposition.TRAY_BACK,
+        Disposition.REPAIR,
+        Disposition.QUARANTINE,
+        Disposition.DISCARD,
+        Disposition.HOLD,
+        Disposition.SECOND_LOOK,
+    }
+)
+"""A piece with one of these is not in the tray (or not to be packed): the tray waits for it or for a spare."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Step:
+    """The next thing. `kind`: first_aid, sign_in, startup, scan, load, count, finding, decide, put_right, bench,
+    gloves, print, print_failed, readable, scope, check, plan_hold, shelf, pack, done."""
+
+    kind: str
+    question: str = ""
+    piece: str = ""
+    check: PlannedCheck | None = None
+    end: str = ""  # entry or tip, where both ends are asked
+    task: Task | None = None
+    scope: str = ""
+
+
+def next_step(bench: Bench, desk: Desk) -> Step:
+    """The next step of the bench as a whole."""
+    if bench.first_aid_ms is not None:
+        return Step(kind="first_aid")
+    if bench.who is None:
+        return Step(kind="sign_in")
+    for question in startup_questions(desk):
+        if startup_answered(bench, desk, question) is None:
+            return Step(kind="startup", question=question)
+    trip = bench.trip
+    if trip is None:
+        return Step(kind="scan")
+    return _step_of_trip(bench, trip, desk)
+
+
+def _step_of_trip(bench: Bench, trip: Trip, desk: Desk) -> Step:
+    if trip.load_ok is not True and desk.policy.load_release_required:
+        return Step(kind="load")
+    if not trip.counted:
+        return Step(kind="count")
+    if trip.asking:
+        return Step(kind="finding", piece=trip.asking.piece)
+    if trip.tasks:
+        return _step_of_task(trip, trip.tasks[0], desk)
+    failed = next((job for job in trip.jobs if not job.settled and job.why), None)
+    if failed:
+        return Step(kind="print_failed", task=Task(kind="print", doc=failed.doc, number=failed.number))
+    if any(not job.settled for job in trip.jobs):
+        return Step(kind="print")
+    if any(job.readable is None for job in trip.jobs):
+        return Step(kind="readable")
+    if trip.ended:
+        return Step(kind="scan")
+    upcoming = next_check(trip)
+    scope = scope_to_clean(bench, trip, desk, upcoming)
+    if scope:
+        return Step(kind="scope", scope=scope)
+    if upcoming:
+        return upcoming
+    return Step(kind="shelf") if waits(trip) else Step(kind="pack")
+
+
+def _step_of_task(trip: Trip, task: Task, desk: Desk) -> Step:
+    if task.kind == "decide":
+        back = desk.findings[trip.finding(task.n).code].back
+        right = back in {Disposition.DRY_AGAIN, Disposition.BENCH_FIX}
+        return Step(kind="put_right" if right else "decide", task=task, piece=trip.finding(task.n).piece)
+    if task.kind == "print":
+        job = next((j for j in reversed(trip.jobs) if j.doc == task.doc and j.number == task.number), None)
+        return Step(kind="print_failed" if job and job.why and not job.settled else "print", task=task)
+    return Step(kind=task.kind, task=task)
+
+
+def next_check(trip: Trip) -> Step | None:
+    """The open check: of the tray, of the piece that was picked, of the first that has one; or a plan's hold."""
+    order = [trip.pieces[trip.chosen]] if trip.chosen in trip.pieces else []
+    order += [piece for piece in trip.pieces.values() if piece.name != trip.chosen]
+    if TRAY in trip.pieces and order[0].name != TRAY:
+        order = [trip.pieces[TRAY], *[p for p in order if p.name != TRAY]]
+    for piece in order:
+        if piece.disposition in OUT or piece.name in trip.replaced:
+            continue
+        check = first_open(piece)
+        if check:
+            return Step(kind="check", piece=piece.name, check=check, end=end_now(piece, check))
+        if piece.plan.hold:
+            return Step(kind="plan_hold", piece=piece.name)
+    return None
+
+
+def first_open(piece: Piece) -> PlannedCheck | None:
+    """The first planned check of the piece that still wants a YES."""
+    return next(iter(piece.open_checks()), None)
+
+
+def end_now(piece: Piece, check: PlannedCheck) -> str:
+    """Which end the tool goes in now: "" when one end is enough, else entry first and then the tip."""
+    if ends_of(check) == 1:
+        return ""
+    return "tip" if piece.yes.get(check.key) else "entry"
+
+
+def scope_to_clean(bench: Bench, trip: Trip, desk: Desk, upcoming: Step | None) -> str:
+    """The scope that policy wants cleaned before what comes next, or ""."""
+    every = desk.policy.scope_clean_every
+    for scope, state in bench.scopes.items():
+        if state.used_on is None or state.out_of_use or every == "shift":
+            continue
+        used_trip, used_piece = state.used_on
+        if used_trip != trip.id or upcoming is None:
+            return scope
+        if every == "item" and upcoming.piece != used_piece:
+            return scope
+        if every == "lumen" and not _same_lumen(trip, used_piece, upcoming):
+            return scope
+    return ""
+
+
+def _same_lumen(trip: Trip, used_piece: str, upcoming: Step) -> bool:
+    """Is what comes next the second end of the very lumen the scope is in, or a check that needs no scope there?"""
+    if upcoming.piece != used_piece or upcoming.check is None:
+        return False
+    return trip.last is not None and trip.last[1].split(".")[0] == upcoming.check.lumen
+
+
+def waits(trip: Trip) -> tuple[str, ...]:
+    """The pieces (or count lines) without which the tray cannot be packed."""
+    pieces = tuple(p.name for p in trip.pieces.values() if p.disposition in OUT and p.name not in trip.replaced)
+    return pieces + tuple(line for line, _, _ in trip.differences)
+
+
+def startup_questions(desk: Desk) -> tuple[str, ...]:
+    """The bench start-up's questions for the kit there is."""
+    kit = desk.catalogue.kit
+    asked = ["surface", "lamp"]
+    if kit.swabs:
+        asked.append("swabs")
+    if kit.scopes:
+        asked.append("scope")
+    if kit.air_station:
+        asked.append("air")
+    return (*asked, "tester")
+
+
+def startup_answered(bench: Bench, desk: Desk, question: str) -> bool | None:
+    """The answer given in the shift of the sign-in, or None."""
+    if question not in bench.startup:
+        return None
+    yes, at_ms, offset = bench.startup[question]
+    shifts = desk.policy.shifts
+    same = shift_of(local_time(at_ms, offset), shifts) == shift_of(local_time(*bench.signed_in), shifts)
+    return yes if same else None
+
+
+def kit_today(bench: Bench, desk: Desk) -> tuple[Kit, frozenset[str]]:
+    """The kit without what the start-up took out, and the scopes that are out of use."""
+    kit = desk.catalogue.kit
+    said_no = {q for q in startup_questions(desk) if startup_answered(bench, desk, q) is False}
+    kit = replace(
+        kit,
+        swabs=None if "swabs" in said_no else kit.swabs,
+        air_station=kit.air_station and "air" not in said_no,
+    )
+    out = {scope for scope, state in bench.scopes.items() if state.out_of_use}
+    if "scope" in said_no:
+        out |= {scope.id for scope in kit.scopes}
+    return kit, frozenset(out)
+
+
+def disposition(piece: Piece) -> Disposition:
+    """What becomes of the piece as things stand."""
+    if piece.disposition is not None:
+        return piece.disposition
+    return Disposition.PACK if piece.all_yes and not piece.plan.hold else Disposition.NOT_STARTED
+
+
+def tray_disposition(trip: Trip) -> Disposition:
+    """What becomes of the tray as things stand."""
+    if trip.back_ms is not None:
+        return Disposition.TRAY_BACK
+    if trip.packed_ms is not None:
+        return Disposition.PACK
+    return Disposition.HOLD if trip.holds else Disposition.NOT_STARTED

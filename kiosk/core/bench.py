@@ -1,0 +1,268 @@
+"""The bench's state: what the fold of its log says. Frozen; `kiosk.core.evolve` makes each from the one before."""
+
+from collections import Counter
+from dataclasses import dataclass, field
+
+from kiosk.core.catalogue import Item, Tray
+from kiosk.core.place import Place
+from kiosk.core.plan import LumenPlan, PiecePlan, PlannedCheck
+from kiosk.core.vocabulary import Check, Disposition, Group
+
+TRAY = "tray"
+"""The name of the pseudo-piece that carries the tray's own checks: basket, and one look at all other pieces."""
+
+TRAY_PLAN = PiecePlan(
+    piece=TRAY,
+    item=TRAY,
+    name="",
+    checks=(PlannedCheck(check=Check.BASKET), PlannedCheck(check=Check.OTHERS)),
+    lumens=(),
+    seen_share=None,
+    touched_share=None,
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Yes:
+    """A YES that stands: who, when (Unix ms), from which end, with which tool."""
+
+    by: str
+    at_ms: int
+    end: str
+    tool: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FindingOn:
+    """A finding that stands, on a check of a piece."""
+
+    n: int
+    piece: str
+    key: str
+    code: str
+    group: str
+    place: Place
+    by: str
+    at_ms: int
+    tool: str
+    photo: str = ""
+    no_photo: str = ""
+    put_right: bool = False  # dried or fixed at the bench, and asked again
+    decided: bool = False
+
+    @property
+    def fails(self) -> bool:
+        """Does it count as a failed check in a row (soil, foreign, blocked, still wet, not apart)?"""
+        return self.group in {Group.SOIL, Group.FOREIGN, Group.BLOCKED} or self.code in {"still_wet", "not_apart"}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Piece:
+    """One piece of the trip: its plan, the YES answers that stand by check, and what became of it."""
+
+    plan: PiecePlan
+    item: Item | None
+    yes: dict[str, tuple[Yes, ...]] = field(default_factory=dict)
+    disposition: Disposition | None = None
+    ticket: str = ""
+    note: str = ""
+
+    @property
+    def name(self) -> str:
+        """The piece as the plan names it: `A3#1`."""
+        return self.plan.piece
+
+    def open_checks(self) -> list[PlannedCheck]:
+        """The planned checks that still want a YES: one for each end, and one for each time a check is planned."""
+        wanted: Counter[str] = Counter()
+        still = []
+        for check in self.plan.checks:
+            wanted[check.key] += ends_of(check)
+            if len(self.yes.get(check.key, ())) < wanted[check.key]:
+                still.append(check)
+        return still
+
+    def answered(self, check: PlannedCheck) -> bool:
+        """Has this check every YES it asks for?"""
+        return check not in self.open_checks()
+
+    def lumen_done(self, lumen: str) -> bool:
+        """Is every planned check of this lumen answered YES?"""
+        planned = any(check.lumen == lumen for check in self.plan.checks)
+        return planned and all(check.lumen != lumen for check in self.open_checks())
+
+    @property
+    def all_yes(self) -> bool:
+        """Is every planned check answered YES?"""
+        return not self.open_checks()
+
+    def lumen(self, name: str) -> LumenPlan | None:
+        """The plan of one lumen."""
+        return next((entry for entry in self.plan.lumens if entry.lumen == name), None)
+
+
+def ends_of(check: PlannedCheck) -> int:
+    """How many YES a check needs: two where both ends are gone into, each with its own."""
+    return 2 if check.ends == "both ends" else 1
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Task:
+    """Something to be done before the tray goes on. `kind`: decide, put_right, bench, gloves, print."""
+
+    kind: str
+    n: int = 0  # finding
+    level: str = ""  # bench level
+    step: int = 0
+    doc: str = ""
+    number: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Job:
+    """A paper on its way: asked, then `where` it went or `why` it did not."""
+
+    doc: str
+    number: str
+    copy: int = 0
+    where: str = ""
+    why: str = ""
+    by_hand: bool = False
+    readable: bool | None = None
+
+    @property
+    def settled(self) -> bool:
+        """Is nothing owed for this paper any more?"""
+        return bool(self.where) or self.by_hand
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hold:
+    """An open hold: why, which pieces the tray waits for, since when."""
+
+    id: str
+    code: str
+    waits_for: tuple[str, ...]
+    at_ms: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Asking:
+    """A check answered NO that waits for its finding."""
+
+    piece: str
+    key: str
+    tool: str
+    unsure: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ticket:
+    """A return ticket issued on this trip."""
+
+    number: str
+    whole_tray: bool
+    pieces: tuple[str, ...]
+    findings: tuple[int, ...]
+    why: str
+    at_ms: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pause:
+    """The trip is set aside: why, since when, by whom."""
+
+    reason: str
+    at_ms: int
+    by: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Trip:
+    """One passage of a tray over the bench."""
+
+    id: str
+    tray: Tray
+    load: str | None
+    load_ok: bool | None = None
+    opened_ms: int
+    opened_offset: int
+    opened_by: str
+    policy: int
+    record: int
+    counts: dict[str, int] = field(default_factory=dict)
+    counted: bool = False
+    counts_repeated: int = 0
+    differences: tuple[tuple[str, int, int], ...] = ()  # (line, want, have)
+    pieces: dict[str, Piece] = field(default_factory=dict)
+    replaced: dict[str, str] = field(default_factory=dict)  # out -> in
+    replaced_by: dict[str, str] = field(default_factory=dict)  # out -> supervisor
+    ruled_by: dict[str, str] = field(default_factory=dict)  # piece -> supervisor who put it in quarantine
+    findings: tuple[FindingOn, ...] = ()
+    next_finding: int = 1
+    dried: dict[str, int] = field(default_factory=dict)  # piece.key -> tries
+    asking: Asking | None = None
+    last: tuple[str, str, str] | None = None  # piece, key, who of the last answer, for TakeBack
+    tasks: tuple[Task, ...] = ()
+    jobs: tuple[Job, ...] = ()
+    holds: tuple[Hold, ...] = ()
+    tickets: tuple[Ticket, ...] = ()
+    chosen: str = ""  # piece picked on the overview
+    weight: tuple[str, str] | None = None
+    weight_over: bool = False
+    indicators: int | None = None
+    packaging: str = ""
+    package: str = ""
+    packed_ms: int | None = None
+    packed_by: str = ""
+    back_ms: int | None = None
+    pause: Pause | None = None
+    resuming: bool = False
+    power_lost_ms: tuple[int, ...] = ()
+    not_seen: dict[str, tuple[int | None, bool]] = field(default_factory=dict)  # piece.lumen -> (mm, all)
+
+    @property
+    def ended(self) -> bool:
+        """Packed, or gone back as a whole."""
+        return self.packed_ms is not None or self.back_ms is not None
+
+    def finding(self, n: int) -> FindingOn:
+        """The standing finding number `n`."""
+        return next(f for f in self.findings if f.n == n)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ScopeState:
+    """What is known of a scope: was it used since its last confirmed cleaning, and on what; is it out of use?"""
+
+    used_on: tuple[str, str] | None = None  # trip, piece
+    out_of_use: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bench:
+    """Everything this bench knows from its log."""
+
+    who: str | None = None
+    refused: dict[str, int] = field(default_factory=dict)  # person -> PIN refusals in a row
+    signed_in: tuple[int, int] = (0, 0)  # when: Unix ms, offset in minutes
+    startup: dict[str, tuple[bool, int, int]] = field(default_factory=dict)  # question -> answer, Unix ms, offset
+    trips: dict[str, Trip] = field(default_factory=dict)  # open trips, and the last ended one
+    current: str | None = None
+    trips_begun: int = 0
+    tickets_issued: int = 0
+    tags_issued: int = 0
+    holds_placed: int = 0
+    packages: int = 0
+    scopes: dict[str, ScopeState] = field(default_factory=dict)
+    label_minutes: int | None = None
+    wet_since_ms: int | None = None  # the bench is being kept wet since
+    printer_down: str = ""
+    fails: dict[str, int] = field(default_factory=dict)  # item mark or line of tray -> failed checks in a row
+    first_aid_ms: int | None = None
+    last_ms: int = 0
+
+    @property
+    def trip(self) -> Trip | None:
+        """The trip on the bench now."""
+        return self.trips.get(self.current) if self.current else None

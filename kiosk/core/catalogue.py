@@ -1,0 +1,136 @@
+"""What the department owns: trays, items, lumens, kit, people, washer loads. Frozen records, no rules."""
+
+from dataclasses import dataclass, field
+from decimal import Decimal
+
+from kiosk.core.vocabulary import Check, Feature, Learnt, Opening, Role
+
+Mm = Decimal
+"""Millimeters. Decimal, so that 0.9 x 1.2 mm is 1.08 mm and a fit at the very edge is decided alike everywhere."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Landmark:
+    """A named place on an item ("window teeth, inner tube"). `at_mm` counts from the entry; None: words only."""
+
+    name: str
+    at_mm: Mm | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Lumen:
+    """One way through an item. Every branch, tap and socket is a lumen of its own."""
+
+    name: str
+    inside_mm: Mm | None  # narrowest clear inside diameter; None: not known
+    length_mm: Mm | None
+    open: Opening = Opening.BOTH
+    features: frozenset[Feature] = frozenset()
+    air_kpa: int | None = None  # greatest pressure the IFU allows; None: no air step
+    forbid: frozenset[Check] = frozenset()  # checks the device IFU forbids
+    learnt: Learnt = Learnt.IFU
+    landmarks: tuple[Landmark, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Item:
+    """A lumened item record. `version` grows with each correction; a trip keeps the one it began with."""
+
+    id: str
+    name: str
+    type: str  # code from resources/item_types.yaml
+    lumens: tuple[Lumen, ...]
+    qty: int = 1  # pieces of this item in the tray
+    takes_apart: bool = False
+    insulated: bool = False
+    function: tuple[str, ...] = ()  # names of function tests
+    own_mark: bool = False  # does each piece carry a mark of its own?
+    landmarks: tuple[Landmark, ...] = ()  # for checks of the whole piece
+    version: int = 1
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CountLine:
+    """One line of the count sheet for pieces without a lumen, or for a lumened item (`item` then names it)."""
+
+    name: str
+    want: int
+    item: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tray:
+    """A tray's set record."""
+
+    code: str  # TR-0417
+    name: str
+    items: tuple[Item, ...] = ()
+    lines: tuple[CountLine, ...] = ()
+    version: int = 1
+    weight_needed: bool = False
+    weight_max_lb: Decimal | None = None  # the set's own limit, lower than policy's; pounds as stored
+    packaging: tuple[str, ...] = ("wrap", "container")  # kinds the set record allows: wrap, container, pouch
+    indicators: int = 1
+    cycle: str = "steam"  # cycle family named by the set record: steam or low_temperature
+    container_note: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Scope:
+    """A borescope of the bench."""
+
+    id: str  # SC-1
+    od_mm: Mm
+    reach_mm: Mm
+    bends: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Swabs:
+    """The bench's swab sizes."""
+
+    heads_mm: tuple[Mm, ...]
+    reach_mm: Mm
+    max_over: Decimal  # head at most this many times the bore
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Kit:
+    """What the bench has to check with. Scopes stand in the bench's order of preference."""
+
+    scopes: tuple[Scope, ...] = ()
+    swabs: Swabs | None = None
+    air_station: bool = False
+    gauge_pins: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Person:
+    """Somebody who signs in. `pin_hash` is "scrypt$salt$hash" in hexadecimal; the PIN itself is nowhere."""
+
+    id: str
+    name: str
+    role: Role
+    badge: str = ""
+    pin_hash: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Load:
+    """A washer load: released by a person, or not (yet), or withdrawn."""
+
+    id: str  # W-2201
+    released: bool
+    trays: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Catalogue:
+    """Everything a bench may look up, by code."""
+
+    trays: dict[str, Tray] = field(default_factory=dict)
+    spares: dict[str, Item] = field(default_factory=dict)
+    people: dict[str, Person] = field(default_factory=dict)
+    loads: dict[str, Load] = field(default_factory=dict)
+    kit: Kit = Kit()
+    version: int = 1

@@ -1,0 +1,276 @@
+"""What a person, a device or the bench itself may ask for. `decide` answers with events or a refusal.
+
+Commands in `Turn` only change what is shown; nothing is kept of them.
+"""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from kiosk.core.meaning import Meaning
+from kiosk.core.place import Place
+
+
+class Page(StrEnum):
+    """A page that stands over the work without changing it."""
+
+    OVERVIEW = "overview"
+    TYPE_NUMBER = "type_number"  # the scanner's stand-in
+    STOP = "stop"  # stop here, keep my place
+    SOIL = "soil"  # what soil looks like
+    PHOTO = "photo"
+    WIPE = "wipe"
+    PIN = "pin"
+    NAMES = "names"  # more people, or the supervisor's own sign-in for a ruling
+    RULING = "ruling"
+    RULING_NOTE = "ruling_note"
+    SPARE = "spare"
+    WHY = "why"  # why this check, why not the others
+    RESUME = "resume"  # was it covered and untouched?
+    DONE = "done"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Turn:
+    """Show a page (None: back to the work). `subject` is what it is about; `number` its page number from 0."""
+
+    page: Page | None = None
+    subject: str = ""
+    number: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Started:
+    """The bench program started. `last_alive_ms`: when it was last alive, if it stopped without saying so."""
+
+    last_alive_ms: int | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Scanned:
+    """A code was read by the scanner, typed in its place, or tapped as a row."""
+
+    meaning: Meaning
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EnterPin:
+    """The PIN typed for a person. With `ruling` it signs a supervisor in for one ruling only."""
+
+    person: str
+    pin: str
+    ruling: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SignOut:
+    """Sign out; `idle` when the bench did it after quiet."""
+
+    idle: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AnswerStartup:
+    """Answer to one question of the bench start-up."""
+
+    question: str
+    yes: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CountLine:
+    """This line of the count sheet has so many."""
+
+    line: str
+    have: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CountAll:
+    """These lines are there as listed. `took_ms` since the page appeared."""
+
+    lines: tuple[str, ...]
+    took_ms: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CountDiffers:
+    """The count stands although it differs from the list."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OpenPiece:
+    """Go on with this piece."""
+
+    piece: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Answer:
+    """Answer to the open check. `sure`: given again when asked about the pace."""
+
+    piece: str
+    key: str
+    yes: bool
+    unsure: bool = False
+    took_ms: int = 0
+    sure: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReportFinding:
+    """What was seen and where, after a NO."""
+
+    code: str
+    place: Place
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MovePlace:
+    """Move the mark of the finding being decided by so many millimeters."""
+
+    by_mm: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TakeBack:
+    """Change the last answer, or take back the finding being decided."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KeepPhoto:
+    """A picture of the finding was kept by the store."""
+
+    file: str
+    sha256: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NoPhoto:
+    """No picture, for this reason."""
+
+    reason: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Confirm:
+    """Yes to what the page says will happen. `what`: a disposition, or the page's own word (covered, opened, shelf)."""
+
+    what: str
+    subject: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StepDone:
+    """The step on the screen is done: drying, putting right, bench cleaning, gloves, scope cleaning."""
+
+    step: str
+    number: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SetLabelTime:
+    """Wet time in minutes from the disinfectant's label."""
+
+    minutes: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Weigh:
+    """The scale's reading, as typed."""
+
+    value: str
+    unit: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlaceIndicators:
+    """So many indicators lie inside."""
+
+    count: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ChoosePackaging:
+    """The packaging."""
+
+    kind: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PackAndPrint:
+    """Close the tray: print tray sheet and label."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PrintCame:
+    """What came of a print: `where` it went, or `why` it did not."""
+
+    doc: str
+    number: str
+    copy: int
+    where: str = ""
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PrintAgain:
+    """Try the print that failed again."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WriteByHand:
+    """The paper was copied by hand from the screen."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Readable:
+    """Did the papers come out readable?"""
+
+    yes: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StopHere:
+    """Leave the tray and keep its place."""
+
+    reason: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RuleQuarantine:
+    """The supervisor's ruling: quarantine. `by` signed in for this ruling."""
+
+    by: str
+    piece: str
+    note: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RuleSubstitute:
+    """The supervisor's ruling: this spare takes the piece's place, like for like."""
+
+    by: str
+    piece: str
+    spare: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FirstAid:
+    """Hurt or splashed: show first aid at once."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FirstAidDone:
+    """Somebody is being helped: leave the first-aid page."""
+
+
+Command = (
+    Started | Scanned | EnterPin | SignOut | AnswerStartup | CountLine | CountAll | CountDiffers | OpenPiece | Answer
+    | ReportFinding | MovePlace | TakeBack | KeepPhoto | NoPhoto | Confirm | StepDone | SetLabelTime | Weigh
+    | PlaceIndicators | ChoosePackaging | PackAndPrint | PrintCame | PrintAgain | WriteByHand | Readable | StopHere
+    | RuleQuarantine | RuleSubstitute | FirstAid | FirstAidDone
+)  # fmt: skip
+"""Everything that may be decided."""
+
+Send = Command | Turn
+"""Everything a screen may send."""

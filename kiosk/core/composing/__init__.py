@@ -1,0 +1,31 @@
+"""From the trip to the papers' text. Pure: the same trip and clock give the same paper."""
+
+from kiosk.core.bench import Job, Trip
+from kiosk.core.composing.outside import label, tag
+from kiosk.core.composing.parts import Order
+from kiosk.core.composing.sheet import sheet
+from kiosk.core.composing.ticket import ticket, ticket_by_hand
+from kiosk.core.papers import Paper
+from kiosk.core.viewing.glance import Glance
+
+__all__ = ["Order", "compose", "hand_copy"]
+
+
+def compose(g: Glance, order: Order) -> Paper:
+    """The paper of an order."""
+    match order.doc:
+        case "tray_sheet":
+            return sheet(g, order)
+        case "return_ticket":
+            return ticket(g, order)
+        case "package_label":
+            return label(g, order)
+        case _:
+            return tag(g, order)
+
+
+def hand_copy(g: Glance, trip: Trip, job: Job) -> tuple[str, ...]:
+    """What to write on a spare form when the printer is down."""
+    if job.doc == "return_ticket":
+        return ticket_by_hand(g, trip, job)
+    return (f"{trip.tray.name} · {trip.tray.code}",)

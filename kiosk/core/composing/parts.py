@@ -1,0 +1,58 @@
+"""What the papers share: the foot, marks on tubes, names as papers write them."""
+
+from dataclasses import dataclass
+
+from kiosk.core.bench import FindingOn, Piece, Trip
+from kiosk.core.papers import Foot, Mark
+from kiosk.core.stamp import local_time
+from kiosk.core.viewing.glance import Glance, finding_place, way
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Order:
+    """A paper to be made: of which trip, under which number, which copy (0 is the first print)."""
+
+    trip: Trip
+    doc: str
+    number: str
+    copy: int = 0
+
+
+def foot(g: Glance, order: Order) -> Foot:
+    """The small line of every page."""
+    say = g.words.say
+    when = local_time(g.now.at_ms, g.now.offset_min)
+    return Foot(
+        printed=say("paper.printed", time=f"{when:%Y-%m-%d %H:%M %z}"),
+        bench=g.desk.bench,
+        versions=say("paper.versions", version=g.desk.software, policy=order.trip.policy, record=order.trip.record),
+        copy=say("paper.copy", n=order.copy + 1) if order.copy else "",
+    )
+
+
+def mark(g: Glance, trip: Trip, finding: FindingOn, flag: int) -> Mark:
+    """A finding drawn on its tube."""
+    item = trip.pieces[finding.piece].item
+    return Mark(
+        flag=flag,
+        lumen=way(item, finding.place.lumen),
+        place=finding.place,
+        words=finding_place(g, trip, finding),
+    )
+
+
+def plain_name(g: Glance, piece: Piece, *, of: bool = True) -> str:
+    """The piece as papers name it: "(1 of 2)" says that one of two alike is meant, not which."""
+    if piece.item is not None and piece.item.qty > 1 and of:
+        return g.words.say("paper.ticket.of", name=piece.plan.name, n=piece.item.qty)
+    return piece.plan.name
+
+
+def moment(g: Glance, at_ms: int) -> str:
+    """Date and local time of day."""
+    return f"{local_time(at_ms, g.now.offset_min):%Y-%m-%d %H:%M}"
+
+
+def standing(trip: Trip, piece: str) -> list[FindingOn]:
+    """The findings on a piece that were not put right."""
+    return [f for f in trip.findings if f.piece == piece and not f.put_right]

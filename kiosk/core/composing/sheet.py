@@ -1,0 +1,186 @@
+"""The tray sheet: honest about what nobody saw."""
+
+from decimal import Decimal
+
+from kiosk.core.bench import TRAY, Piece, Trip
+from kiosk.core.catalogue import Lumen
+from kiosk.core.composing.parts import Order, foot, plain_name, standing
+from kiosk.core.meaning import Kind
+from kiosk.core.papers import SheetLine, SheetLumen, SheetPiece, TraySheet
+from kiosk.core.plan import PiecePlan
+from kiosk.core.viewing.glance import Glance, finding_place, lumens_of
+from kiosk.core.vocabulary import Check, Disposition
+
+
+def sheet(g: Glance, order: Order) -> TraySheet:
+    """The sheet of a trip, as it stands."""
+    trip, say = order.trip, g.words.say
+    tray = trip.tray
+    ways = lumens_of(trip)
+    done = sum(piece.lumen_done(way.name) for piece, way in ways)
+    unseen = sum(f"{piece.name}.{way.name}" in trip.not_seen for piece, way in ways)
+    lines = tuple(
+        SheetLine(label=line.name, value=f"{line.want} / {trip.counts.get(line.name, 0)}") for line in tray.lines
+    )
+    headline = say("paper.sheet.headline", done=done, all=len(ways)) if ways else say("paper.sheet.no_lumens")
+    return TraySheet(
+        title=say("paper.sheet.title"),
+        tray_code=tray.code,
+        tray_name=tray.name,
+        trip=trip.id,
+        code=g.desk.encode(Kind.TRAY, tray.code),
+        headline=headline,
+        not_seen=say("paper.sheet.not_seen", n=unseen, all=len(ways)) if ways else "",
+        shares=_shares(g, trip),
+        facts=_facts(g, trip),
+        exceptions=_exceptions(g, trip),
+        counts=lines,
+        count_title=say("paper.sheet.counts"),
+        pieces=tuple(_piece(g, trip, piece) for piece in trip.pieces.values() if piece.item),
+        checked_by=_checked_by(g, trip),
+        signature=say("paper.sheet.signature"),
+        cautions=g.words.lines("paper.sheet.cautions"),
+        foot=foot(g, order),
+    )
+
+
+def _shares(g: Glance, trip: Trip) -> str:
+    plans = [p.plan for p in trip.pieces.values() if p.item and p.name not in trip.replaced]
+    answered = {p.name: {c.key for c in p.plan.checks if p.answered(c)} for p in trip.pieces.values()}
+    shares = g.desk.share(plans, answered)
+    if shares.seen is None or shares.touched is None:
+        return ""
+    text = g.words.say("paper.sheet.shares", seen=_percent(shares.seen), touched=_percent(shares.touched))
+    if shares.unknown:
+        text += "; " + g.words.say("paper.sheet.unknown", names=", ".join(shares.unknown))
+    return text + "."
+
+
+def _percent(share: Decimal) -> str:
+    """Whole percent, never rounded up to all or down to none."""
+    percent = int((share * 100).to_integral_value())
+    if share < 1:
+        percent = min(percent, 99)
+    return f"{max(percent, 1) if share else 0} %"
+
+
+def _facts(g: Glance, trip: Trip) -> tuple[SheetLine, ...]:
+    say = g.words.say
+    rows = [
+        ("trip", trip.id),
+        ("load", trip.load or "-"),
+        ("set", f"{trip.tray.code} v{trip.tray.version}"),
+        ("cycle", say(f"paper.sheet.cycle.{trip.tray.cycle}")),
+    ]
+    if trip.weight:
+        rows.append(("weight", " ".join(trip.weight)))
+    if trip.packaging:
+        rows.append(("packaging", say(f"pack.kind.{trip.packaging}")))
+    if trip.package:
+        rows.append(("package", trip.package))
+    if trip.packed_ms:
+        rows.append(("packed", g.clock(trip.packed_ms)))
+    facts = [SheetLine(label=say(f"paper.sheet.fact.{key}"), value=value) for key, value in rows]
+    if trip.indicators is not None:
+        facts.append(
+            SheetLine(
+                label=say("paper.sheet.fact.indicators"),
+                value=str(trip.indicators),
+                note=say("paper.sheet.indicator_note"),
+            )
+        )
+    return tuple(facts)
+
+
+def _exceptions(g: Glance, trip: Trip) -> tuple[str, ...]:
+    say = g.words.say
+    out = []
+    for line, want, have in trip.differences:
+        key = "short" if have < want else "over"
+        out.append(say(f"paper.sheet.exceptions.{key}", line=line, want=want, have=have))
+    for gone, new in trip.replaced.items():
+        who = g.name_of(trip.replaced_by[gone])
+        names = {"out": plain_name(g, trip.pieces[gone]), "new": plain_name(g, trip.pieces[new]), "who": who}
+        out.append(say("paper.sheet.exceptions.replaced", **names))
+    for piece in trip.pieces.values():
+        for finding in standing(trip, piece.name):
+            what = g.desk.findings[finding.code].say
+            if piece.disposition is Disposition.ITEM_BACK:
+                out.append(say("paper.sheet.exceptions.returned", piece=plain_name(g, piece), what=what))
+            if finding.no_photo:
+                reason = g.words.some(f"photo.reason_words.{finding.no_photo}") or finding.no_photo
+                out.append(say("paper.sheet.exceptions.no_photo", piece=plain_name(g, piece), reason=reason))
+        if piece.disposition is Disposition.REPAIR:
+            out.append(say("paper.sheet.exceptions.repair", piece=plain_name(g, piece)))
+    if trip.dried:
+        out.append(say("paper.sheet.exceptions.dried", n=len({spot.split(".")[0] for spot in trip.dried})))
+    fixed = [f for f in trip.findings if f.put_right and f"{f.piece}.{f.key}" not in trip.dried]
+    out += [say("paper.sheet.exceptions.fixed", what=g.desk.findings[f.code].say) for f in fixed]
+    out += [say("paper.sheet.exceptions.power", time=g.clock(at_ms)) for at_ms in trip.power_lost_ms]
+    if trip.counts_repeated:
+        out.append(say("paper.sheet.exceptions.count_again"))
+    by_hand = [job for job in trip.jobs if job.by_hand]
+    out += [say("paper.sheet.exceptions.printer", what=say(f"print.doc.{job.doc}")) for job in by_hand]
+    return tuple(out)
+
+
+def _piece(g: Glance, trip: Trip, piece: Piece) -> SheetPiece:
+    item = piece.item
+    assert item is not None
+    people = dict.fromkeys(yes.by for given in piece.yes.values() for yes in given)
+    names = ", ".join(g.name_of(person) for person in people)
+    result = g.words.say(f"paper.sheet.result.{_ring(trip, piece, None)}")
+    notes = tuple(f"{g.desk.findings[f.code].say}: {finding_place(g, trip, f)}" for f in standing(trip, piece.name))
+    return SheetPiece(
+        name=plain_name(g, piece, of=False) + (f" {piece.name.split('#')[1]}/{item.qty}" if item.qty > 1 else ""),
+        by=g.words.say("paper.sheet.by_one", piece=piece.name, name=names) if names else "",
+        lumens=tuple(_lumen(g, trip, piece, lumen) for lumen in item.lumens),
+        result=result,
+        notes=notes,
+    )
+
+
+def _ring(trip: Trip, piece: Piece, lumen: str | None) -> str:
+    found = standing(trip, piece.name)
+    if found and (lumen is None or any(f.key.split(".")[0] == lumen or "." not in f.key for f in found)):
+        return "unsure" if all(f.group == "check" for f in found) else "found"
+    if lumen is not None:
+        return "clear" if piece.lumen_done(lumen) else "open"
+    return "clear" if piece.all_yes else "open"
+
+
+def _lumen(g: Glance, trip: Trip, piece: Piece, lumen: Lumen) -> SheetLumen:
+    say = g.words.say
+    ring = _ring(trip, piece, lumen.name)
+    mm, everything = trip.not_seen.get(f"{piece.name}.{lumen.name}", (None, False))
+    hidden = ""
+    if f"{piece.name}.{lumen.name}" in trip.not_seen:
+        hidden = say("paper.sheet.lumen_not_seen_all" if everything else "paper.sheet.lumen_not_seen_mm", mm=mm)
+    elif ring == "clear":
+        hidden = say("paper.sheet.lumen_seen")
+    return SheetLumen(
+        lumen=lumen,
+        name=lumen.name,
+        checks=_checks(g, piece.plan, piece, lumen.name),
+        result=say(f"paper.sheet.result.{ring}"),
+        not_seen=hidden,
+        ring=ring,
+    )
+
+
+def _checks(g: Glance, plan: PiecePlan, piece: Piece, lumen: str) -> str:
+    """The checks answered YES, with what was used: "dry, swab 3.0 mm, scope SC-1"."""
+    done = [c for c in plan.checks if c.lumen == lumen and piece.answered(c)]
+    words = [f"{g.words.say(f'name.{c.check}')} {c.use}".strip() for c in done]
+    return ", ".join(words)
+
+
+def _checked_by(g: Glance, trip: Trip) -> tuple[str, ...]:
+    people = dict.fromkeys(yes.by for piece in trip.pieces.values() for given in piece.yes.values() for yes in given)
+    names = [g.name_of(person) for person in people]
+    tray = trip.pieces.get(TRAY)
+    last = tray.yes.get(str(Check.OTHERS), ()) if tray else ()
+    if len(names) <= 1:
+        return tuple(names)
+    plain = (f"{g.words.say('name.others')}: {g.name_of(last[-1].by)}",) if last else ()
+    return (*names, *plain)

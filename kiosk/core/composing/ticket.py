@@ -1,0 +1,134 @@
+"""The return ticket in two parts: what was seen, where, how it was found, what to do. No names, no blame."""
+
+from kiosk.core.bench import FindingOn, Job, Piece, Ticket, Trip
+from kiosk.core.composing.parts import Order, foot, mark, moment, plain_name
+from kiosk.core.evolve import fail_row
+from kiosk.core.meaning import Kind
+from kiosk.core.papers import ReturnTicket, SheetLine
+from kiosk.core.viewing.glance import Glance, finding_place
+
+
+def ticket(g: Glance, order: Order) -> ReturnTicket:
+    """The ticket `order.number` of the trip."""
+    trip, say = order.trip, g.words.say
+    made = next(t for t in trip.tickets if t.number == order.number)
+    findings = [trip.finding(n) for n in made.findings]
+    pieces = [trip.pieces[name] for name in made.pieces]
+    unsure = all(f.group == "check" for f in findings)
+    reach = bool(findings) and all(f.code == "cannot_reach" for f in findings)
+    word = "check" if reach else ("unsure" if unsure else "found")
+    code = g.desk.encode(Kind.TICKET, made.number)
+    return ReturnTicket(
+        number=made.number,
+        code=code,
+        code_text=code,
+        header=say("paper.ticket.header"),
+        scope=say("paper.ticket.tray") if made.whole_tray else say("paper.ticket.piece"),
+        not_clear=say(f"paper.ticket.word.{word}"),
+        ring="unsure" if unsure else "found",
+        said=tuple(dict.fromkeys(g.desk.findings[f.code].say for f in findings)),
+        pieces=tuple(piece_line(g, trip, piece, findings) for piece in pieces),
+        tray=f"{trip.tray.name} · {trip.tray.code}",
+        marks=tuple(mark(g, trip, f, i) for i, f in enumerate(findings, 1)),
+        how_found=_how(g, findings),
+        todo=_todo(g, trip, made, findings),
+        together=" ".join(dict.fromkeys(_together(g, piece) for piece in pieces if _together(g, piece))),
+        warnings=_warnings(g, pieces, findings),
+        effort=_effort(g, trip, pieces),
+        facts=_facts(g, trip, made),
+        biohazard=say("paper.ticket.biohazard"),
+        receive=say("paper.ticket.receive", number=made.number),
+        part_d=say("paper.ticket.part_d_tray" if made.whole_tray else "paper.ticket.part_d"),
+        part_c=say("paper.ticket.part_c"),
+        c_lines=_part_c(g, trip, made),
+        foot=foot(g, order),
+    )
+
+
+def piece_line(g: Glance, trip: Trip, piece: Piece, findings: list[FindingOn]) -> str:
+    """The piece, or the count line that was touched for a piece without a lumen."""
+    if piece.item is None:
+        named = [f.place.landmark for f in findings if f.piece == piece.name and f.place.landmark]
+        return named[0] if named else g.words.say("name.others")
+    line = plain_name(g, piece)
+    return line if piece.item.own_mark or piece.item.qty == 1 else f"{line}. {g.words.say('paper.ticket.mark')}"
+
+
+def _how(g: Glance, findings: list[FindingOn]) -> str:
+    say = g.words.say
+    methods = dict.fromkeys(say(f"paper.ticket.by_method.{f.key.rpartition('.')[2]}") for f in findings)
+    return say("paper.ticket.found_by", method=", ".join(methods)) if methods else ""
+
+
+def _todo(g: Glance, trip: Trip, made: Ticket, findings: list[FindingOn]) -> tuple[str, ...]:
+    lines = [g.words.say("paper.ticket.whole_todo")] if made.whole_tray else []
+    for finding in findings:
+        kind = g.desk.findings[finding.code]
+        if not kind.to_decontam:
+            lines.append(g.words.say("paper.ticket.again"))
+            continue
+        piece = trip.pieces[finding.piece]
+        where = finding_place(g, trip, finding) or piece.plan.name
+        names = {
+            "place": where,
+            "depth": where,
+            "item": piece.plan.name,
+            "tray": trip.tray.code,
+            "load": trip.load or "-",
+        }
+        lines.append(kind.to_decontam.format(**names))
+    return tuple(dict.fromkeys(lines))
+
+
+def _together(g: Glance, piece: Piece) -> str:
+    kind = g.desk.types.get(piece.item.type) if piece.item else None
+    return kind.together if kind and piece.item and piece.item.takes_apart else ""
+
+
+def _warnings(g: Glance, pieces: list[Piece], findings: list[FindingOn]) -> tuple[str, ...]:
+    warnings = [g.words.say("paper.ticket.wet")] if any(f.group == "wet" for f in findings) else []
+    for piece in pieces:
+        kind = g.desk.types.get(piece.item.type) if piece.item else None
+        if kind and kind.warning:
+            warnings.append(kind.warning)
+    return tuple(dict.fromkeys(warnings))
+
+
+def _effort(g: Glance, trip: Trip, pieces: list[Piece]) -> str:
+    most = max((g.bench.fails.get(fail_row(trip, piece.name), 0) for piece in pieces), default=0)
+    if most < g.desk.policy.tell_lead_at:
+        return ""
+    return g.words.say("paper.ticket.second") if most == 2 else g.words.say("paper.ticket.nth", n=most)
+
+
+def _facts(g: Glance, trip: Trip, made: Ticket) -> tuple[SheetLine, ...]:
+    say = g.words.say
+    back = say("paper.ticket.back_to_tray") if made.whole_tray else say("paper.ticket.back_to")
+    rows = [
+        ("load", trip.load or "-"),
+        ("back_to", back),
+        ("time", moment(g, made.at_ms)),
+        ("bench", g.desk.bench),
+    ]
+    return tuple(SheetLine(label=say(f"paper.ticket.fact.{key}"), value=value) for key, value in rows)
+
+
+def _part_c(g: Glance, trip: Trip, made: Ticket) -> tuple[SheetLine, ...]:
+    say = g.words.say
+    names = ", ".join(plain_name(g, trip.pieces[name]) for name in made.pieces if trip.pieces[name].item)
+    rows = [
+        ("waits", names or say("name.others")),
+        ("again", say("paper.ticket.all_checks")),
+        ("covered", moment(g, made.at_ms)),
+        ("place", ""),
+    ]
+    short = ", ".join(f"{line} {have}/{want}" for line, want, have in trip.differences)
+    if short:
+        rows.insert(1, ("missing", short))
+    return tuple(SheetLine(label=say(f"paper.ticket.c.{key}"), value=value) for key, value in rows)
+
+
+def ticket_by_hand(g: Glance, trip: Trip, job: Job) -> tuple[str, ...]:
+    """The lines of a ticket to copy onto a spare form."""
+    paper = ticket(g, Order(trip=trip, doc=job.doc, number=job.number))
+    return (paper.scope, *paper.pieces, *paper.said, *(m.words for m in paper.marks if m.words), *paper.todo)

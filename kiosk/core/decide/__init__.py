@@ -1,0 +1,111 @@
+"""The rules: a command, and the events it leads to, or a refusal. Pure; clock and plan maker come in as arguments."""
+
+from collections.abc import Callable
+from typing import Any
+
+from kiosk.core import commands as c
+from kiosk.core import events as e
+from kiosk.core.agenda import next_check, next_step, waits
+from kiosk.core.bench import Bench
+from kiosk.core.decide import checking, opening, packing, people
+from kiosk.core.decide.pen import Decision, Pen, Refused
+from kiosk.core.desk import Desk, Now
+
+__all__ = ["Decision", "Refused", "decide"]
+
+_RULES: dict[type, Callable[[Pen, Any], None]] = {
+    c.Started: people.started,
+    c.Scanned: opening.scanned,
+    c.EnterPin: people.enter_pin,
+    c.SignOut: people.sign_out,
+    c.AnswerStartup: people.answer_startup,
+    c.CountLine: opening.count_line,
+    c.CountAll: opening.count_all,
+    c.CountDiffers: opening.count_differs,
+    c.OpenPiece: opening.open_piece,
+    c.Answer: checking.answer,
+    c.ReportFinding: checking.report,
+    c.MovePlace: checking.move_place,
+    c.TakeBack: checking.take_back,
+    c.KeepPhoto: checking.keep_photo,
+    c.NoPhoto: checking.no_photo,
+    c.SetLabelTime: packing.set_label_time,
+    c.Weigh: packing.weigh,
+    c.PlaceIndicators: packing.indicators,
+    c.ChoosePackaging: packing.packaging,
+    c.PackAndPrint: packing.pack,
+    c.PrintCame: packing.print_came,
+    c.PrintAgain: packing.print_again,
+    c.WriteByHand: packing.write_by_hand,
+    c.Readable: packing.readable,
+    c.StopHere: opening.stop_here,
+    c.RuleQuarantine: packing.rule_quarantine,
+    c.RuleSubstitute: packing.rule_substitute,
+    c.FirstAid: people.first_aid,
+    c.FirstAidDone: people.first_aid_done,
+}
+
+_STEPS: dict[str, Callable[[Pen, c.StepDone], None]] = {
+    "put_right": checking.put_right,
+    "bench": packing.bench_step,
+    "gloves": packing.gloves,
+    "scope": packing.scope_cleaned,
+}
+
+
+def decide(bench: Bench, command: c.Command, desk: Desk, now: Now) -> Decision:
+    """The events that `command` leads to on this bench. Raises Refused with the key of one sentence."""
+    pen = Pen(bench=bench, desk=desk, now=now)
+    match command:
+        case c.Confirm():
+            _confirm(pen, command)
+        case c.StepDone():
+            _STEPS[command.step](pen, command)
+        case _:
+            _RULES[type(command)](pen, command)
+    _settle(pen)
+    return pen.decision()
+
+
+def _confirm(pen: Pen, command: c.Confirm) -> None:
+    if command.what in {"covered", "opened"}:
+        opening.confirm_covered(pen, command.subject, covered=command.what == "covered")
+        return
+    kind = next_step(pen.bench, pen.desk).kind
+    match kind:
+        case "decide":
+            checking.confirm_decision(pen, command)
+        case "plan_hold":
+            checking.confirm_plan_hold(pen, command)
+        case "shelf":
+            opening.shelf(pen, command)
+        case _:
+            raise Refused("refused.not_asked")
+
+
+def _settle(pen: Pen) -> None:
+    """What follows by itself: a scope that met soil, a paper that is due, a tray that now waits."""
+    trip = pen.bench.trip
+    if trip is None:
+        return
+    for kept in tuple(pen.kept):
+        if isinstance(kept.event, e.Found):
+            checking.scope_after_finding(pen, pen.trip.finding(kept.event.n))
+    trip = pen.trip
+    if trip.tasks and trip.tasks[0].kind == "print":
+        task = trip.tasks[0]
+        if not any(j.doc == task.doc and j.number == task.number for j in trip.jobs):
+            pen.write(e.PrintAsked(doc=task.doc, number=task.number))
+    step = next_step(pen.bench, pen.desk)
+    if step.kind == "shelf" or (step.kind == "readable" and _nothing_left(pen)):
+        held = {name for hold in trip.holds for name in hold.waits_for}
+        new = tuple(name for name in waits(pen.trip) if name not in held)
+        if new:
+            hold = f"{pen.desk.bench_number}-H{pen.bench.holds_placed + 1}"
+            pen.write(e.HoldPlaced(hold=hold, code="waits", waits_for=new))
+
+
+def _nothing_left(pen: Pen) -> bool:
+    """Is the tray only waiting, once the papers are read?"""
+    trip = pen.trip
+    return not trip.ended and next_check(trip) is None and bool(waits(trip))

@@ -1,0 +1,281 @@
+"""Answers: YES, NO, CAN'T TELL; what was found; a picture; taking back."""
+
+from decimal import Decimal
+
+from kiosk.core import events as e
+from kiosk.core.agenda import Step, next_step
+from kiosk.core.bench import TRAY, FindingOn, Trip
+from kiosk.core.commands import (
+    Answer,
+    Confirm,
+    KeepPhoto,
+    MovePlace,
+    NoPhoto,
+    Page,
+    ReportFinding,
+    StepDone,
+    TakeBack,
+    Turn,
+)
+from kiosk.core.decide.pen import Pen, Refused
+from kiosk.core.dispose import Outcome, outcome, photo_wanted
+from kiosk.core.findings import KEPT_FROM_UNDO
+from kiosk.core.place import Place
+from kiosk.core.plan import PlannedCheck
+from kiosk.core.policy import Policy
+from kiosk.core.vocabulary import Check, Disposition
+
+
+def pace_ms(policy: Policy, length_mm: Decimal | None) -> int:
+    """The least time a look end to end takes, in ms: policy's seconds a centimeter, between its least and most."""
+    seconds = policy.look_pace_s_per_cm * (length_mm or Decimal(0)) / 10
+    return int(1000 * min(max(seconds, policy.look_least_s), policy.look_most_s))
+
+
+def answer(pen: Pen, command: Answer) -> None:
+    """YES, NO or CAN'T TELL to the open check."""
+    step = next_step(pen.bench, pen.desk)
+    if step.kind != "check" or step.check is None or (step.piece, step.check.key) != (command.piece, command.key):
+        raise Refused("refused.not_asked")
+    check = step.check
+    if not command.yes:
+        _no(pen, command, check, step)
+        return
+    policy = pen.desk.policy
+    pace = pace_ms(policy, _length(pen.trip, command.piece, check.lumen)) if check.check is Check.SCOPE else 0
+    if policy.look_time == "ask" and command.took_ms < pace and not command.sure:
+        pen.say("notice.quick_look", seconds=max(1, command.took_ms // 1000))
+        return
+    pen.write(
+        e.CheckYes(
+            piece=command.piece,
+            key=command.key,
+            end=step.end,
+            took_ms=command.took_ms,
+            tool=check.tool,
+            asked_twice=command.sure,
+        )
+    )
+    piece = pen.trip.pieces[command.piece]
+    lumen = piece.lumen(check.lumen)
+    if lumen is not None and piece.lumen_done(check.lumen) and (lumen.not_seen or lumen.not_seen_all):
+        mm = int(lumen.not_seen_mm) if lumen.not_seen_mm is not None else None
+        pen.write(e.NotSeenMarked(piece=piece.name, lumen=check.lumen, mm=mm, all=lumen.not_seen_all))
+
+
+def _length(trip: Trip, piece: str, lumen: str) -> Decimal | None:
+    item = trip.pieces[piece].item
+    return next((way.length_mm for way in item.lumens if way.name == lumen), None) if item else None
+
+
+def _no(pen: Pen, command: Answer, check: PlannedCheck, step: Step) -> None:
+    pen.write(
+        e.CheckNo(
+            piece=command.piece,
+            key=command.key,
+            end=step.end,
+            took_ms=command.took_ms,
+            tool=check.tool,
+            unsure=command.unsure,
+        )
+    )
+    if command.unsure:
+        _find(pen, "unsure", Place(lumen=check.lumen))
+
+
+def report(pen: Pen, command: ReportFinding) -> None:
+    """What was seen, and where."""
+    asking = pen.trip.asking
+    if asking is None:
+        raise Refused("refused.not_asked")
+    code = command.code
+    tries = pen.trip.dried.get(f"{asking.piece}.{asking.key}", 0)
+    if code == "clear_drops" and tries >= pen.desk.policy.max_dry_tries:
+        code = "still_wet"
+    if code not in pen.desk.findings.kinds:
+        raise Refused("refused.not_asked")
+    _find(pen, code, command.place)
+
+
+def _find(pen: Pen, code: str, place: Place) -> None:
+    asking = pen.trip.asking
+    assert asking is not None
+    kind = pen.desk.findings[code]
+    n = pen.trip.next_finding
+    pen.write(e.Found(n=n, piece=asking.piece, key=asking.key, code=code, group=str(kind.group), place=place))
+
+
+def deciding(pen: Pen) -> FindingOn:
+    """The finding on the decision page."""
+    task = next((t for t in pen.trip.tasks if t.kind == "decide"), None)
+    if task is None:
+        raise Refused("refused.not_asked")
+    return pen.trip.finding(task.n)
+
+
+def move_place(pen: Pen, command: MovePlace) -> None:
+    """Move the mark one way or the other along the tube."""
+    finding = deciding(pen)
+    place = finding.place
+    length = _length(pen.trip, finding.piece, place.lumen)
+    if place.at_mm is None or length is None:
+        raise Refused("refused.no_mark")
+    at = min(max(0, place.at_mm + command.by_mm), int(length))
+    pen.write(e.PlaceMoved(n=finding.n, place=Place(lumen=place.lumen, at_mm=at)))
+
+
+def keep_photo(pen: Pen, command: KeepPhoto) -> None:
+    """A picture of the finding lies on disk."""
+    finding = deciding(pen)
+    pen.write(e.PhotoTaken(n=finding.n, file=command.file, sha256=command.sha256))
+    _after_photo(pen, finding)
+
+
+def no_photo(pen: Pen, command: NoPhoto) -> None:
+    """No picture, with a reason."""
+    finding = deciding(pen)
+    pen.write(e.PhotoDeclined(n=finding.n, reason=command.reason))
+    _after_photo(pen, finding)
+
+
+def _after_photo(pen: Pen, finding: FindingOn) -> None:
+    """A piece for quarantine is held as soon as its picture is settled; nobody else decides about it."""
+    what = outcome(pen.bench, pen.trip, pen.trip.finding(finding.n), pen.desk)
+    if what.kind is Disposition.QUARANTINE:
+        hold_for_lead(pen, finding, what)
+
+
+def hold_for_lead(pen: Pen, finding: FindingOn, what: Outcome) -> None:
+    """The piece is held and the lead told."""
+    hold = f"{pen.desk.bench_number}-H{pen.bench.holds_placed + 1}"
+    pen.write(
+        e.HoldPlaced(
+            hold=hold,
+            code=finding.code,
+            waits_for=(finding.piece,),
+            n=finding.n,
+            bench=str(what.level),
+            gloves=what.gloves,
+        )
+    )
+    pen.write(e.LeadTold(piece=finding.piece, why=finding.code))
+    pen.say("notice.held_lead_told")
+
+
+def confirm_decision(pen: Pen, command: Confirm) -> None:
+    """Yes to what the decision page says."""
+    finding = deciding(pen)
+    what = outcome(pen.bench, pen.trip, finding, pen.desk)
+    chosen = Disposition(command.what)
+    if photo_wanted(finding, what.kind, pen.desk):
+        pen.turn = Turn(page=Page.PHOTO)
+        raise Refused("refused.photo_first")
+    if chosen not in allowed(what.kind):
+        raise Refused("refused.not_asked")
+    match chosen:
+        case Disposition.ITEM_BACK | Disposition.TRAY_BACK:
+            _send_back(pen, finding, what, whole=chosen is Disposition.TRAY_BACK)
+        case Disposition.REPAIR:
+            tag = f"R-{pen.desk.bench_number}{pen.bench.tags_issued + 1:04d}"
+            pen.write(e.RepairTagged(tag=tag, piece=finding.piece, n=finding.n))
+        case Disposition.QUARANTINE:
+            hold_for_lead(pen, finding, what)
+        case Disposition.SECOND_LOOK:
+            pen.write(e.SecondLookAsked(n=finding.n, piece=finding.piece))
+        case Disposition.BENCH_FIX:
+            pen.write(e.BenchFixed(n=finding.n, piece=finding.piece))
+        case _:
+            hold_for_lead(pen, finding, what)
+
+
+def allowed(kind: Disposition) -> tuple[Disposition, ...]:
+    """What may be confirmed: what the rules say first, then what is stricter or, in doubt, careful."""
+    more = {
+        Disposition.ITEM_BACK: (Disposition.TRAY_BACK,),
+        Disposition.SECOND_LOOK: (Disposition.BENCH_FIX, Disposition.ITEM_BACK),
+        Disposition.REPAIR: (Disposition.ITEM_BACK,),
+    }
+    return (kind, *more.get(kind, ()))
+
+
+def _send_back(pen: Pen, finding: FindingOn, what: Outcome, *, whole: bool) -> None:
+    number = f"K-{pen.desk.bench_number}{pen.bench.tickets_issued % 9999 + 1:04d}"
+    why = next((key for key, _ in reversed(what.because) if "raised" in key or "return.tray" in key), "chosen")
+    if whole:
+        soiled = tuple(f.n for f in pen.trip.findings if not f.put_right and f.piece not in _gone(pen.trip))
+        pieces = tuple(dict.fromkeys(pen.trip.finding(n).piece for n in soiled))
+        pen.write(
+            e.TrayBack(
+                ticket=number, pieces=pieces, findings=soiled, why=why, bench=str(what.level), gloves=what.gloves
+            )
+        )
+    else:
+        mine = tuple(f.n for f in pen.trip.findings if f.piece == finding.piece and not f.put_right)
+        pen.write(
+            e.ItemBack(ticket=number, pieces=(finding.piece,), findings=mine, bench=str(what.level), gloves=what.gloves)
+        )
+    if what.effort >= pen.desk.policy.tell_lead_at:
+        pen.write(e.LeadTold(piece=finding.piece, why="second_return"))
+
+
+def _gone(trip: Trip) -> set[str]:
+    """Pieces that already left on a ticket of their own."""
+    return {piece for ticket in trip.tickets for piece in ticket.pieces}
+
+
+def confirm_plan_hold(pen: Pen, command: Confirm) -> None:
+    """A piece that no permitted check reaches: held for the supervisor, or sent for a check on the dirty side."""
+    step = next_step(pen.bench, pen.desk)
+    piece = pen.trip.pieces[step.piece]
+    if step.kind != "plan_hold" or piece.plan.hold is None:
+        raise Refused("refused.not_asked")
+    if command.what == Disposition.ITEM_BACK:
+        way = next((entry.lumen for entry in piece.plan.lumens if entry.hold), "")
+        n = pen.trip.next_finding
+        pen.write(
+            e.Found(n=n, piece=piece.name, key="look", code="cannot_reach", group="check", place=Place(lumen=way))
+        )
+        finding = pen.trip.finding(n)
+        _send_back(pen, finding, outcome(pen.bench, pen.trip, finding, pen.desk), whole=False)
+    else:
+        hold = f"{pen.desk.bench_number}-H{pen.bench.holds_placed + 1}"
+        pen.write(e.HoldPlaced(hold=hold, code=piece.plan.hold, waits_for=(piece.name,)))
+
+
+def put_right(pen: Pen, command: StepDone) -> None:
+    """Dried, or put right here: the check is asked again."""
+    step = next_step(pen.bench, pen.desk)
+    if step.kind != "put_right" or step.task is None:
+        raise Refused("refused.not_asked")
+    finding = pen.trip.finding(step.task.n)
+    if pen.desk.findings[finding.code].back is Disposition.DRY_AGAIN:
+        tries = pen.trip.dried.get(f"{finding.piece}.{finding.key}", 0) + 1
+        pen.write(e.Dried(n=finding.n, piece=finding.piece, tries=tries))
+    else:
+        pen.write(e.BenchFixed(n=finding.n, piece=finding.piece))
+
+
+def take_back(pen: Pen, command: TakeBack) -> None:
+    """Change the last answer. A soil finding of the grave kind, or one already decided, stays for the supervisor."""
+    trip = pen.trip
+    if trip.last is None:
+        raise Refused("refused.nothing_to_change")
+    piece, key, by = trip.last
+    if by != pen.bench.who:
+        raise Refused("refused.not_your_answer")
+    finding = next((f for f in reversed(trip.findings) if f.piece == piece and f.key == key and not f.put_right), None)
+    if finding is not None:
+        if finding.code in KEPT_FROM_UNDO:
+            raise Refused("refused.finding_stays")
+        if finding.decided:
+            raise Refused("refused.ticket_made")
+        pen.write(e.FindingWithdrawn(n=finding.n))
+    pen.write(e.Correction(piece=piece, key=key))
+
+
+def scope_after_finding(pen: Pen, finding: FindingOn) -> None:
+    """A scope that met soil is out of use until reprocessed, where policy says so."""
+    if not finding.key.endswith(".scope") or not finding.tool or finding.piece == TRAY:
+        return
+    if finding.group in {"soil", "foreign"} and pen.desk.policy.scope_after_soil == "out_of_use":
+        pen.write(e.ScopeOutOfUse(scope=finding.tool, why=finding.code))

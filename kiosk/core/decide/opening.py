@@ -1,0 +1,186 @@
+"""Scans: opening a tray, its load, its count; setting it aside and going on."""
+
+from kiosk.core import events as e
+from kiosk.core.agenda import kit_today, next_step, startup_questions
+from kiosk.core.bench import TRAY, Trip
+from kiosk.core.catalogue import Tray
+from kiosk.core.commands import (
+    Confirm,
+    CountAll,
+    CountDiffers,
+    CountLine,
+    OpenPiece,
+    Page,
+    Scanned,
+    StopHere,
+    Turn,
+)
+from kiosk.core.decide.pen import Pen, Refused
+from kiosk.core.meaning import Kind, Meaning
+
+QUICK_COUNT_MS = 1000
+"""All-as-listed faster than this is asked once (job/JOB row "Count"; a choice, no source)."""
+
+
+def scanned(pen: Pen, command: Scanned) -> None:
+    """What a scan does here. A code of another kind than the page can use says what it is and opens nothing."""
+    meaning = command.meaning
+    step = next_step(pen.bench, pen.desk)
+    if meaning.kind is Kind.PERSON and step.kind == "sign_in":
+        pen.turn = Turn(page=Page.PIN, subject=meaning.text)
+    elif step.kind == "sign_in":
+        raise Refused("refused.sign_in_first")
+    elif meaning.kind is Kind.TRAY and step.kind in {"scan", "startup"}:
+        _scan_tray(pen, meaning)
+    elif meaning.kind is Kind.LOAD and step.kind == "load":
+        _check_load(pen, meaning.text)
+    elif meaning.kind is Kind.TRAY and pen.bench.trip and pen.bench.trip.tray.code == meaning.text:
+        pen.turn = Turn(page=Page.OVERVIEW)
+    else:
+        _wrong(pen, meaning)
+
+
+def _wrong(pen: Pen, meaning: Meaning) -> None:
+    pen.write(e.WrongScan(kind=str(meaning.kind), text=meaning.text))
+    pen.say(f"notice.scan.{meaning.kind}", text=meaning.text, why=meaning.why or "")
+
+
+def _scan_tray(pen: Pen, meaning: Meaning) -> None:
+    tray = pen.desk.catalogue.trays.get(meaning.text)
+    if tray is None:
+        _wrong(pen, Meaning(kind=Kind.UNKNOWN, text=meaning.text, why=meaning.why))
+        return
+    if next_step(pen.bench, pen.desk).kind == "startup":
+        raise Refused("refused.startup_first", left=len(startup_questions(pen.desk)))
+    if pen.bench.wet_since_ms is not None:
+        raise Refused("refused.bench_wet")
+    going = next((trip for trip in pen.bench.trips.values() if trip.tray.code == tray.code and not trip.ended), None)
+    if going is None:
+        _open(pen, tray)
+    else:
+        _go_on(pen, going)
+
+
+def _open(pen: Pen, tray: Tray) -> None:
+    load = next((load for load in pen.desk.catalogue.loads.values() if tray.code in load.trays), None)
+    trip = f"{pen.desk.bench_number}-{pen.bench.trips_begun + 1:06d}"
+    pen.write(e.TrayOpened(tray=tray, load=load.id if load else None), trip=trip)
+    if load is not None:
+        _check_load(pen, load.id)
+    kit, out = kit_today(pen.bench, pen.desk)
+    pen.write(e.PlanShown(plans=pen.desk.make_plan(tray.items, pen.desk.policy, kit, out)))
+    pen.turn = Turn(page=Page.OVERVIEW)
+
+
+def _check_load(pen: Pen, load: str) -> None:
+    known = pen.desk.catalogue.loads.get(load)
+    if known is not None and known.released:
+        pen.write(e.LoadChecked(load=load))
+    else:
+        pen.write(e.LoadNotReleased(load=load))
+
+
+def _go_on(pen: Pen, trip: Trip) -> None:
+    """Go on with a tray that was set aside: at once, or after asking whether it stayed covered."""
+    if trip.pause is None:
+        pen.turn = Turn(page=Page.OVERVIEW)
+        return
+    if must_repeat(pen, trip):
+        pen.turn = Turn(page=Page.RESUME, subject=trip.id)
+    else:
+        pen.write(_resumed(pen, trip, covered=True), trip=trip.id)
+
+
+def minutes_away(pen: Pen, trip: Trip) -> int:
+    """Whole minutes since the trip was set aside."""
+    assert trip.pause is not None
+    return max(0, (pen.now.at_ms - trip.pause.at_ms) // 60_000)
+
+
+def must_repeat(pen: Pen, trip: Trip) -> bool:
+    """Another person, or longer away than policy allows?"""
+    assert trip.pause is not None
+    late = minutes_away(pen, trip) > pen.desk.policy.pause_restart_minutes
+    return late or trip.pause.by != pen.bench.who
+
+
+def _resumed(pen: Pen, trip: Trip, *, covered: bool) -> e.Resumed:
+    assert trip.pause is not None
+    return e.Resumed(covered=covered, other_person=trip.pause.by != pen.bench.who, minutes=minutes_away(pen, trip))
+
+
+def confirm_covered(pen: Pen, trip_id: str, *, covered: bool) -> None:
+    """The answer to "was it covered and untouched?". NO asks everything again."""
+    trip = pen.bench.trips.get(trip_id)
+    if trip is None or trip.pause is None:
+        raise Refused("refused.no_tray")
+    half = tuple(p.name for p in trip.pieces.values() if p.name != TRAY and p.yes and not p.all_yes)
+    if not covered:
+        half = tuple(p.name for p in trip.pieces.values() if p.yes)
+    again = must_repeat(pen, trip) or not covered
+    pen.write(_resumed(pen, trip, covered=covered), trip=trip.id)
+    if again:
+        pen.write(e.RepeatedAfterPause(pieces=half, count=True))
+
+
+def stop_here(pen: Pen, command: StopHere) -> None:
+    """Set the tray aside; its place is kept."""
+    if pen.trip.ended:
+        raise Refused("refused.no_tray")
+    pen.write(e.Paused(reason=command.reason))
+    if command.reason == "end_of_shift":
+        pen.write(e.SignedOut(reason="own"))
+
+
+def shelf(pen: Pen, command: Confirm) -> None:
+    """Covered and on the hold shelf."""
+    pen.write(e.Paused(reason="hold_shelf"))
+
+
+def count_line(pen: Pen, command: CountLine) -> None:
+    """A number for one line."""
+    if pen.trip.counted:
+        raise Refused("refused.counted")
+    pen.write(e.LineCounted(line=command.line, have=max(0, command.have)))
+
+
+def count_all(pen: Pen, command: CountAll) -> None:
+    """These lines are there as listed. The last line's number ends the count when all agree."""
+    if pen.trip.counted:
+        raise Refused("refused.counted")
+    if command.took_ms < QUICK_COUNT_MS:
+        pen.say("notice.count_quick")
+        return
+    wanted = {line.name: line.want for line in pen.trip.tray.lines}
+    for line in command.lines:
+        if line not in pen.trip.counts:
+            pen.write(e.LineCounted(line=line, have=wanted[line]))
+    if all(pen.trip.counts.get(line.name) == line.want for line in pen.trip.tray.lines):
+        pen.write(e.CountOk(again=_counted_before(pen)))
+
+
+def _counted_before(pen: Pen) -> bool:
+    """Was this trip counted once already, before a pause?"""
+    return any(piece.yes for piece in pen.trip.pieces.values())
+
+
+def count_differs(pen: Pen, command: CountDiffers) -> None:
+    """The count stands although it differs."""
+    lines = pen.trip.tray.lines
+    if any(line.name not in pen.trip.counts for line in lines):
+        raise Refused("refused.count_all_lines")
+    for line in lines:
+        have = pen.trip.counts[line.name]
+        if have < line.want:
+            pen.write(e.CountShort(line=line.name, want=line.want, have=have))
+        elif have > line.want:
+            pen.write(e.CountOver(line=line.name, want=line.want, have=have))
+    if not pen.trip.counted:
+        pen.write(e.CountOk(again=_counted_before(pen)))
+
+
+def open_piece(pen: Pen, command: OpenPiece) -> None:
+    """Go on with the piece picked on the overview."""
+    if command.piece not in pen.trip.pieces:
+        raise Refused("refused.no_piece")
+    pen.write(e.PieceChosen(piece=command.piece))

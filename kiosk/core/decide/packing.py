@@ -1,0 +1,251 @@
+"""Bench cleaning, gloves, scopes; weight, indicators, packaging; papers and what came of them; rulings."""
+
+from dataclasses import replace
+from decimal import Decimal, InvalidOperation
+
+from kiosk.core import events as e
+from kiosk.core.agenda import OUT, kit_today, next_step
+from kiosk.core.bench import Bench, Job
+from kiosk.core.commands import (
+    ChoosePackaging,
+    PackAndPrint,
+    Page,
+    PlaceIndicators,
+    PrintAgain,
+    PrintCame,
+    Readable,
+    RuleQuarantine,
+    RuleSubstitute,
+    SetLabelTime,
+    StepDone,
+    Turn,
+    Weigh,
+    WriteByHand,
+)
+from kiosk.core.decide.pen import Pen, Refused
+from kiosk.core.desk import Desk
+from kiosk.core.evolve import WIPING_STEP
+from kiosk.core.policy import KG_PER_LB
+from kiosk.core.stamp import local_time
+from kiosk.core.vocabulary import Disposition, Role
+
+FULL_STEPS = 5
+"""Steps of a full bench cleaning; their words stand under `bench.full` in the words."""
+
+
+def bench_step(pen: Pen, command: StepDone) -> None:
+    """A step of the bench cleaning. A full one needs the wet time from the label, and that it has run."""
+    step = next_step(pen.bench, pen.desk)
+    if step.kind != "bench" or step.task is None:
+        raise Refused("refused.not_asked")
+    level = step.task.level
+    if level != "full":
+        pen.write(e.BenchCleaned(level=level))
+        return
+    minutes = wet_minutes(pen.bench, pen.desk)
+    if step.task.step == WIPING_STEP and minutes is None:
+        raise Refused("refused.label_time")
+    if step.task.step < FULL_STEPS - 1:
+        pen.write(e.BenchStepDone(step=step.task.step))
+        return
+    since = pen.bench.wet_since_ms
+    if minutes is not None and since is not None and pen.now.at_ms - since < minutes * 60_000:
+        raise Refused("refused.still_wetting")
+    pen.write(e.BenchCleaned(level=level, wet_minutes=minutes))
+
+
+def wet_minutes(bench: Bench, desk: Desk) -> int | None:
+    """The disinfectant's wet time: policy's, else what was read from the label at this bench."""
+    policy = desk.policy.bench_contact_minutes
+    return int(policy) if policy is not None else bench.label_minutes
+
+
+def set_label_time(pen: Pen, command: SetLabelTime) -> None:
+    """The wet time as the label says it."""
+    if not 0 < command.minutes <= 60:
+        raise Refused("refused.minutes")
+    pen.write(e.LabelTimeSet(minutes=command.minutes))
+
+
+def gloves(pen: Pen, command: StepDone) -> None:
+    """New gloves on."""
+    if next_step(pen.bench, pen.desk).kind != "gloves":
+        raise Refused("refused.not_asked")
+    pen.write(e.GlovesChanged())
+
+
+def scope_cleaned(pen: Pen, command: StepDone) -> None:
+    """The scope was cleaned by its IFU."""
+    step = next_step(pen.bench, pen.desk)
+    if step.kind != "scope":
+        raise Refused("refused.not_asked")
+    pen.write(e.ScopeCleaned(scope=step.scope))
+
+
+def pounds(value: str, unit: str) -> Decimal:
+    """A scale's reading in pounds, unrounded. Raises Refused for what is no weight."""
+    try:
+        number = Decimal(value)
+    except InvalidOperation as fault:
+        raise Refused("refused.weight") from fault
+    if not Decimal(0) < number < 200 or unit not in {"kg", "lb"}:
+        raise Refused("refused.weight")
+    return number if unit == "lb" else number / KG_PER_LB
+
+
+def weigh(pen: Pen, command: Weigh) -> None:
+    """The set's weight against the lower of its own limit and policy's."""
+    _packing(pen)
+    limit = min(
+        limit for limit in (pen.trip.tray.weight_max_lb, pen.desk.policy.set_weight_max_lb) if limit is not None
+    )
+    if pounds(command.value, command.unit) > limit and pen.desk.policy.set_weight_act == "stop":
+        pen.write(e.WeightStopped(value=command.value, unit=command.unit, limit_lb=str(limit)))
+    else:
+        pen.write(e.Weighed(value=command.value, unit=command.unit))
+
+
+def _packing(pen: Pen) -> None:
+    if next_step(pen.bench, pen.desk).kind != "pack":
+        raise Refused("refused.not_ready")
+
+
+def indicators(pen: Pen, command: PlaceIndicators) -> None:
+    """Indicators inside."""
+    _packing(pen)
+    if command.count < pen.trip.tray.indicators:
+        raise Refused("refused.indicators", want=pen.trip.tray.indicators)
+    pen.write(e.IndicatorsPlaced(count=command.count))
+
+
+def packaging(pen: Pen, command: ChoosePackaging) -> None:
+    """Packaging of the set record."""
+    _packing(pen)
+    if command.kind not in pen.trip.tray.packaging:
+        raise Refused("refused.packaging")
+    pen.write(e.PackagingChosen(kind=command.kind))
+
+
+def pack(pen: Pen, command: PackAndPrint) -> None:
+    """Packed complete: the package number is given, sheet and label go to the printer."""
+    _packing(pen)
+    trip = pen.trip
+    if trip.indicators is None or not trip.packaging:
+        raise Refused("refused.not_ready")
+    if trip.tray.weight_needed and (trip.weight is None or trip.weight_over):
+        raise Refused("refused.weigh_first")
+    number = package_number(pen)
+    pen.write(e.Packed(number=number))
+    pen.write(e.PrintAsked(doc="tray_sheet", number=trip.id))
+    pen.write(e.PrintAsked(doc="package_label", number=number))
+
+
+def package_number(pen: Pen) -> str:
+    """Bench, day and a running number: unique offline, never used twice."""
+    day = local_time(pen.now.at_ms, pen.now.offset_min)
+    return f"B{pen.desk.bench_number}-{day:%y%m%d}-{pen.bench.packages + 1:04d}"
+
+
+def print_came(pen: Pen, command: PrintCame) -> None:
+    """What came of a print."""
+    trip = next((t for t in pen.bench.trips.values() if _asked(t.jobs, command) is not None), None)
+    if trip is None:
+        return
+    if command.why:
+        pen.write(e.PrinterLost(doc=command.doc, number=command.number, why=command.why), trip=trip.id)
+        return
+    if pen.bench.printer_down:
+        pen.write(e.PrinterRestored(), trip=trip.id)
+    where, number = command.where, command.number
+    if command.copy:
+        pen.write(e.Reprinted(doc=command.doc, number=number, copy=command.copy), trip=trip.id)
+    match command.doc:
+        case "tray_sheet":
+            pen.write(e.SheetPrinted(number=number, where=where), trip=trip.id)
+        case "package_label":
+            pen.write(e.LabelPrinted(number=number, where=where), trip=trip.id)
+        case "return_ticket":
+            pen.write(e.TicketPrinted(number=number, where=where), trip=trip.id)
+        case _:
+            pen.write(e.TagPrinted(doc=command.doc, number=number, where=where), trip=trip.id)
+
+
+def _asked(jobs: tuple[Job, ...], command: PrintCame) -> Job | None:
+    wanted = (command.doc, command.number, command.copy)
+    return next((j for j in jobs if (j.doc, j.number, j.copy) == wanted and not j.settled), None)
+
+
+def print_again(pen: Pen, command: PrintAgain) -> None:
+    """Ask for the failed papers once more."""
+    for job in _failed(pen):
+        pen.write(e.PrintAsked(doc=job.doc, number=job.number, copy=job.copy))
+
+
+def _failed(pen: Pen) -> list[Job]:
+    newest = {(job.doc, job.number): job for job in pen.trip.jobs}
+    failed = [job for job in newest.values() if job.why and not job.settled]
+    if not failed:
+        raise Refused("refused.not_asked")
+    return failed
+
+
+def write_by_hand(pen: Pen, command: WriteByHand) -> None:
+    """Copied by hand from the screen: nothing of it prints by itself later."""
+    for job in _failed(pen):
+        pen.write(e.Handwritten(doc=job.doc, number=job.number))
+
+
+def readable(pen: Pen, command: Readable) -> None:
+    """Did the papers come out readable? NO prints a marked copy; a label gets a new number."""
+    papers = [job for job in pen.trip.jobs if job.settled and job.readable is None]
+    if not papers:
+        raise Refused("refused.not_asked")
+    for job in papers:
+        pen.write(e.PaperRead(doc=job.doc, number=job.number, readable=command.yes))
+    if command.yes:
+        if pen.trip.ended:
+            pen.turn = Turn(page=Page.DONE)
+        return
+    for job in papers:
+        if job.doc == "package_label":
+            new = package_number(pen)
+            pen.write(e.LabelVoided(number=job.number, why="unreadable", new=new))
+            pen.write(e.PrintAsked(doc=job.doc, number=new))
+        else:
+            pen.write(e.PrintAsked(doc=job.doc, number=job.number, copy=job.copy + 1))
+
+
+def rule_quarantine(pen: Pen, command: RuleQuarantine) -> None:
+    """The supervisor puts a held piece in quarantine."""
+    piece = _ruled(pen, command.by, command.piece)
+    n = next((f.n for f in reversed(pen.trip.findings) if f.piece == piece and not f.put_right), 0)
+    tag = f"Q-{pen.desk.bench_number}{pen.bench.tags_issued + 1:04d}"
+    pen.write(e.Quarantined(tag=tag, piece=piece, n=n, note=command.note), who=command.by)
+
+
+def _ruled(pen: Pen, by: str, piece: str) -> str:
+    person = pen.desk.catalogue.people.get(by)
+    if person is None or person.role is not Role.SUPERVISOR:
+        raise Refused("refused.not_supervisor", name=person.name if person else by)
+    if by == pen.bench.who and not pen.desk.policy.self_override:
+        raise Refused("refused.own_work")
+    if piece not in pen.trip.pieces or pen.trip.pieces[piece].disposition not in OUT:
+        raise Refused("refused.no_piece")
+    return piece
+
+
+def rule_substitute(pen: Pen, command: RuleSubstitute) -> None:
+    """A like-for-like spare takes the piece's place; it gets its own checks."""
+    piece = _ruled(pen, command.by, command.piece)
+    spare = pen.desk.catalogue.spares.get(command.spare)
+    if spare is None:
+        raise Refused("refused.no_spare", code=command.spare)
+    out = pen.trip.pieces[piece].item
+    if out is None or spare.type != out.type or spare.id in pen.trip.pieces:
+        raise Refused("refused.not_alike")
+    if pen.trip.pieces[piece].disposition is Disposition.TRAY_BACK:
+        raise Refused("refused.no_piece")
+    one = replace(spare, qty=1)
+    pen.write(e.Replaced(out=piece, item=one), who=command.by)
+    kit, out_of_use = kit_today(pen.bench, pen.desk)
+    pen.write(e.PlanShown(plans=pen.desk.make_plan((one,), pen.desk.policy, kit, out_of_use)))

@@ -1,0 +1,97 @@
+"""Signing in and out, the start of the bench, first aid."""
+
+from kiosk.core import events as e
+from kiosk.core.commands import (
+    AnswerStartup,
+    EnterPin,
+    FirstAid,
+    FirstAidDone,
+    Page,
+    SignOut,
+    Started,
+    Turn,
+)
+from kiosk.core.decide.pen import Pen, Refused
+from kiosk.core.pins import pin_matches
+from kiosk.core.vocabulary import Role
+
+TRIES = 5
+"""PIN refusals in a row before only the badge helps (a choice, no published figure for a bench)."""
+
+
+def started(pen: Pen, command: Started) -> None:
+    """The program is up: say whether it went down under somebody's hands."""
+    if command.last_alive_ms is None or pen.bench.who is None:
+        return
+    unfinished = [job for trip in pen.bench.trips.values() for job in trip.jobs if not job.settled and not job.why]
+    pen.write(e.PowerLost(at_ms=command.last_alive_ms))
+    pen.write(e.PowerRestored())
+    for trip in pen.bench.trips.values():
+        for job in trip.jobs:
+            if job in unfinished:
+                pen.write(e.PrinterLost(doc=job.doc, number=job.number, why="stopped"), trip=trip.id)
+
+
+def enter_pin(pen: Pen, command: EnterPin) -> None:
+    """Badge and PIN: sign in, or sign a supervisor in for one ruling."""
+    person = pen.desk.catalogue.people.get(command.person)
+    if person is None:
+        raise Refused("refused.unknown_person")
+    tries = pen.bench.refused.get(person.id, 0)
+    if tries >= TRIES and not command.ruling:
+        raise Refused("refused.too_many_tries", name=person.name)
+    if not pin_matches(command.pin, person.pin_hash):
+        pen.write(e.SignInRefused(person=person.id, tries=tries + 1), who=person.id)
+        pen.turn = Turn(page=Page.PIN, subject=f"{'ruling:' if command.ruling else ''}{person.id}")
+        pen.say("notice.pin_wrong", left=max(0, TRIES - tries - 1))
+        return
+    if command.ruling:
+        if person.role not in pen.desk.policy.override_roles or person.role is not Role.SUPERVISOR:
+            raise Refused("refused.not_supervisor", name=person.name)
+        pen.turn = Turn(page=Page.RULING, subject=person.id)
+        return
+    _set_aside_for(pen, person.id)
+    pen.write(e.SignedIn(person=person.id), who=person.id)
+
+
+def _set_aside_for(pen: Pen, person: str) -> None:
+    """A tray left open by somebody else, or for too long, is set aside: it is never taken over unasked."""
+    trip = pen.bench.trip
+    if trip is None or trip.ended:
+        return
+    before = trip.last[2] if trip.last else trip.opened_by
+    away = (pen.now.at_ms - pen.bench.last_ms) / 60_000
+    if before != person or away > pen.desk.policy.pause_restart_minutes:
+        pen.write(e.Paused(reason="other_person" if before != person else "away"), who=before)
+
+
+def sign_out(pen: Pen, command: SignOut) -> None:
+    """Sign out; a tray on the bench is set aside where it stands."""
+    if pen.bench.who is None:
+        return
+    trip = pen.bench.trip
+    if trip is not None and not trip.ended and not command.idle:
+        pen.write(e.Paused(reason="end_of_shift"))
+    pen.write(e.SignedOut(reason="idle" if command.idle else "own"))
+
+
+def answer_startup(pen: Pen, command: AnswerStartup) -> None:
+    """One question of the bench start-up."""
+    pen.write(e.StartupAnswered(question=command.question, yes=command.yes))
+    if command.question == "scope" and command.yes:
+        for scope in pen.desk.catalogue.kit.scopes:
+            pen.write(e.ScopeStartOk(scope=scope.id))
+    if not command.yes:
+        pen.say(f"notice.startup.{command.question}")
+
+
+def first_aid(pen: Pen, command: FirstAid) -> None:
+    """First aid at once: from any page, signed in or not."""
+    if pen.bench.first_aid_ms is None:
+        pen.write(e.FirstAidBegun())
+
+
+def first_aid_done(pen: Pen, command: FirstAidDone) -> None:
+    """Leave the first-aid page."""
+    if pen.bench.first_aid_ms is not None:
+        pen.write(e.ExposureNoted())

@@ -1,0 +1,74 @@
+"""What decide and view are given besides the bench: the clock's reading, the catalogue, the policy, the plan maker."""
+
+from collections.abc import Callable, Iterable, Mapping, Set
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Protocol
+
+from kiosk.core.catalogue import Catalogue, Item, Kit
+from kiosk.core.findings import Findings
+from kiosk.core.meaning import Kind
+from kiosk.core.plan import PiecePlan
+from kiosk.core.policy import Policy
+
+PlanMaker = Callable[[tuple[Item, ...], Policy, Kit, frozenset[str]], tuple[PiecePlan, ...]]
+"""(items, policy, kit, kit out of use) -> plans, a piece each. `kiosk.lumen.planner.plan_tray` is one."""
+
+
+class Shares(Protocol):
+    """Shares from 0 to 1 of inner wall area seen and touched, and the lumens not counted (`kiosk.lumen.share`)."""
+
+    @property
+    def seen(self) -> Decimal | None: ...
+    @property
+    def touched(self) -> Decimal | None: ...
+    @property
+    def unknown(self) -> tuple[str, ...]: ...
+
+
+ShareMaker = Callable[[Iterable[PiecePlan], Mapping[str, Set[str]]], Shares]
+"""(plans, keys answered YES by piece) -> shares. `kiosk.lumen.share.tray_share` is one."""
+
+CodeMaker = Callable[[Kind, str], str]
+"""(kind, number) -> the ten characters of its printed code. `kiosk.codes.house.encode` is one."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ItemType:
+    """What the trade knows of a kind of item: where to look, what to do and not, the trap, what stays together."""
+
+    code: str
+    name: str
+    look: str
+    do: str
+    dont: str
+    trap: str
+    together: str = ""
+    warning: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Desk:
+    """The bench's surroundings at one moment. Nothing here changes while a command is decided."""
+
+    bench: str  # "Bench 3"
+    bench_number: int
+    catalogue: Catalogue
+    policy: Policy
+    findings: Findings
+    types: Mapping[str, ItemType]
+    choices: Mapping[str, tuple[str, ...]]  # check -> finding codes of its NO screen, most likely first
+    make_plan: PlanMaker
+    share: ShareMaker
+    encode: CodeMaker
+    software: str
+    first_aid_set: bool = False  # has the facility filled in and dated its own first-aid words?
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Now:
+    """The clock's reading: Unix milliseconds UTC, local offset in minutes, and whether the clock is trusted."""
+
+    at_ms: int
+    offset_min: int
+    trusted: bool = True

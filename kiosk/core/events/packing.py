@@ -1,0 +1,132 @@
+"""What happens when a tray is packed and papers are printed."""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Weighed:
+    """The set's weight as read from the scale: `value` as typed, `unit` kg or lb."""
+
+    value: str
+    unit: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WeightStopped:
+    """The set weighs more than its limit (pounds)."""
+
+    value: str
+    unit: str
+    limit_lb: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class IndicatorsPlaced:
+    """So many chemical indicators lie inside."""
+
+    count: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PackagingChosen:
+    """The packaging, of those the set record allows."""
+
+    kind: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Packed:
+    """The tray is packed complete under this package number."""
+
+    number: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PrintAsked:
+    """A paper was sent to the printer. `number` is the ticket's, tag's, trip's or package's; `copy` 0 is the first."""
+
+    doc: str
+    number: str
+    copy: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SheetPrinted:
+    """The tray sheet left for the printer or the folder."""
+
+    number: str
+    where: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LabelPrinted:
+    """The package label left for the printer or the folder."""
+
+    number: str
+    where: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TicketPrinted:
+    """Both parts of the return ticket left for the printer or the folder."""
+
+    number: str
+    where: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TagPrinted:
+    """A repair or quarantine tag left for the printer or the folder."""
+
+    doc: str
+    number: str
+    where: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Handwritten:
+    """The paper was copied by hand from the screen: the printer was down."""
+
+    doc: str
+    number: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reprinted:
+    """A further print of the same paper, marked COPY n."""
+
+    doc: str
+    number: str
+    copy: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LabelVoided:
+    """A package number that will never be used again; `new` takes its place."""
+
+    number: str
+    why: str
+    new: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PaperRead:
+    """The person said whether the paper came out readable."""
+
+    doc: str
+    number: str
+    readable: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PrinterLost:
+    """The printer did not take this paper. `why` in words."""
+
+    doc: str
+    number: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PrinterRestored:
+    """The printer took a paper again."""

@@ -1,0 +1,292 @@
+"""What happens on a tray trip: opening, counting, checks, findings, what becomes of the pieces."""
+
+from dataclasses import dataclass
+
+from kiosk.core.catalogue import Item, Tray
+from kiosk.core.place import Place
+from kiosk.core.plan import PiecePlan
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TrayOpened:
+    """A tray trip began: the tray's record as it was then, and the washer load it came from."""
+
+    tray: Tray
+    load: str | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LoadChecked:
+    """The load is released."""
+
+    load: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LoadNotReleased:
+    """The load is not released, or not known: the tray stops."""
+
+    load: str | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlanShown:
+    """The plan of checks the trip works by, a piece each."""
+
+    plans: tuple[PiecePlan, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LineCounted:
+    """One line of the count sheet has its number."""
+
+    line: str
+    have: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CountOk:
+    """Every line is there as listed. `again` after a pause or another person."""
+
+    again: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CountShort:
+    """A line has fewer than listed."""
+
+    line: str
+    want: int
+    have: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CountOver:
+    """A line has more than listed."""
+
+    line: str
+    want: int
+    have: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CheckYes:
+    """A check was answered YES: good. `end` is entry or tip where both ends are asked; `took_ms` is the time on screen.
+
+    `asked_twice`: the answer came faster than the pace, and was given again when asked.
+    """
+
+    piece: str
+    key: str
+    end: str = ""
+    took_ms: int = 0
+    tool: str = ""
+    asked_twice: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CheckNo:
+    """A check was answered NO, or CAN'T TELL (`unsure`). A finding follows."""
+
+    piece: str
+    key: str
+    end: str = ""
+    took_ms: int = 0
+    tool: str = ""
+    unsure: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NotSeenMarked:
+    """A finished lumen that nobody looked through from end to end: `mm` not seen, or all of it."""
+
+    piece: str
+    lumen: str
+    mm: int | None
+    all: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Found:
+    """What was seen, and where. `n` numbers the findings of the trip; `group` is the finding's own, then."""
+
+    n: int
+    piece: str
+    key: str
+    code: str
+    group: str
+    place: Place
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FindingWithdrawn:
+    """A slip: the finding is taken back, the record stays."""
+
+    n: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlaceMoved:
+    """The mark of a finding was moved before it was confirmed."""
+
+    n: int
+    place: Place
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Correction:
+    """An answer was taken back; the check is asked again, both answers stay."""
+
+    piece: str
+    key: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PhotoTaken:
+    """A picture of a finding was kept: file name in the picture folder and SHA-256 of its bytes."""
+
+    n: int
+    file: str
+    sha256: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PhotoDeclined:
+    """No picture, with the reason picked."""
+
+    n: int
+    reason: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SecondLookAsked:
+    """A second person is to look, blind."""
+
+    n: int
+    piece: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Dried:
+    """The piece was dried by the bench's rule; the dry check is asked again."""
+
+    n: int
+    piece: str
+    tries: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BenchFixed:
+    """Put right here; the check is asked again."""
+
+    n: int
+    piece: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ItemBack:
+    """This piece goes back to decontam with a ticket; the tray waits. `bench`, `gloves`: to be done first."""
+
+    ticket: str
+    pieces: tuple[str, ...]
+    findings: tuple[int, ...]
+    bench: str
+    gloves: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TrayBack:
+    """The whole tray goes back to decontam with a ticket, and the trip ends. `why` is the rule that chose it."""
+
+    ticket: str
+    pieces: tuple[str, ...]
+    findings: tuple[int, ...]
+    why: str
+    bench: str
+    gloves: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RepairTagged:
+    """The piece is held back for repair."""
+
+    tag: str
+    piece: str
+    n: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Quarantined:
+    """The supervisor put the piece in quarantine. `note` is the supervisor's own words."""
+
+    tag: str
+    piece: str
+    n: int
+    note: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HoldPlaced:
+    """The tray waits. `waits_for` names the pieces; `code` is why; `n` the finding behind it, or 0."""
+
+    hold: str
+    code: str
+    waits_for: tuple[str, ...]
+    n: int = 0
+    bench: str = "none"
+    gloves: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HoldReleased:
+    """Only the holds named here are released."""
+
+    holds: tuple[str, ...]
+    why: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LeadTold:
+    """The lead was told, by a line on the lead's list."""
+
+    piece: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Replaced:
+    """A supervisor let a like-for-like spare take a piece's place. Its own plan follows."""
+
+    out: str
+    item: Item
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Paused:
+    """Work on the tray stopped and its place is kept. `reason`: break, called_away, end_of_shift, hold_shelf."""
+
+    reason: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Resumed:
+    """Work on the tray goes on."""
+
+    covered: bool
+    other_person: bool
+    minutes: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RepeatedAfterPause:
+    """These pieces' answers are asked again, and the count if `count`."""
+
+    pieces: tuple[str, ...]
+    count: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PieceChosen:
+    """The person chose the piece to go on with."""
+
+    piece: str

@@ -1,0 +1,141 @@
+"""The fold: the bench before, an event, the bench after. Pure, total, and never refuses what was kept."""
+
+from dataclasses import replace
+
+from kiosk.core import events as e
+from kiosk.core.bench import Bench, Pause, ScopeState, Trip
+from kiosk.core.evolve_trip import evolve_trip
+from kiosk.core.stamp import Kept, Stamp
+
+
+def evolve(bench: Bench, kept: Kept) -> Bench:
+    """The bench after `kept`."""
+    event, stamp = kept.event, kept.stamp
+    bench = replace(bench, last_ms=max(bench.last_ms, stamp.at_ms))
+    match event:
+        case e.SignedIn():
+            refused = {**bench.refused, event.person: 0}
+            return replace(bench, who=event.person, refused=refused, signed_in=(stamp.at_ms, stamp.offset_min))
+        case e.SignInRefused():
+            return replace(bench, refused={**bench.refused, event.person: event.tries})
+        case e.SignedOut():
+            return replace(bench, who=None)
+        case e.StartupAnswered():
+            answer = (event.yes, stamp.at_ms, stamp.offset_min)
+            return replace(bench, startup={**bench.startup, event.question: answer})
+        case e.ScopeStartOk():
+            return bench
+        case e.ScopeCleaned():
+            return _scope(bench, event.scope, ScopeState())
+        case e.ScopeOutOfUse():
+            return _scope(bench, event.scope, replace(_scope_of(bench, event.scope), out_of_use=event.why))
+        case e.LabelTimeSet():
+            return replace(bench, label_minutes=event.minutes)
+        case e.PrinterRestored():
+            return replace(bench, printer_down="")
+        case e.FirstAidBegun():
+            return replace(bench, first_aid_ms=stamp.at_ms)
+        case e.ExposureNoted():
+            return replace(bench, first_aid_ms=None)
+        case e.PowerLost():
+            return _power_lost(bench, event)
+        case e.PowerRestored() | e.WrongScan() | e.LeadTold():
+            return bench
+        case e.TrayOpened():
+            return _opened(bench, event, stamp)
+    if stamp.trip is None or stamp.trip not in bench.trips:
+        return bench
+    trip = evolve_trip(bench.trips[stamp.trip], event, stamp)
+    bench = _counters(replace(bench, trips={**bench.trips, trip.id: trip}), trip, event)
+    match event:
+        case e.Paused() if bench.current == trip.id:
+            return replace(bench, current=None)
+        case e.Resumed():
+            return replace(bench, current=trip.id)
+        case e.CheckYes() | e.CheckNo() if event.key.endswith("scope") and event.tool:
+            state = replace(_scope_of(bench, event.tool), used_on=(trip.id, event.piece))
+            return _scope(bench, event.tool, state)
+        case e.BenchStepDone() | e.BenchCleaned():
+            return _wet(bench, event, stamp)
+        case e.PrinterLost():
+            return replace(bench, printer_down=event.why)
+    return bench
+
+
+def _opened(bench: Bench, event: e.TrayOpened, stamp: Stamp) -> Bench:
+    assert stamp.trip is not None
+    assert stamp.who is not None
+    trip = Trip(
+        id=stamp.trip,
+        tray=event.tray,
+        load=event.load,
+        opened_ms=stamp.at_ms,
+        opened_offset=stamp.offset_min,
+        opened_by=stamp.who,
+        policy=stamp.policy,
+        record=stamp.record,
+    )
+    going = {key: old for key, old in bench.trips.items() if not old.ended}
+    return replace(bench, trips={**going, trip.id: trip}, current=trip.id, trips_begun=bench.trips_begun + 1)
+
+
+def _power_lost(bench: Bench, event: e.PowerLost) -> Bench:
+    trips = dict(bench.trips)
+    if bench.current and not trips[bench.current].ended:
+        trip = trips[bench.current]
+        pause = Pause(reason="power", at_ms=event.at_ms, by=bench.who or trip.opened_by)
+        trips[trip.id] = replace(trip, pause=pause, power_lost_ms=(*trip.power_lost_ms, event.at_ms))
+    return replace(bench, trips=trips, current=None, who=None)
+
+
+def _counters(bench: Bench, trip: Trip, event: e.Event) -> Bench:
+    bench = _numbers(bench, event)
+    match event:
+        case e.ItemBack() | e.TrayBack():
+            failed = {trip.finding(n).piece for n in event.findings if trip.finding(n).fails}
+            rows = {row: bench.fails.get(row, 0) + 1 for row in {fail_row(trip, name) for name in failed}}
+            return replace(bench, fails={**bench.fails, **rows})
+        case e.CheckYes() if event.piece in trip.pieces and trip.pieces[event.piece].all_yes:
+            row = fail_row(trip, event.piece)
+            return replace(bench, fails={**bench.fails, row: 0}) if bench.fails.get(row) else bench
+        case _:
+            return bench
+
+
+def fail_row(trip: Trip, piece: str) -> str:
+    """What failed checks in a row are counted on: the piece's own mark, or this line of this tray."""
+    item = trip.pieces[piece].plan.item
+    return f"{trip.tray.code}/{item}"
+
+
+def _numbers(bench: Bench, event: e.Event) -> Bench:
+    match event:
+        case e.ItemBack() | e.TrayBack():
+            return replace(bench, tickets_issued=bench.tickets_issued + 1)
+        case e.RepairTagged() | e.Quarantined():
+            return replace(bench, tags_issued=bench.tags_issued + 1)
+        case e.HoldPlaced():
+            return replace(bench, holds_placed=bench.holds_placed + 1)
+        case e.Packed():
+            return replace(bench, packages=bench.packages + 1)
+        case _:
+            return bench
+
+
+def _scope_of(bench: Bench, scope: str) -> ScopeState:
+    return bench.scopes.get(scope, ScopeState())
+
+
+def _scope(bench: Bench, scope: str, state: ScopeState) -> Bench:
+    return replace(bench, scopes={**bench.scopes, scope: state})
+
+
+def _wet(bench: Bench, event: e.BenchStepDone | e.BenchCleaned, stamp: Stamp) -> Bench:
+    """The wet time runs from the step before the last, the wiping, to the confirmation."""
+    if isinstance(event, e.BenchCleaned):
+        return replace(bench, wet_since_ms=None)
+    return replace(bench, wet_since_ms=stamp.at_ms) if event.step == WIPING_STEP else bench
+
+
+WIPING_STEP = 2
+"""Of the steps of a full bench cleaning, the one that wets the bench (from 0)."""

@@ -1,0 +1,264 @@
+"""The fold of one tray trip: the trip before, an event of it, the trip after."""
+
+from dataclasses import replace
+
+from kiosk.core import events as e
+from kiosk.core.bench import TRAY, TRAY_PLAN, Asking, FindingOn, Hold, Job, Pause, Piece, Task, Ticket, Trip, Yes
+from kiosk.core.plan import PiecePlan
+from kiosk.core.stamp import Stamp
+from kiosk.core.vocabulary import Disposition
+
+
+def evolve_trip(trip: Trip, event: e.Event, stamp: Stamp) -> Trip:
+    """The trip after an event of its own."""
+    match event:
+        case e.LoadChecked():
+            return replace(trip, load=event.load, load_ok=True)
+        case e.LoadNotReleased():
+            return replace(trip, load_ok=False)
+        case e.PieceChosen():
+            return replace(trip, chosen=event.piece)
+        case e.PlanShown():
+            return replace(trip, pieces=_planned(trip, event.plans))
+        case e.LineCounted():
+            return replace(trip, counts={**trip.counts, event.line: event.have})
+        case e.CountOk():
+            return replace(trip, counted=True, counts_repeated=trip.counts_repeated + event.again)
+        case e.CountShort() | e.CountOver():
+            differs = (*trip.differences, (event.line, event.want, event.have))
+            return replace(trip, counted=True, differences=differs)
+        case e.CheckYes():
+            return _said_yes(trip, event, stamp)
+        case e.CheckNo():
+            asking = Asking(piece=event.piece, key=event.key, tool=event.tool, unsure=event.unsure)
+            return replace(trip, asking=asking, last=(event.piece, event.key, stamp.who or ""))
+        case e.Found():
+            return _found(trip, event, stamp)
+        case e.FindingWithdrawn():
+            return replace(
+                trip,
+                findings=tuple(f for f in trip.findings if f.n != event.n),
+                tasks=tuple(t for t in trip.tasks if t.n != event.n),
+            )
+        case e.PlaceMoved():
+            return _finding(trip, event.n, place=event.place)
+        case e.Correction():
+            return _unanswer(replace(trip, asking=None, last=None), event.piece, event.key)
+        case e.PhotoTaken():
+            return _finding(trip, event.n, photo=event.file)
+        case e.PhotoDeclined():
+            return _finding(trip, event.n, no_photo=event.reason)
+        case e.SecondLookAsked():
+            return _piece(_decided(trip, event.n), event.piece, disposition=Disposition.SECOND_LOOK)
+        case e.Dried():
+            spot = f"{event.piece}.{trip.finding(event.n).key}"
+            return _put_right(replace(trip, dried={**trip.dried, spot: event.tries}), event.n)
+        case e.BenchFixed():
+            return _put_right(trip, event.n)
+        case e.ItemBack() | e.TrayBack():
+            return _back(trip, event, stamp)
+        case e.RepairTagged():
+            trip = _decided(trip, event.n, Task(kind="print", doc="repair_tag", number=event.tag, n=event.n))
+            return _piece(trip, event.piece, disposition=Disposition.REPAIR, ticket=event.tag)
+        case e.Quarantined():
+            task = Task(kind="print", doc="quarantine_tag", number=event.tag, n=event.n)
+            ruled = {**trip.ruled_by, event.piece: stamp.who or ""}
+            trip = replace(trip, tasks=(*trip.tasks, task), ruled_by=ruled)
+            kind = Disposition.QUARANTINE
+            return _piece(trip, event.piece, disposition=kind, ticket=event.tag, note=event.note)
+        case e.HoldPlaced():
+            hold = Hold(id=event.hold, code=event.code, waits_for=event.waits_for, at_ms=stamp.at_ms)
+            trip = replace(trip, holds=(*trip.holds, hold))
+            if event.n:
+                trip = _decided(trip, event.n, *_bench_tasks(event.bench, event.gloves))
+            for name in event.waits_for:
+                if name in trip.pieces and trip.pieces[name].disposition is None:
+                    trip = _piece(trip, name, disposition=Disposition.HOLD)
+            return trip
+        case e.HoldReleased():
+            return replace(trip, holds=tuple(h for h in trip.holds if h.id not in event.holds))
+        case e.Replaced():
+            return _replaced(trip, event, stamp)
+        case e.BenchStepDone():
+            return _step(trip, "bench", event.step + 1)
+        case e.BenchCleaned():
+            return _without(trip, "bench")
+        case e.GlovesChanged():
+            return _without(trip, "gloves")
+        case e.Weighed():
+            return replace(trip, weight=(event.value, event.unit), weight_over=False)
+        case e.WeightStopped():
+            return replace(trip, weight=(event.value, event.unit), weight_over=True)
+        case e.IndicatorsPlaced():
+            return replace(trip, indicators=event.count)
+        case e.PackagingChosen():
+            return replace(trip, packaging=event.kind)
+        case e.Packed():
+            return replace(trip, package=event.number, packed_ms=stamp.at_ms, packed_by=stamp.who or "")
+        case e.LabelVoided():
+            return replace(trip, package=event.new)
+        case e.PrintAsked():
+            return replace(trip, jobs=(*trip.jobs, Job(doc=event.doc, number=event.number, copy=event.copy)))
+        case e.SheetPrinted():
+            return _printed(trip, "tray_sheet", event.where)
+        case e.LabelPrinted():
+            return _printed(trip, "package_label", event.where)
+        case e.TicketPrinted():
+            return _printed(trip, "return_ticket", event.where)
+        case e.TagPrinted():
+            return _printed(trip, event.doc, event.where)
+        case e.PrinterLost():
+            return _job(trip, event.doc, why=event.why)
+        case e.Handwritten():
+            return _job(trip, event.doc, by_hand=True, readable=True)
+        case e.PaperRead():
+            return _job(trip, event.doc, readable=event.readable)
+        case e.Paused():
+            return replace(
+                trip, pause=Pause(reason=event.reason, at_ms=stamp.at_ms, by=stamp.who or ""), resuming=False
+            )
+        case e.Resumed():
+            return replace(trip, pause=None, resuming=False, asking=None, last=None)
+        case e.RepeatedAfterPause():
+            return _repeat(trip, event)
+        case e.NotSeenMarked():
+            spot = f"{event.piece}.{event.lumen}"
+            return replace(trip, not_seen={**trip.not_seen, spot: (event.mm, event.all)})
+        case _:
+            return trip
+
+
+def _planned(trip: Trip, plans: tuple[PiecePlan, ...]) -> dict[str, Piece]:
+    items = {item.id: item for item in trip.tray.items}
+    pieces = dict(trip.pieces) or {TRAY: Piece(plan=TRAY_PLAN, item=None)}
+    for plan in plans:
+        known = pieces.get(plan.piece)
+        pieces[plan.piece] = Piece(plan=plan, item=items.get(plan.item) or (known.item if known else None))
+    return pieces
+
+
+def _said_yes(trip: Trip, event: e.CheckYes, stamp: Stamp) -> Trip:
+    piece = trip.pieces[event.piece]
+    yes = Yes(by=stamp.who or "", at_ms=stamp.at_ms, end=event.end, tool=event.tool)
+    given = (*piece.yes.get(event.key, ()), yes)
+    trip = _piece(trip, event.piece, yes={**piece.yes, event.key: given})
+    return replace(trip, last=(event.piece, event.key, yes.by), chosen=event.piece)
+
+
+def _found(trip: Trip, event: e.Found, stamp: Stamp) -> Trip:
+    finding = FindingOn(
+        n=event.n,
+        piece=event.piece,
+        key=event.key,
+        code=event.code,
+        group=event.group,
+        place=event.place,
+        by=stamp.who or "",
+        at_ms=stamp.at_ms,
+        tool=trip.asking.tool if trip.asking else "",
+    )
+    return replace(
+        trip,
+        findings=(*trip.findings, finding),
+        next_finding=event.n + 1,
+        asking=None,
+        tasks=(Task(kind="decide", n=event.n), *trip.tasks),
+    )
+
+
+def _finding(trip: Trip, n: int, **changes: object) -> Trip:
+    findings = tuple(replace(f, **changes) if f.n == n else f for f in trip.findings)  # type: ignore[arg-type]
+    return replace(trip, findings=findings)
+
+
+def _piece(trip: Trip, name: str, **changes: object) -> Trip:
+    piece = replace(trip.pieces[name], **changes)  # type: ignore[arg-type]
+    return replace(trip, pieces={**trip.pieces, name: piece})
+
+
+def _unanswer(trip: Trip, name: str, key: str) -> Trip:
+    piece = trip.pieces[name]
+    return _piece(trip, name, yes={k: v for k, v in piece.yes.items() if k != key})
+
+
+def _decided(trip: Trip, n: int, *after: Task) -> Trip:
+    tasks = tuple(t for t in trip.tasks if not (t.kind == "decide" and t.n == n))
+    return replace(_finding(trip, n, decided=True), tasks=(*tasks, *after))
+
+
+def _put_right(trip: Trip, n: int) -> Trip:
+    finding = trip.finding(n)
+    trip = _unanswer(_decided(trip, n), finding.piece, finding.key)
+    return _finding(trip, n, put_right=True)
+
+
+def _back(trip: Trip, event: e.ItemBack | e.TrayBack, stamp: Stamp) -> Trip:
+    whole = isinstance(event, e.TrayBack)
+    why = event.why if isinstance(event, e.TrayBack) else ""
+    ticket = Ticket(
+        number=event.ticket,
+        whole_tray=whole,
+        pieces=event.pieces,
+        findings=event.findings,
+        why=why,
+        at_ms=stamp.at_ms,
+    )
+    for n in event.findings:
+        trip = _decided(trip, n)
+    ticket_print = Task(kind="print", doc="return_ticket", number=event.ticket)
+    trip = replace(trip, tasks=(*trip.tasks, *_bench_tasks(event.bench, event.gloves), ticket_print))
+    kind = Disposition.TRAY_BACK if whole else Disposition.ITEM_BACK
+    for name in trip.pieces if whole else event.pieces:
+        trip = _piece(trip, name, disposition=kind, ticket=event.ticket)
+    trip = replace(trip, tickets=(*trip.tickets, ticket))
+    return replace(trip, back_ms=stamp.at_ms) if whole else trip
+
+
+def _bench_tasks(level: str, gloves: bool) -> tuple[Task, ...]:
+    bench = (Task(kind="bench", level=level),) if level != "none" else ()
+    return (*bench, Task(kind="gloves")) if gloves else bench
+
+
+def _replaced(trip: Trip, event: e.Replaced, stamp: Stamp) -> Trip:
+    new = event.item.id
+    piece = Piece(plan=replace(TRAY_PLAN, piece=new, item=new, name=event.item.name, checks=()), item=event.item)
+    return replace(
+        trip,
+        pieces={**trip.pieces, new: piece},
+        replaced={**trip.replaced, event.out: new},
+        replaced_by={**trip.replaced_by, event.out: stamp.who or ""},
+        chosen=new,
+    )
+
+
+def _step(trip: Trip, kind: str, step: int) -> Trip:
+    return replace(trip, tasks=tuple(replace(t, step=step) if t.kind == kind else t for t in trip.tasks))
+
+
+def _without(trip: Trip, kind: str) -> Trip:
+    return replace(trip, tasks=tuple(t for t in trip.tasks if t.kind != kind))
+
+
+def _job(trip: Trip, doc: str, **changes: object) -> Trip:
+    """Change the newest job of this paper."""
+    at = max((i for i, job in enumerate(trip.jobs) if job.doc == doc), default=None)
+    if at is None:
+        return trip
+    jobs = list(trip.jobs)
+    jobs[at] = replace(jobs[at], **changes)  # type: ignore[arg-type]
+    tasks = trip.tasks
+    if jobs[at].settled:
+        tasks = tuple(t for t in tasks if not (t.kind == "print" and t.doc == doc and t.number == jobs[at].number))
+    return replace(trip, jobs=tuple(jobs), tasks=tasks)
+
+
+def _printed(trip: Trip, doc: str, where: str) -> Trip:
+    return _job(trip, doc, where=where, why="")
+
+
+def _repeat(trip: Trip, event: e.RepeatedAfterPause) -> Trip:
+    for name in event.pieces:
+        trip = _piece(trip, name, yes={})
+    if event.count:
+        trip = replace(trip, counts={}, counted=False, differences=())
+    return replace(trip, asking=None, last=None)

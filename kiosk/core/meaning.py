@@ -1,0 +1,31 @@
+"""What a scanned or typed code means."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from enum import StrEnum
+
+
+class Kind(StrEnum):
+    """What a code names."""
+
+    TRAY = "tray"
+    ITEM = "item"
+    TICKET = "ticket"
+    PERSON = "person"
+    LOAD = "load"
+    SCOPE = "scope"
+    SWAB_LOT = "swab_lot"
+    LABEL = "label"
+    UNKNOWN = "unknown"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Meaning:
+    """A code's kind and the code it names (`text`), as read from symbology `symbology`; `why` when it is not valid."""
+
+    kind: Kind
+    text: str
+    symbology: str | None = None
+    gs1: Mapping[str, str] = field(default_factory=dict)
+    valid: bool = True
+    why: str | None = None

@@ -1,0 +1,150 @@
+"""What stands on each paper, as text and drawing data. `kiosk.core.compose` fills them; `kiosk.paper` draws them.
+
+No word here is written by the drawing room: it only sets type. No staff name stands on a paper that crosses to
+decontam (`ReturnTicket`), and nowhere the word sterile.
+"""
+
+from dataclasses import dataclass
+
+from kiosk.core.catalogue import Lumen
+from kiosk.core.place import Place
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Mark:
+    """A finding drawn on a tube: flag number, the lumen's record, and where. `words` is the place in words."""
+
+    flag: int
+    lumen: Lumen | None
+    place: Place
+    words: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Foot:
+    """The small line at the foot of every page."""
+
+    printed: str  # local time with offset
+    bench: str
+    versions: str  # software, policy and record version
+    copy: str = ""  # "COPY 2" from the second print on
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SheetLine:
+    """One line of a table: a label and its value, or a count line."""
+
+    label: str
+    value: str = ""
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SheetLumen:
+    """One lumen on the tray sheet. `ring`: clear, found, unsure or open (not finished)."""
+
+    lumen: Lumen
+    name: str  # the way: "bore"
+    checks: str  # "dry, swab 3.0 mm, scope SC-1"
+    result: str  # "clear", "not seen inside", ...
+    not_seen: str  # "" or "inside not seen: all" / "inside not seen: 50 mm"
+    ring: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SheetPiece:
+    """A lumened piece on the tray sheet with its lumens."""
+
+    name: str  # with "(1 of 2)" where pieces are alike
+    by: str  # "V1 by Mara Quill"
+    lumens: tuple[SheetLumen, ...]
+    result: str
+    notes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TraySheet:
+    """Goes with the tray. Exceptions stand boxed at the top; lumen lines grouped at the end."""
+
+    title: str
+    tray_code: str
+    tray_name: str
+    trip: str
+    code: str  # text of the sheet's QR code
+    headline: str  # "Lumens 3 of 3 checked."
+    not_seen: str  # "inside not seen: 4 of 5 lumens"
+    shares: str  # share of inner wall seen and touched
+    facts: tuple[SheetLine, ...]  # load, set version, weight, indicators, packaging, cycle, policy...
+    exceptions: tuple[str, ...]
+    counts: tuple[SheetLine, ...]  # wanted / there
+    count_title: str
+    pieces: tuple[SheetPiece, ...]
+    checked_by: tuple[str, ...]
+    signature: str
+    cautions: tuple[str, ...]
+    foot: Foot
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReturnTicket:
+    """Two parts with one number: D travels with the item, C stays on the hold shelf."""
+
+    number: str  # K-10007
+    code: str  # ten characters of the number code (QR version 1, level H)
+    code_text: str  # the same for typing
+    header: str  # "SENT BACK TO DECONTAM"
+    scope: str  # "THIS PIECE" or "WHOLE TRAY": the largest letters after the number
+    not_clear: str  # "NOT CLEAR", "LOOK AGAIN" ...
+    ring: str  # found or unsure
+    said: tuple[str, ...]  # the findings' words
+    pieces: tuple[str, ...]  # names, "(1 of 2)"
+    tray: str  # name and code
+    marks: tuple[Mark, ...]
+    how_found: str  # "found by swab"
+    todo: tuple[str, ...]  # what to do, largest first
+    together: str  # "both tubes of the pair"
+    warnings: tuple[str, ...]  # still wet, sharp, power part
+    effort: str  # "" or "second return"
+    facts: tuple[SheetLine, ...]  # load, back to, wanted by, time, bench
+    biohazard: str  # words beside the place for the facility's mark
+    receive: str  # "Scan here or type this number"
+    part_d: str  # "Part D: goes with the piece"
+    part_c: str  # "Part C: stays on the hold shelf"
+    c_lines: tuple[SheetLine, ...]  # hold place, what else is missing, what is asked again on return, covered since
+    foot: Foot
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PackageLabel:
+    """Outside of the package. Leaves the sterilizer's fields blank: they belong to that side."""
+
+    tray_name: str
+    tray_code: str
+    number: str
+    code: str
+    packed: str  # date and time
+    facts: tuple[SheetLine, ...]
+    alerts: tuple[str, ...]  # SHORT 1, IMPLANT, LOANER 1 of 3, RUSH
+    blanks: tuple[str, ...]  # labels of the blank fields
+    care: str  # event-related words of the policy
+    foot: Foot
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tag:
+    """A repair or quarantine tag."""
+
+    title: str  # "FOR REPAIR" / "QUARANTINE: DO NOT USE"
+    number: str
+    code: str
+    piece: str
+    tray: str
+    said: tuple[str, ...]
+    marks: tuple[Mark, ...]
+    state: str  # "lumen checked clean 10:41" as the person answered, or "NOT clear: goes to decontam first"
+    warning: str  # "DO NOT WASH before retrieval"
+    facts: tuple[SheetLine, ...]
+    foot: Foot
+
+
+Paper = TraySheet | ReturnTicket | PackageLabel | Tag

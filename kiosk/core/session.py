@@ -1,0 +1,98 @@
+"""The one loop: a command in, events kept, the bench moved on, the view out. Keeping comes before moving, always."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+from kiosk.core import commands as c
+from kiosk.core.bench import Bench
+from kiosk.core.decide import Refused, decide
+from kiosk.core.desk import Desk, Now
+from kiosk.core.evolve import evolve
+from kiosk.core.meaning import Kind
+from kiosk.core.stamp import Kept
+from kiosk.core.viewing import Glance, view
+from kiosk.core.viewing.pages import ruled_piece
+from kiosk.core.views import View
+from kiosk.core.words import Words
+
+
+class NotKept(Exception):
+    """The store could not keep the events; the message is why, in words. The bench stays where it was."""
+
+
+@dataclass(slots=True)
+class Session:
+    """The bench as it stands and what is laid over it. `keep` must be durable when it returns, or raise NotKept."""
+
+    bench: Bench
+    desk: Desk
+    words: Words
+    clock: Callable[[], Now]
+    keep: Callable[[Sequence[Kept]], None]
+    small: bool = False
+    turn: c.Turn | None = None
+    notice: tuple[str, dict[str, Any]] | None = None
+    after: list[Callable[[Sequence[Kept]], None]] = field(default_factory=list)
+
+    def send(self, send: c.Send) -> tuple[Kept, ...]:
+        """Follow a command or turn a page. Returns what was kept."""
+        if isinstance(send, c.Turn):
+            self.turn, self.notice = (send if send != c.Turn() else None), None
+            return ()
+        send = self._read(send)
+        if isinstance(send, c.Turn):
+            return self.send(send)
+        try:
+            decision = decide(self.bench, send, self.desk, self.clock())
+        except Refused as refused:
+            self.notice = (refused.key, refused.names)
+            return ()
+        if decision.kept:
+            try:
+                self.keep(decision.kept)
+            except NotKept as fault:
+                self.notice = ("refused.not_saved", {"why": str(fault)})
+                return ()
+        for kept in decision.kept:
+            self.bench = evolve(self.bench, kept)
+        if not isinstance(send, c.CountLine | c.PrintCame):
+            self.turn, self.notice = decision.turn, decision.notice
+        for follow in self.after:
+            follow(decision.kept)
+        return decision.kept
+
+    def _read(self, command: c.Command) -> c.Send:
+        """What a scan means on a page that waits for one of its own: the spare, the supervisor's badge, waking."""
+        if not isinstance(command, c.Scanned) or self.turn is None:
+            return command
+        meaning, page = command.meaning, self.turn.page
+        if page is c.Page.SPARE and meaning.kind is Kind.ITEM:
+            piece = ruled_piece(self.glance())
+            name = piece.name if piece else ""
+            return c.RuleSubstitute(by=self.turn.subject, piece=name, spare=meaning.text)
+        if meaning.kind is Kind.PERSON and page is c.Page.NAMES and self.turn.subject.startswith("ruling:"):
+            return c.Turn(page=c.Page.PIN, subject=f"ruling:{meaning.text}")
+        if meaning.kind is Kind.PERSON and page is c.Page.WIPE:
+            return c.Turn()
+        return command
+
+    def glance(self) -> Glance:
+        """Everything a view is made from, now."""
+        return Glance(
+            bench=self.bench,
+            desk=self.desk,
+            words=self.words,
+            now=self.clock(),
+            turn=self.turn,
+            notice=self.notice,
+            small=self.small,
+        )
+
+    def view(self) -> View:
+        """What the screen shows."""
+        return view(self.glance())
+
+    def use(self, desk: Desk) -> None:
+        """Go on with other surroundings (a new catalogue or policy). Open trips keep the versions they began with."""
+        self.desk = replace(desk)

@@ -1,0 +1,60 @@
+"""The view: what the screen shows for the bench as it stands, a page laid over it, and the last notice. Pure."""
+
+from collections.abc import Callable
+
+from kiosk.core.commands import Page
+from kiosk.core.viewing import checking, doing, opening, packing, pages, people
+from kiosk.core.viewing.glance import Glance
+from kiosk.core.views import View
+
+__all__ = ["Glance", "view"]
+
+_STEPS: dict[str, Callable[[Glance], View]] = {
+    "first_aid": people.first_aid,
+    "sign_in": people.sign_in,
+    "startup": people.startup,
+    "scan": opening.scan,
+    "load": opening.load,
+    "count": opening.count,
+    "finding": checking.finding,
+    "decide": checking.decision,
+    "put_right": doing.put_right,
+    "bench": doing.bench,
+    "gloves": doing.gloves,
+    "print": packing.printing,
+    "print_failed": packing.printing,
+    "readable": packing.readable,
+    "scope": doing.scope,
+    "check": checking.check,
+    "plan_hold": checking.plan_hold,
+    "shelf": doing.shelf,
+    "pack": packing.pack,
+}
+
+_PAGES: dict[Page, Callable[[Glance], View]] = {
+    Page.OVERVIEW: opening.overview,
+    Page.STOP: pages.stop,
+    Page.SOIL: pages.soil,
+    Page.WHY: pages.why,
+    Page.PHOTO: doing.photo,
+    Page.WIPE: people.wipe,
+    Page.PIN: people.pin,
+    Page.RULING: pages.ruling,
+    Page.RULING_NOTE: pages.ruling_note,
+    Page.SPARE: pages.spare,
+    Page.RESUME: opening.resume,
+    Page.DONE: packing.done,
+}
+
+
+def view(g: Glance) -> View:
+    """The view for this glance at the bench."""
+    if g.step.kind == "first_aid" or g.turn is None or g.turn.page is None:
+        return _STEPS[g.step.kind](g)
+    page = g.turn.page
+    if page is Page.TYPE_NUMBER:
+        makers = {"weight": packing.weight, "minutes": doing.label_minutes}
+        return makers.get(g.turn.subject, opening.type_number)(g)
+    if page is Page.NAMES:
+        return people.ruling_names(g) if g.turn.subject.startswith("ruling:") else people.sign_in(g)
+    return _PAGES[page](g)

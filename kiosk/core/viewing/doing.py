@@ -1,0 +1,205 @@
+"""Steps for the hands: drying, putting right, bench cleaning, gloves, scopes, the hold shelf; a picture."""
+
+from kiosk.core.agenda import waits
+from kiosk.core.bench import FindingOn
+from kiosk.core.commands import Confirm, NoPhoto, Page, StepDone, Turn
+from kiosk.core.decide.packing import FULL_STEPS, wet_minutes
+from kiosk.core.evolve import WIPING_STEP
+from kiosk.core.viewing.glance import Glance, back_hand, head, piece_name, way, work_hand
+from kiosk.core.viewing.opening import waiting_names
+from kiosk.core.views import Key, NumberView, PhotoView, StepsView
+from kiosk.core.vocabulary import Disposition
+
+
+def put_right(g: Glance) -> StepsView:
+    """Dry it, or put it right, then look again."""
+    task = g.step.task
+    assert task is not None
+    found = g.trip.finding(task.n)
+    if g.desk.findings[found.code].back is Disposition.DRY_AGAIN:
+        return _dry(g, found)
+    say = g.words.say
+    steps = f"put_right.fix_steps.{found.code}"
+    return StepsView(
+        head=head(g),
+        hand=work_hand(g),
+        title=say("put_right.fix_title"),
+        help=g.desk.findings[found.code].say,
+        notice=g.said(),
+        steps=g.words.lines(steps) if steps in g.words.lists else (g.desk.findings[found.code].looks,),
+        now=0,
+        main=g.key("put_right.fix_done", StepDone(step="put_right"), kind="main", icon="arrow_right"),
+    )
+
+
+def _dry(g: Glance, found: FindingOn) -> StepsView:
+    say = g.words.say
+    piece = g.trip.pieces[found.piece]
+    lumen = way(piece.item, found.key.rpartition(".")[0])
+    tries = g.trip.dried.get(f"{found.piece}.{found.key}", 0)
+    kpa = lumen.air_kpa if lumen else None
+    station = g.desk.catalogue.kit.air_station and kpa is not None
+    where = say(f"where_air.{g.desk.policy.air_where}")
+    lines = (
+        g.words.lines("put_right.dry_steps", where=where, kpa=kpa)
+        if station
+        else (g.words.lines("put_right.dry_steps_no_air"))
+    )
+    worn = g.desk.policy.ppe["air"] if station else g.desk.policy.ppe["dry"]
+    names = ", ".join(say(f"worn.{thing}") for thing in worn)
+    return StepsView(
+        head=head(g),
+        hand=work_hand(g),
+        title=say("put_right.dry_title"),
+        help=say("put_right.try", n=tries + 1, of=g.desk.policy.max_dry_tries),
+        notice=g.said(),
+        steps=lines,
+        now=0,
+        worn=worn,
+        worn_words=say("worn.words", worn=names),
+        main=g.key("put_right.dry_done", StepDone(step="put_right"), kind="main", icon="arrow_right"),
+    )
+
+
+def bench(g: Glance) -> StepsView:
+    """The bench cleaning that the finding asks for."""
+    task = g.step.task
+    assert task is not None
+    say = g.words.say
+    rulings = (g.key("rail.supervisor", Turn(page=Page.NAMES, subject="ruling:"), icon="lock"),) if _held(g) else ()
+    if task.level != "full":
+        return StepsView(
+            head=head(g),
+            hand=work_hand(g),
+            title=say("bench_clean.wipe_title"),
+            notice=g.said(),
+            steps=g.words.lines("bench_clean.wipe_steps"),
+            now=0,
+            main=g.key("bench_clean.wipe_done", StepDone(step="bench"), kind="main", icon="arrow_right"),
+            others=rulings,
+        )
+    minutes = wet_minutes(g.bench, g.desk)
+    last = task.step == FULL_STEPS - 1
+    others = list(rulings)
+    main = g.key(
+        "bench_clean.full_done" if last else "bench_clean.step_done",
+        StepDone(step="bench", number=task.step),
+        kind="main",
+        icon="arrow_right",
+    )
+    if task.step == WIPING_STEP and minutes is None:
+        main = g.key("bench_clean.label_time", Turn(page=Page.TYPE_NUMBER, subject="minutes"), kind="main")
+    also = ", ".join(t.tray.name for t in g.bench.trips.values() if not t.ended and t.id != g.bench.current)
+    return StepsView(
+        head=head(g),
+        hand=work_hand(g, change=False),
+        title=say("bench_clean.full_title"),
+        help=say("bench_clean.other_trays", trays=also) if also else "",
+        notice=g.said(),
+        steps=g.words.lines("bench_clean.full_steps"),
+        now=task.step,
+        cautions=(say("bench_clean.caution"),),
+        main=main,
+        others=tuple(others),
+        timer_ms=(minutes or 0) * 60_000 if task.step == FULL_STEPS - 1 else 0,
+        since_ms=g.bench.wet_since_ms or 0,
+        timer_words=say("bench_clean.timer", left="{left}"),
+    )
+
+
+def label_minutes(g: Glance) -> NumberView:
+    """The wet time from the label."""
+    say = g.words.say
+    return NumberView(
+        head=head(g),
+        hand=back_hand(g),
+        title=say("number.minutes.title"),
+        help=say("number.minutes.help"),
+        notice=g.said(),
+        purpose="minutes",
+        most=2,
+        done=say("number.minutes.done"),
+        erase=say("number.erase"),
+    )
+
+
+def _held(g: Glance) -> bool:
+    """Does a piece of this tray wait for a ruling?"""
+    trip = g.bench.trip
+    kinds = {Disposition.HOLD, Disposition.REPAIR, Disposition.ITEM_BACK, Disposition.QUARANTINE}
+    return trip is not None and any(
+        p.disposition in kinds and p.name not in trip.replaced for p in trip.pieces.values()
+    )
+
+
+def gloves(g: Glance) -> StepsView:
+    """New gloves."""
+    say = g.words.say
+    return StepsView(
+        head=head(g),
+        hand=work_hand(g, change=False),
+        title=say("gloves.title"),
+        notice=g.said(),
+        steps=g.words.lines("gloves.steps"),
+        now=0,
+        worn=("gloves",),
+        main=g.key("gloves.done", StepDone(step="gloves"), kind="main", icon="arrow_right"),
+    )
+
+
+def scope(g: Glance) -> StepsView:
+    """The scope is cleaned before it meets the next piece."""
+    say = g.words.say
+    return StepsView(
+        head=head(g),
+        hand=work_hand(g),
+        title=say("scope_clean.title", scope=g.step.scope),
+        notice=g.said(),
+        steps=g.words.lines("scope_clean.steps"),
+        now=0,
+        cautions=g.words.lines("scope_clean.cautions"),
+        main=g.key("scope_clean.done", StepDone(step="scope"), kind="main", icon="arrow_right", scope=g.step.scope),
+    )
+
+
+def shelf(g: Glance) -> StepsView:
+    """Cover the tray and put it on the hold shelf."""
+    say = g.words.say
+    names = waiting_names(g, g.trip) or waits(g.trip)
+    supervisor = g.key("rail.supervisor", Turn(page=Page.NAMES, subject="ruling:"), icon="lock")
+    return StepsView(
+        head=head(g),
+        hand=work_hand(g, change=False),
+        title=say("shelf.title"),
+        help=say("shelf.waits", pieces=", ".join(names)),
+        notice=g.said(),
+        steps=g.words.lines("shelf.steps"),
+        now=0,
+        main=g.key("shelf.done", Confirm(what="shelf"), kind="main", icon="arrow_right"),
+        others=(supervisor,) if _held(g) else (),
+    )
+
+
+def photo(g: Glance) -> PhotoView:
+    """Choose a picture of the finding from the picture folder."""
+    say = g.words.say
+    reasons = tuple(
+        Key(label=say(f"photo.reasons.{reason}"), send=NoPhoto(reason=reason), name=f"no photo {reason}")
+        for reason in ("no_scope", "too_dark", "no_time")
+    )
+    task = g.step.task
+    found = g.trip.finding(task.n) if task else None
+    piece = g.trip.pieces[found.piece] if found else None
+    return PhotoView(
+        head=head(g),
+        hand=back_hand(g),
+        title=say("photo.title"),
+        help=say("photo.help"),
+        facts=(piece_name(g, piece),) if piece else (),
+        notice=g.said(),
+        source_words=say("photo.source"),
+        none_yet=say("photo.none_yet"),
+        use=say("photo.use"),
+        refresh=say("photo.refresh"),
+        reasons=reasons,
+    )

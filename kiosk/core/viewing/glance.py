@@ -1,0 +1,212 @@
+"""What the viewing functions share: bench, surroundings, words, and the rails and names made from them."""
+
+from dataclasses import dataclass, field
+from typing import Any
+
+from kiosk.core.agenda import OUT, Step, next_step
+from kiosk.core.bench import TRAY, Bench, FindingOn, Piece, Trip
+from kiosk.core.catalogue import Item, Lumen
+from kiosk.core.commands import FirstAid, Page, TakeBack, Turn
+from kiosk.core.desk import Desk, Now
+from kiosk.core.place import Place
+from kiosk.core.stamp import local_time
+from kiosk.core.views import Band, Flag, Hand, Head, Key, Ring
+from kiosk.core.vocabulary import Disposition, Opening
+from kiosk.core.words import Words
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Glance:
+    """Everything a view is made from. `turn` is the page laid over the work; `notice` the quiet sentence."""
+
+    bench: Bench
+    desk: Desk
+    words: Words
+    now: Now
+    turn: Turn | None = None
+    notice: tuple[str, dict[str, Any]] | None = None
+    small: bool = False
+    step: Step = field(init=False)
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "step", next_step(self.bench, self.desk))
+
+    @property
+    def trip(self) -> Trip:
+        """The trip on the bench; only asked for where there is one."""
+        trip = self.bench.trip
+        assert trip is not None
+        return trip
+
+    def said(self) -> str:
+        """The notice as text."""
+        if self.notice is None:
+            return ""
+        key, names = self.notice
+        return self.words.some(key, **names)
+
+    def name_of(self, person: str) -> str:
+        """A person's name, or the id where nobody is known by it."""
+        known = self.desk.catalogue.people.get(person)
+        return known.name if known else person
+
+    def clock(self, at_ms: int) -> str:
+        """Local time of day."""
+        return f"{local_time(at_ms, self.now.offset_min):%H:%M}"
+
+    def key(self, label: str, send: Any, *, icon: str = "", kind: Any = "plain", name: str = "", **names: Any) -> Key:
+        """A key with words by key."""
+        return Key(label=self.words.say(label, **names), send=send, icon=icon, kind=kind, name=name or label)
+
+
+def lumens_of(trip: Trip) -> list[tuple[Piece, Lumen]]:
+    """Every lumen of the pieces still counted in the tray, in order."""
+    return [(p, way) for p in trip.pieces.values() if p.item and p.name not in trip.replaced for way in p.item.lumens]
+
+
+def ring_of(trip: Trip, piece: Piece, lumen: str, step: Step) -> Ring:
+    """How a lumen stands."""
+    standing = [f for f in trip.findings if f.piece == piece.name and not f.put_right]
+    mine = [f for f in standing if f.key.split(".")[0] == lumen or "." not in f.key]
+    if mine:
+        unsure = all(f.group == "check" for f in mine)
+        return "unsure" if unsure else "found"
+    if piece.disposition in OUT and not piece.lumen_done(lumen):
+        return "unsure" if piece.disposition in {Disposition.HOLD, Disposition.SECOND_LOOK} else "found"
+    if piece.lumen_done(lumen):
+        return "clear"
+    here = step.kind == "check" and step.piece == piece.name and step.check is not None
+    return "now" if here and step.check is not None and step.check.lumen == lumen else "todo"
+
+
+def head(g: Glance, *, title: str = "", sub: str = "") -> Head:
+    """The head rail of the tray on the bench, or of the bench alone."""
+    who = g.name_of(g.bench.who) if g.bench.who else ""
+    notice = g.words.say("rail.printer_down") if g.bench.printer_down else ""
+    trip = g.bench.trip
+    if trip is None or (trip.ended and g.turn is None):
+        return Head(title=title or g.desk.bench, sub=sub, short=title or g.desk.bench, who=who, bench=g.desk.bench)
+    ways = lumens_of(trip)
+    rings = tuple(ring_of(trip, piece, way.name, g.step) for piece, way in ways)
+    now = rings.index("now") + 1 if "now" in rings else 0
+    here = trip.pieces.get(g.step.piece)
+    sub = sub or (piece_name(g, here) if here else tray_size(g, trip))
+    if here and g.step.check and g.step.check.lumen:
+        sub = f"{sub} · {way_name(g, here, g.step.check.lumen)}"
+    return Head(
+        title=title or trip.tray.name,
+        sub=sub,
+        short=f"{trip.tray.name} · {sub}" if here else trip.tray.name,
+        rings=rings,
+        now=str(now) if now else "",
+        of=g.words.say("rail.of", n=len(rings)) if rings else "",
+        who=who,
+        bench=g.desk.bench,
+        notice=notice,
+    )
+
+
+def tray_size(g: Glance, trip: Trip) -> str:
+    """ "6 instruments · 9 lumens"."""
+    pieces = sum(1 for p in trip.pieces.values() if p.item)
+    ways = len(lumens_of(trip))
+    if not ways:
+        return g.words.say("rail.no_lumens", n=len(trip.tray.lines))
+    say = g.words.say
+    some = say("rail.piece_one") if pieces == 1 else say("rail.piece_many", n=pieces)
+    lumens = say("rail.lumen_one") if ways == 1 else say("rail.lumen_many", n=ways)
+    return say("rail.lumens", pieces=some, lumens=lumens)
+
+
+def piece_name(g: Glance, piece: Piece) -> str:
+    """The piece's name, with "(2 of 2)" where the tray has several alike."""
+    if piece.name == TRAY:
+        return g.words.say("rail.tray_part")
+    if piece.item is not None and piece.item.qty > 1 and "#" in piece.name:
+        return g.words.say("check.piece_of", name=piece.plan.name, n=piece.name.split("#")[1], of=piece.item.qty)
+    return piece.plan.name
+
+
+def way_name(g: Glance, piece: Piece, lumen: str) -> str:
+    """The lumen's name, or "only lumen" where there is but one."""
+    alone = piece.item is not None and len(piece.item.lumens) == 1
+    return g.words.say("rail.only_lumen") if alone else lumen
+
+
+def way(item: Item | None, name: str) -> Lumen | None:
+    """A lumen of the item by name."""
+    return next((lumen for lumen in item.lumens if lumen.name == name), None) if item else None
+
+
+def hand(g: Glance, *, left: tuple[Key, ...] = (), right: tuple[Key, ...] = ()) -> Hand:
+    """The hand rail; the aid key is always there."""
+    return Hand(left=left, right=right, aid=g.words.say("rail.aid"))
+
+
+AID = FirstAid()
+"""What the aid key sends."""
+
+
+def work_hand(g: Glance, *, change: bool = True, right: tuple[Key, ...] = ()) -> Hand:
+    """The hand rail of the work: change the last answer, stop here; wipe and help where there is room."""
+    left = []
+    trip = g.bench.trip
+    if change and trip is not None and trip.last is not None:
+        left.append(g.key("rail.change", TakeBack(), icon="arrow_left"))
+    if g.small:
+        stop = g.key("rail.stop_short", Turn(page=Page.STOP), icon="stop_here")
+        return hand(g, left=tuple(left), right=(*right[:1], stop))
+    left.append(g.key("rail.stop", Turn(page=Page.STOP), icon="stop_here"))
+    return hand(g, left=tuple(left), right=(*right, g.key("rail.wipe", Turn(page=Page.WIPE), icon="wipe")))
+
+
+def back_hand(g: Glance, *right: Key) -> Hand:
+    """The hand rail of a page laid over the work."""
+    return hand(g, left=(g.key("rail.back", Turn(), icon="arrow_left"),), right=right)
+
+
+def place_words(g: Glance, place: Place, *, lumens: int = 1) -> str:
+    """A place in words: "13 cm from ENTRY", "window teeth, inner tube", "all along the lumen"."""
+    say = g.words.say
+    if place.landmark:
+        text = place.landmark
+    elif place.all_along:
+        text = say("place.all_along")
+    elif place.at_mm is not None:
+        whole = place.at_mm % 10 == 0
+        text = say("place.at", cm=place.at_mm // 10) if whole else say("place.at_mm", mm=place.at_mm)
+    else:
+        return place.lumen
+    named = place.lumen and lumens > 1 and not place.landmark
+    return say("place.in_lumen", place=text, lumen=place.lumen) if named else text
+
+
+def finding_place(g: Glance, trip: Trip, finding: FindingOn) -> str:
+    """Where a finding was, in words."""
+    item = trip.pieces[finding.piece].item
+    return place_words(g, finding.place, lumens=len(item.lumens) if item else 1)
+
+
+def band_for(g: Glance, piece: Piece, lumen_name: str, *, flags: tuple[Flag, ...] = (), end: str = "") -> Band:
+    """The lumen band of a check: the tube, or the words of what is looked at as a whole."""
+    lumen = way(piece.item, lumen_name)
+    say = g.words.say
+    if lumen is None:
+        return Band(words=say("band.tray") if piece.name == TRAY else piece_name(g, piece), flags=flags)
+    done = piece.lumen_done(lumen.name)
+    return Band(
+        lumen=lumen,
+        seen="light" if done else "dark",
+        flags=flags,
+        enter_from="tip" if end == "tip" else "entry",
+        entry=say("band.entry"),
+        tip=say("band.tip") if lumen.open is Opening.BOTH else say("band.closed"),
+        entry_note=say("band.entry_note"),
+        tip_note=say("band.tip_note"),
+    )
+
+
+def flags_of(g: Glance, trip: Trip, piece: Piece, lumen: str) -> tuple[Flag, ...]:
+    """The marks on one lumen (or on the piece as a whole)."""
+    mine = [f for f in trip.findings if f.piece == piece.name and not f.put_right and f.place.lumen == lumen]
+    return tuple(Flag(number=i, place=f.place, say=place_words(g, f.place)) for i, f in enumerate(mine, 1))

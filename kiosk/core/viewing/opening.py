@@ -1,0 +1,339 @@
+"""Scan, load, count, resume, overview."""
+
+from kiosk.core.agenda import OUT, next_check
+from kiosk.core.bench import TRAY, Piece, Trip
+from kiosk.core.commands import (
+    Confirm,
+    CountAll,
+    CountDiffers,
+    OpenPiece,
+    Page,
+    Scanned,
+    SignOut,
+    StopHere,
+    Turn,
+)
+from kiosk.core.meaning import Kind, Meaning
+from kiosk.core.viewing.glance import (
+    Glance,
+    back_hand,
+    finding_place,
+    flags_of,
+    hand,
+    head,
+    lumens_of,
+    piece_name,
+    ring_of,
+    way_name,
+    work_hand,
+)
+from kiosk.core.views import (
+    AskView,
+    CountRow,
+    CountView,
+    Key,
+    NumberView,
+    OverviewLumen,
+    OverviewRow,
+    OverviewView,
+    Plate,
+    Ring,
+    ScanView,
+    StopView,
+)
+from kiosk.core.vocabulary import Disposition
+
+KEPT_ROWS = 3
+OVERVIEW_ROWS = 6
+OVERVIEW_ROWS_SMALL = 4
+COUNT_ROWS = 5
+COUNT_ROWS_SMALL = 3
+
+
+def scan(g: Glance) -> ScanView:
+    """Scan the next tray, or go on with one kept."""
+    going = [trip for trip in g.bench.trips.values() if not trip.ended]
+    return ScanView(
+        head=head(g, title=g.desk.bench),
+        hand=hand(
+            g,
+            left=(g.key("rail.type", Turn(page=Page.TYPE_NUMBER), icon="keys"),),
+            right=(
+                g.key("rail.wipe", Turn(page=Page.WIPE), icon="wipe"),
+                g.key("rail.sign_out", SignOut(), icon="arrow_right"),
+            ),
+        ),
+        title=g.words.say("scan.title"),
+        help=g.words.say("scan.help"),
+        notice=g.said(),
+        kept_title=g.words.say("scan.kept"),
+        kept=tuple(_kept(g, trip) for trip in going[-KEPT_ROWS:]),
+        nothing=g.words.say("scan.nothing"),
+    )
+
+
+def _kept(g: Glance, trip: Trip) -> Key:
+    say = g.words.say
+    ways = lumens_of(trip)
+    done = sum(piece.lumen_done(way.name) for piece, way in ways)
+    if trip.holds:
+        names = ", ".join(waiting_names(g, trip))
+        state = say("scan.state.hold", piece=names)
+    elif not trip.counted:
+        state = say("scan.state.count")
+    else:
+        state = say("scan.state.open", done=done, all=len(ways))
+    pause = trip.pause
+    who = g.name_of(pause.by if pause else trip.opened_by)
+    sub = say("scan.row_sub", code=trip.tray.code, who=who, time=g.clock(pause.at_ms if pause else trip.opened_ms))
+    label = say("scan.row", name=trip.tray.name, state=state) + "\n" + sub
+    send = Scanned(meaning=Meaning(kind=Kind.TRAY, text=trip.tray.code))
+    return Key(label=label, send=send, icon="arrow_right", name=f"kept {trip.tray.code}")
+
+
+def waiting_names(g: Glance, trip: Trip) -> tuple[str, ...]:
+    """Names of the pieces and lines that the tray waits for."""
+    names: list[str] = []
+    for hold in trip.holds:
+        for name in hold.waits_for:
+            piece = trip.pieces.get(name)
+            names.append(piece_name(g, piece) if piece else name)
+    return tuple(dict.fromkeys(names))
+
+
+def type_number(g: Glance) -> NumberView:
+    """Big keys in the scanner's stead."""
+    say = g.words.say
+    return NumberView(
+        head=head(g),
+        hand=back_hand(g),
+        title=say("number.tray.title"),
+        help=say("number.tray.help"),
+        notice=g.said(),
+        purpose="tray",
+        prefixes=(say("number.prefix_tray"), say("number.prefix_load")),
+        done=say("number.tray.done"),
+        erase=say("number.erase"),
+    )
+
+
+def load(g: Glance) -> StopView:
+    """The load is not released, or nobody knows which it was."""
+    trip = g.trip
+    say = g.words.say
+    sentence = say("load.not_released", load=trip.load) if trip.load else say("load.unknown")
+    again = Scanned(meaning=Meaning(kind=Kind.LOAD, text=trip.load)) if trip.load else Turn(page=Page.TYPE_NUMBER)
+    return StopView(
+        head=head(g),
+        hand=hand(g, left=(g.key("load.leave", StopHere(reason="load"), icon="arrow_left"),)),
+        title=say("load.title"),
+        notice=g.said(),
+        sentence=sentence,
+        lines=g.words.lines("load.lines"),
+        main=g.key("load.check", again, kind="main"),
+    )
+
+
+def resume(g: Glance) -> AskView:
+    """Was it covered and untouched?"""
+    trip = g.bench.trips[g.turn.subject] if g.turn else g.trip
+    pause = trip.pause
+    assert pause is not None
+    say = g.words.say
+    minutes = max(0, (g.now.at_ms - pause.at_ms) // 60_000)
+    other = pause.by != g.bench.who
+    help_ = say("resume.help_other", name=g.name_of(pause.by)) if other else say("resume.help_late", minutes=minutes)
+    half = next((p for p in trip.pieces.values() if p.name != TRAY and p.yes and not p.all_yes), None)
+    upcoming = next_check(trip)
+    here = half or (trip.pieces[upcoming.piece] if upcoming else None)
+    return AskView(
+        head=head(g, title=trip.tray.name),
+        hand=back_hand(g),
+        title=say("resume.title"),
+        help=help_,
+        notice=g.said(),
+        steps=g.words.lines("resume.steps", piece=piece_name(g, here) if here else trip.tray.name),
+        no=Plate(
+            word=say("check.no"),
+            claim=say("resume.no_claim"),
+            note=say("resume.no_note"),
+            send=Confirm(what="opened", subject=trip.id),
+        ),
+        yes=Plate(
+            word=say("check.yes"),
+            claim=say("resume.yes_claim"),
+            note=say("resume.yes_note"),
+            send=Confirm(what="covered", subject=trip.id),
+        ),
+    )
+
+
+def count(g: Glance) -> CountView:
+    """A page of count lines."""
+    trip, say = g.trip, g.words.say
+    lines = trip.tray.lines
+    size = COUNT_ROWS_SMALL if g.small else COUNT_ROWS
+    pages = max(1, -(-len(lines) // size))
+    open_page = next((i // size for i, line in enumerate(lines) if line.name not in trip.counts), pages - 1)
+    page = g.turn.number if g.turn and g.turn.page is None and g.turn.subject == "count" else open_page
+    page = min(page, pages - 1)
+    all_set = all(line.name in trip.counts for line in lines)
+    differs = all_set and any(trip.counts[line.name] != line.want for line in lines)
+    again = any(piece.yes for piece in trip.pieces.values())
+    reason = ""
+    if again and trip.power_lost_ms:
+        reason = say("count.reason_power", time=g.clock(trip.power_lost_ms[-1]))
+    elif again:
+        reason = say("count.reason_pause")
+    return CountView(
+        head=head(g),
+        hand=work_hand(g, change=False),
+        title=say("count.title"),
+        help=say("count.again", reason=reason) if again else say("count.help"),
+        notice=g.said(),
+        rows=tuple(_row(g, trip, line.name, line.want) for line in lines[page * size : (page + 1) * size]),
+        page=page,
+        pages=pages,
+        page_words=say("page.words", n=page + 1, of=pages),
+        all=say("count.all"),
+        wanted=say("count.wanted"),
+        there=say("count.there"),
+        previous=g.key("page.previous", Turn(subject="count", number=max(0, page - 1)), icon="arrow_left"),
+        next=g.key("page.next", Turn(subject="count", number=min(pages - 1, page + 1)), icon="arrow_right"),
+        differs=g.key("count.differs", CountDiffers(), kind="main") if differs else None,
+    )
+
+
+def _row(g: Glance, trip: Trip, name: str, want: int) -> CountRow:
+    have = trip.counts.get(name)
+    state = ""
+    if have is not None:
+        state = g.words.say("count.as_listed")
+        if have < want:
+            state = g.words.say("count.short", n=want - have)
+        elif have > want:
+            state = g.words.say("count.over", n=have - want)
+    return CountRow(line=name, name=name, want=want, have=have, state=state)
+
+
+def count_all(view: CountView) -> CountAll:
+    """What the page's big key sends; the screen puts the time in."""
+    return CountAll(lines=tuple(row.line for row in view.rows if row.have is None))
+
+
+def overview(g: Glance) -> OverviewView:
+    """The tray at one common scale."""
+    trip, say = g.trip, g.words.say
+    pieces = [p for p in trip.pieces.values() if p.name != TRAY]
+    size = OVERVIEW_ROWS_SMALL if g.small else OVERVIEW_ROWS
+    pages = max(1, -(-len(pieces) // size))
+    upcoming = next_check(trip) if trip.counted else None
+    at = next((i for i, p in enumerate(pieces) if upcoming and p.name == upcoming.piece), 0)
+    page = g.turn.number - 1 if g.turn and g.turn.number else at // size
+    rows = tuple(
+        _piece_row(g, trip, piece, page * size + i + 1, bool(upcoming and upcoming.piece == piece.name))
+        for i, piece in enumerate(pieces[page * size : (page + 1) * size])
+    )
+    longest = max((way.length_mm for _, way in lumens_of(trip) if way.length_mm), default=100)
+    if not trip.counted:
+        go = g.key("overview.go_count", Turn(), icon="arrow_right", kind="main")
+    elif upcoming and upcoming.piece in trip.pieces:
+        name = piece_name(g, trip.pieces[upcoming.piece])
+        go = (
+            g.key("overview.go_check", Turn(), icon="arrow_right", kind="main", name=name)
+            if len(name) < 20
+            else (g.key("overview.go", Turn(), icon="arrow_right", kind="main"))
+        )
+    else:
+        go = g.key("overview.go", Turn(), icon="arrow_right", kind="main")
+    leave = g.key("overview.leave", Turn(page=Page.STOP), icon="arrow_left")
+    return OverviewView(
+        head=head(g),
+        hand=hand(g, left=(leave,), right=(go,)),
+        title=_overview_title(g, trip),
+        notice=g.said(),
+        warning=_warning(g, trip),
+        rows=rows,
+        page=page,
+        pages=pages,
+        page_words=say("page.words", n=page + 1, of=pages),
+        longest_mm=int(longest),
+        previous=g.key("page.previous", Turn(page=Page.OVERVIEW, number=max(1, page)), icon="arrow_left"),
+        next=g.key("page.next", Turn(page=Page.OVERVIEW, number=min(pages, page + 2)), icon="arrow_right"),
+    )
+
+
+def _overview_title(g: Glance, trip: Trip) -> str:
+    say = g.words.say
+    ways = lumens_of(trip)
+    if not trip.counted:
+        return say("overview.title_start", name=trip.tray.name)
+    if not ways:
+        return say("overview.title_none")
+    rings = [ring_of(trip, piece, way.name, g.step) for piece, way in ways]
+    done = sum(ring in {"clear", "found", "unsure"} for ring in rings)
+    bad = sum(ring in {"found", "unsure"} for ring in rings)
+    title = say("overview.title", done=done, all=len(ways))
+    if bad:
+        title += " " + (say("overview.not_clear_one") if bad == 1 else say("overview.not_clear_many", n=bad))
+    return title
+
+
+def _warning(g: Glance, trip: Trip) -> str:
+    out = any(p.disposition in OUT and p.name not in trip.replaced for p in trip.pieces.values())
+    return g.words.say("overview.can_not") if out or trip.differences else ""
+
+
+def _piece_row(g: Glance, trip: Trip, piece: Piece, number: int, is_next: bool) -> OverviewRow:
+    say = g.words.say
+    ways = piece.item.lumens if piece.item else ()
+    lumens = tuple(_lumen_row(g, trip, piece, way.name) for way in ways)
+    gone = piece.name in trip.replaced
+    out = piece.disposition in OUT
+    state, ring = _piece_state(g, piece, lumens, is_next, gone)
+    sub = say("rail.lumen_one") if len(ways) == 1 else say("rail.lumen_many", n=len(ways))
+    name = piece_name(g, piece)
+    send = None if gone or out or not trip.counted else OpenPiece(piece=piece.name)
+    return OverviewRow(
+        number=number, name=name, sub=sub, lumens=lumens, state=state, ring=ring, next=is_next, send=send
+    )
+
+
+def _piece_state(
+    g: Glance, piece: Piece, lumens: tuple[OverviewLumen, ...], is_next: bool, gone: bool
+) -> tuple[str, Ring]:
+    say = g.words.say
+    if gone:
+        return say("overview.state.replaced"), "found"
+    if piece.disposition in {Disposition.HOLD, Disposition.SECOND_LOOK}:
+        return say("overview.state.hold"), "unsure"
+    if piece.disposition in OUT:
+        return say("overview.state.gone"), "found"
+    if is_next:
+        return say("overview.state.now"), "now"
+    if piece.all_yes:
+        return say("overview.state.clear"), "clear"
+    worst = next((lumen for lumen in lumens if lumen.ring in {"found", "unsure"}), None)
+    return (worst.state, worst.ring) if worst else (say("overview.state.todo"), "todo")
+
+
+def _lumen_row(g: Glance, trip: Trip, piece: Piece, name: str) -> OverviewLumen:
+    say = g.words.say
+    lumen = next(way for way in piece.item.lumens if way.name == name) if piece.item else None
+    assert lumen is not None
+    ring = ring_of(trip, piece, name, g.step)
+    found = next((f for f in trip.findings if f.piece == piece.name and not f.put_right and ring != "clear"), None)
+    detail = ""
+    if found is not None and ring in {"found", "unsure"}:
+        where = finding_place(g, trip, found)
+        detail = f"{g.desk.findings[found.code].say}, {where}" if where else g.desk.findings[found.code].say
+    elif ring == "clear" and f"{piece.name}.{name}" in trip.not_seen:
+        detail = say("overview.not_seen")
+    return OverviewLumen(
+        lumen=lumen,
+        name=way_name(g, piece, name) if piece.item and len(piece.item.lumens) > 1 else "",
+        ring=ring,
+        state=say(f"overview.state.{ring}"),
+        detail=detail,
+        flags=flags_of(g, trip, piece, name),
+    )

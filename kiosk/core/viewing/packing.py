@@ -1,0 +1,185 @@
+"""Packing, papers on their way, the end of a trip."""
+
+from kiosk.core.bench import Job, Trip
+from kiosk.core.commands import (
+    ChoosePackaging,
+    PackAndPrint,
+    Page,
+    PlaceIndicators,
+    PrintAgain,
+    Readable,
+    Turn,
+    WriteByHand,
+)
+from kiosk.core.composing import hand_copy
+from kiosk.core.viewing.glance import Glance, back_hand, hand, head, lumens_of, ring_of, work_hand
+from kiosk.core.views import AskView, DoneView, Key, NumberView, PackView, PaperState, Plate, PrintView
+
+INDICATORS_AT_MOST = 4
+
+
+def pack(g: Glance) -> PackView:
+    """Weight, indicators, packaging."""
+    trip, say = g.trip, g.words.say
+    tray = trip.tray
+    weighed = tray.weight_needed
+    missing = ""
+    if weighed and (trip.weight is None or trip.weight_over):
+        missing = "pack.wait_weight"
+    elif trip.indicators is None:
+        missing = "pack.wait_indicators"
+    elif not trip.packaging:
+        missing = "pack.wait_packaging"
+    hidden = len(trip.not_seen)
+    saying = say("pack.saying")
+    if hidden:
+        words = say("paper.sheet.not_seen", n=hidden, all=len(lumens_of(trip)))
+        saying = say("pack.saying_not_seen", not_seen=words[0].upper() + words[1:] + ".")
+    return PackView(
+        head=head(g),
+        hand=work_hand(g),
+        title=say("pack.title", name=tray.name),
+        help=say("pack.help"),
+        notice=g.said(),
+        weight_title=say("pack.weight") if weighed else "",
+        weight=" ".join(trip.weight) if trip.weight else say("pack.weight_none"),
+        weigh=g.key("pack.weigh", Turn(page=Page.TYPE_NUMBER, subject="weight"), icon="keys") if weighed else None,
+        weight_warning=_too_heavy(g, trip),
+        indicator_title=say("pack.indicators"),
+        indicators=tuple(
+            Key(label=str(n), send=PlaceIndicators(count=n), name=f"indicators {n}")
+            for n in range(tray.indicators, tray.indicators + INDICATORS_AT_MOST)
+        ),
+        placed=trip.indicators,
+        packaging_title=say("pack.packaging"),
+        packaging=tuple(
+            Key(label=say(f"pack.kind.{kind}"), send=ChoosePackaging(kind=kind), name=kind) for kind in tray.packaging
+        ),
+        chosen=trip.packaging,
+        saying=saying,
+        main=None if missing else g.key("pack.main", PackAndPrint(), kind="main", icon="printer"),
+        wait=say(missing) if missing else "",
+    )
+
+
+def _too_heavy(g: Glance, trip: Trip) -> str:
+    if not trip.weight_over or trip.weight is None:
+        return ""
+    limits = [limit for limit in (trip.tray.weight_max_lb, g.desk.policy.set_weight_max_lb) if limit is not None]
+    return g.words.say("pack.too_heavy", weight=" ".join(trip.weight), limit=f"{min(limits).normalize():f} lb")
+
+
+def weight(g: Glance) -> NumberView:
+    """What the scale reads, in the unit it shows."""
+    say = g.words.say
+    return NumberView(
+        head=head(g),
+        hand=back_hand(g),
+        title=say("number.weight.title"),
+        help=say("number.weight.help"),
+        notice=g.said(),
+        purpose="weight",
+        units=("kg", "lb"),
+        decimals=True,
+        most=5,
+        done=say("number.weight.done"),
+        erase=say("number.erase"),
+    )
+
+
+def papers_on_the_way(trip: Trip) -> list[Job]:
+    """The newest job of each paper that is not yet read, in order."""
+    newest = {(job.doc, job.number): job for job in trip.jobs}
+    return [job for job in newest.values() if job.readable is None and not job.by_hand]
+
+
+def printing(g: Glance) -> PrintView:
+    """Papers being printed, or that could not be."""
+    trip, say = g.trip, g.words.say
+    failed = g.step.kind == "print_failed"
+    jobs = papers_on_the_way(trip)
+    return PrintView(
+        head=head(g),
+        hand=work_hand(g, change=False),
+        title=say("print.failed_title") if failed else say("print.title"),
+        help="" if failed else say("print.help"),
+        notice=g.said(),
+        papers=tuple(_paper(g, trip, job) for job in jobs),
+        main=g.key("print.again", PrintAgain(), kind="main", icon="printer") if failed else None,
+        others=(g.key("print.by_hand", WriteByHand(), name="by hand"),) if failed else (),
+    )
+
+
+def _paper(g: Glance, trip: Trip, job: Job) -> PaperState:
+    say = g.words.say
+    state = say("print.state.asked")
+    if job.where:
+        state = say("print.state.where", where=job.where)
+    elif job.why:
+        state = say("print.state.why")
+    failed = bool(job.why) and not job.settled
+    return PaperState(
+        name=say(f"print.doc.{job.doc}"),
+        number=job.number,
+        state=state,
+        ring="clear" if job.settled else ("found" if failed else "now"),
+        lines=hand_copy(g, trip, job) if failed else (),
+    )
+
+
+def readable(g: Glance) -> AskView:
+    """Did the papers come out readable?"""
+    trip, say = g.trip, g.words.say
+    jobs = papers_on_the_way(trip)
+    names = ", ".join(f"{say(f'print.doc.{job.doc}')} {job.number}" for job in jobs)
+    where = ", ".join(dict.fromkeys(job.where for job in jobs))
+    steps = g.words.lines("readable.pack_steps" if trip.packed_ms else "readable.ticket_steps")
+    return AskView(
+        head=head(g, title=trip.tray.name),
+        hand=hand(g),
+        title=say("readable.title_many") if len(jobs) > 1 else say("readable.title"),
+        help=say("readable.help", papers=names, where=where),
+        notice=g.said(),
+        steps=steps,
+        no=Plate(
+            word=say("check.no"),
+            claim=say("readable.no_claim"),
+            note=say("readable.no_note"),
+            send=Readable(yes=False),
+        ),
+        yes=Plate(
+            word=say("check.yes"),
+            claim=say("readable.yes_claim"),
+            note=say("readable.yes_note"),
+            send=Readable(yes=True),
+        ),
+    )
+
+
+def done(g: Glance) -> DoneView:
+    """The trip has ended."""
+    trip, say = g.trip, g.words.say
+    ways = lumens_of(trip)
+    rings = tuple(ring_of(trip, piece, way.name, g.step) for piece, way in ways)
+    finished = sum(piece.lumen_done(way.name) for piece, way in ways)
+    packed = trip.packed_ms is not None
+    lines = [say("done.lines_lumens", done=finished, all=len(ways))] if ways else []
+    if trip.not_seen:
+        lines.append(say("done.lines_not_seen", n=len(trip.not_seen), all=len(ways)))
+    lines += [f"{say(f'print.doc.{job.doc}')} {job.number}: {_where(g, job)}" for job in trip.jobs if job.settled]
+    ticket = trip.tickets[-1].number if trip.tickets else ""
+    return DoneView(
+        head=head(g, title=trip.tray.name),
+        hand=hand(g),
+        title=say("done.packed", name=trip.tray.name) if packed else say("done.back", name=trip.tray.name),
+        notice=g.said(),
+        rings=rings,
+        saying=say("done.saying", number=trip.package) if packed else say("done.saying_back", number=ticket),
+        lines=tuple(lines[-5:]),
+        main=g.key("done.next", Turn(), kind="main", icon="arrow_right"),
+    )
+
+
+def _where(g: Glance, job: Job) -> str:
+    say = g.words.say
+    return say("print.state.by_hand") if job.by_hand else say("print.state.where", where=job.where)

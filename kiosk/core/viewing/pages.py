@@ -1,0 +1,153 @@
+"""Pages laid over the work: stop here, what soil looks like, why this check, the supervisor's ruling."""
+
+from kiosk.core.bench import Piece
+from kiosk.core.commands import Page, RuleQuarantine, StopHere, Turn
+from kiosk.core.viewing.glance import Glance, back_hand, head, piece_name
+from kiosk.core.views import HelpView, Key, MenuView, NoteView, StopView
+from kiosk.core.vocabulary import Disposition
+
+ENTRIES_A_PAGE = 4
+NOTE_LETTERS = 120
+
+
+def stop(g: Glance) -> MenuView:
+    """Stop here; the place is kept. On the small screen, wiping and help are reached from here too."""
+    say = g.words.say
+    keys = [
+        g.key(f"stop.{reason}", StopHere(reason=reason), name=f"stop {reason}")
+        for reason in ("break", "called_away", "end_of_shift")
+    ]
+    if g.step.kind == "check":
+        keys.append(g.key("rail.why", Turn(page=Page.WHY), icon="question"))
+        if g.small:
+            keys.append(g.key("rail.soil", Turn(page=Page.SOIL), icon="camera"))
+    if g.small:
+        keys.append(g.key("rail.wipe", Turn(page=Page.WIPE), icon="wipe"))
+    if g.step.kind in {"check", "pack", "shelf", "scope"}:
+        keys.append(g.key("rail.overview", Turn(page=Page.OVERVIEW), icon="tray"))
+    return MenuView(
+        head=head(g),
+        hand=back_hand(g),
+        title=say("stop.title"),
+        help=say("stop.help"),
+        notice=g.said(),
+        lines=g.words.lines("stop.lines", minutes=g.desk.policy.pause_restart_minutes),
+        keys=tuple(keys),
+    )
+
+
+def _help_pages(g: Glance, entries: list[tuple[str, str, str]], title: str, page: Page) -> HelpView:
+    say = g.words.say
+    size = ENTRIES_A_PAGE - 1 if g.small else ENTRIES_A_PAGE
+    pages = max(1, -(-len(entries) // size))
+    at = min(g.turn.number if g.turn else 0, pages - 1)
+    return HelpView(
+        head=head(g),
+        hand=back_hand(g),
+        title=say(f"{title}.title"),
+        help=say(f"{title}.help"),
+        entries=tuple(entries[at * size : (at + 1) * size]),
+        page=at,
+        pages=pages,
+        page_words=say("page.words", n=at + 1, of=pages),
+        previous=g.key("page.previous", Turn(page=page, number=max(0, at - 1)), icon="arrow_left"),
+        next=g.key("page.next", Turn(page=page, number=min(pages - 1, at + 1)), icon="arrow_right"),
+    )
+
+
+def soil(g: Glance) -> HelpView:
+    """What soil looks like, for the open check: this item's places first, then the likely findings."""
+    entries: list[tuple[str, str, str]] = []
+    planned = g.step.check
+    trip = g.bench.trip
+    if planned is not None and trip is not None:
+        item = trip.pieces[g.step.piece].item
+        kind = g.desk.types.get(item.type) if item else None
+        if kind:
+            entries += [("question", kind.name, kind.look), ("question", kind.name, kind.trap)]
+        codes = g.desk.choices[planned.check]
+    else:
+        codes = g.desk.choices["swab"]
+    entries += [(code, g.desk.findings[code].say, g.desk.findings[code].looks) for code in codes]
+    return _help_pages(g, entries, "soil", Page.SOIL)
+
+
+def why(g: Glance) -> HelpView:
+    """Why this check is asked, and why others are not."""
+    planned = g.step.check
+    trip = g.bench.trip
+    entries: list[tuple[str, str, str]] = []
+    if planned is not None and trip is not None:
+        piece = trip.pieces[g.step.piece]
+        entries.append(("question", g.words.say(f"name.{planned.check}"), planned.because))
+        way = piece.lumen(planned.lumen)
+        for check, because in way.left_out if way else ():
+            entries.append(("question", g.words.say(f"name.{check}"), because))
+    return _help_pages(g, entries, "why", Page.WHY)
+
+
+def ruled_piece(g: Glance) -> Piece | None:
+    """The piece that waits for a ruling: the last that left the tray and has no spare."""
+    trip = g.bench.trip
+    if trip is None:
+        return None
+    kinds = {Disposition.HOLD, Disposition.REPAIR, Disposition.ITEM_BACK, Disposition.QUARANTINE}
+    waiting = [p for p in trip.pieces.values() if p.disposition in kinds and p.name not in trip.replaced]
+    return waiting[-1] if waiting else None
+
+
+def ruling(g: Glance) -> MenuView:
+    """The supervisor's ruling on a piece that waits."""
+    say = g.words.say
+    by = g.turn.subject if g.turn else ""
+    piece = ruled_piece(g)
+    keys: list[Key] = []
+    if piece is not None:
+        if piece.disposition is Disposition.HOLD:
+            keys.append(g.key("ruling.quarantine", Turn(page=Page.RULING_NOTE, subject=by), icon="lock"))
+        keys.append(g.key("ruling.substitute", Turn(page=Page.SPARE, subject=by), icon="arrow_right"))
+    return MenuView(
+        head=head(g),
+        hand=back_hand(g),
+        title=say("ruling.title", name=g.name_of(by)),
+        help=say("ruling.help", piece=piece_name(g, piece)) if piece else say("ruling.nobody"),
+        notice=g.said(),
+        lines=g.words.lines("ruling.lines"),
+        keys=tuple(keys),
+    )
+
+
+def ruling_note(g: Glance) -> NoteView:
+    """The supervisor's own words for the tag."""
+    say = g.words.say
+    by = g.turn.subject if g.turn else ""
+    piece = ruled_piece(g)
+    name = piece.name if piece else ""
+    done = RuleQuarantine(by=by, piece=name, note="")
+    return NoteView(
+        head=head(g),
+        hand=back_hand(g),
+        title=say("ruling.note_title"),
+        help=say("ruling.note_help", n=NOTE_LETTERS),
+        notice=g.said(),
+        by=by,
+        piece=name,
+        most=NOTE_LETTERS,
+        done=g.key("ruling.note_done", done, kind="main", icon="arrow_right"),
+        erase=say("number.erase"),
+        space=" ",
+    )
+
+
+def spare(g: Glance) -> StopView:
+    """Scan the spare."""
+    say = g.words.say
+    return StopView(
+        head=head(g),
+        hand=back_hand(g),
+        title=say("ruling.spare_title"),
+        notice=g.said(),
+        sentence=say("ruling.spare_help"),
+        lines=(),
+        main=None,
+    )

@@ -1,0 +1,141 @@
+"""Sign-in, PIN, bench start-up, first aid, wiping the screen."""
+
+from kiosk.core.agenda import startup_questions
+from kiosk.core.commands import AnswerStartup, FirstAidDone, Page, SignOut, Turn
+from kiosk.core.viewing.glance import Glance, back_hand, hand, head
+from kiosk.core.views import (
+    AskView,
+    FirstAidView,
+    Key,
+    PinView,
+    Plate,
+    SignInView,
+    WipeView,
+)
+from kiosk.core.vocabulary import Role
+
+NAMES_A_PAGE = 4
+PIN_LEAST, PIN_MOST = 4, 8
+
+
+def sign_in(g: Glance) -> SignInView:
+    """Scan your badge, or touch your name."""
+    page = g.turn.number if g.turn and g.turn.page is Page.NAMES else 0
+    people = [p for p in g.desk.catalogue.people.values() if p.role is not Role.DECONTAM]
+    return SignInView(
+        head=head(g, title=g.desk.bench),
+        hand=hand(g, right=(g.key("rail.wipe", Turn(page=Page.WIPE), icon="wipe"),)),
+        title=g.words.say("sign_in.title"),
+        help=g.words.say("sign_in.help"),
+        line=g.words.say("sign_in.line"),
+        notice=g.said(),
+        people=_names(g, [(p.id, p.name) for p in people], page, ruling=False),
+        warning="" if g.desk.first_aid_set else g.words.say("sign_in.first_aid_unset"),
+    )
+
+
+def _names(g: Glance, people: list[tuple[str, str]], page: int, *, ruling: bool) -> tuple[Key, ...]:
+    pages = max(1, -(-len(people) // NAMES_A_PAGE))
+    some = people[page % pages * NAMES_A_PAGE : (page % pages + 1) * NAMES_A_PAGE]
+    prefix = "ruling:" if ruling else ""
+    keys = [Key(label=name, send=Turn(page=Page.PIN, subject=prefix + pid), name=pid) for pid, name in some]
+    if pages > 1:
+        turn = Turn(page=Page.NAMES, subject=prefix, number=(page + 1) % pages)
+        keys.append(g.key("sign_in.more", turn, kind="quiet"))
+    return tuple(keys)
+
+
+def ruling_names(g: Glance) -> SignInView:
+    """Who gives this ruling? Supervisors only."""
+    page = g.turn.number if g.turn else 0
+    people = [(p.id, p.name) for p in g.desk.catalogue.people.values() if p.role is Role.SUPERVISOR]
+    return SignInView(
+        head=head(g),
+        hand=back_hand(g),
+        title=g.words.say("names.title"),
+        help=g.words.say("names.help"),
+        line=g.words.say("sign_in.line"),
+        notice=g.said(),
+        people=_names(g, people, page, ruling=True),
+    )
+
+
+def pin(g: Glance) -> PinView:
+    """Big keys for one person's number."""
+    subject = g.turn.subject if g.turn else ""
+    ruling = subject.startswith("ruling:")
+    person = subject.removeprefix("ruling:")
+    title = "pin.ruling_title" if ruling else "pin.title"
+    return PinView(
+        head=head(g, title=g.desk.bench),
+        hand=back_hand(g),
+        title=g.words.say(title, name=g.name_of(person)),
+        help=g.words.say("pin.help"),
+        notice=g.said(),
+        person=person,
+        ruling=ruling,
+        least=PIN_LEAST,
+        most=PIN_MOST,
+        erase=g.words.say("pin.erase"),
+        done=g.words.say("pin.done"),
+    )
+
+
+def startup(g: Glance) -> AskView:
+    """One question of the bench start-up."""
+    questions = startup_questions(g.desk)
+    question = g.step.question
+    say = g.words.say
+    return AskView(
+        head=head(g, title=g.desk.bench),
+        hand=hand(g, left=(g.key("rail.sign_out", SignOut(), icon="arrow_left"),)),
+        title=say(f"startup.{question}.title"),
+        help=say("startup.help", n=questions.index(question) + 1, of=len(questions)),
+        notice=g.said(),
+        no=Plate(
+            word=say("startup.no"),
+            claim=say("startup.no_claim"),
+            note=say("startup.no_note"),
+            send=AnswerStartup(question=question, yes=False),
+        ),
+        yes=Plate(
+            word=say("startup.yes"),
+            claim=say("startup.yes_claim"),
+            note=say("startup.yes_note"),
+            send=AnswerStartup(question=question, yes=True),
+        ),
+    )
+
+
+def first_aid(g: Glance) -> FirstAidView:
+    """First aid at once."""
+    return FirstAidView(
+        head=head(g, title=g.desk.bench),
+        hand=hand(g),
+        title=g.words.say("first_aid.title"),
+        steps=g.words.lines("first_aid.steps"),
+        since_ms=g.bench.first_aid_ms or g.now.at_ms,
+        minutes_words=g.words.say("first_aid.minutes"),
+        unset="" if g.desk.first_aid_set else g.words.say("first_aid.unset"),
+        main=g.key("first_aid.done", FirstAidDone(), kind="main"),
+    )
+
+
+WIPE_SECONDS = 20
+"""How long the screen stays deaf where the facility has given no label time (job/JOB row "Glove change")."""
+
+
+def wipe(g: Glance) -> WipeView:
+    """The screen is deaf while it is wiped."""
+    minutes = g.desk.policy.bench_contact_minutes or g.bench.label_minutes
+    return WipeView(
+        head=head(g),
+        hand=hand(g),
+        title=g.words.say("wipe.title"),
+        help=g.words.say("wipe.help"),
+        seconds=int(minutes * 60) if minutes else WIPE_SECONDS,
+        keep_wet=g.words.say("wipe.keep_wet"),
+        striped=g.words.say("wipe.striped"),
+        kept=g.words.say("wipe.kept"),
+        half_time=g.words.say("wipe.half_time"),
+    )

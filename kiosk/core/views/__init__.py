@@ -1,0 +1,81 @@
+"""What a screen shows, as text and drawing data. The type of the view picks the screen; the screen adds no words.
+
+Every key carries what it sends. Text that only the screen can know at the moment (a clock, digits being typed,
+centimeters to go) is made there from templates given here.
+"""
+
+from kiosk.core.views.asking import (
+    AskView,
+    Choice,
+    CountRow,
+    CountView,
+    FindingView,
+    NumberView,
+    OverviewLumen,
+    OverviewRow,
+    OverviewView,
+    PinView,
+    ScanView,
+    SignInView,
+)
+from kiosk.core.views.doing import (
+    DecisionView,
+    DoneView,
+    FirstAidView,
+    HelpView,
+    MenuView,
+    NoteView,
+    PackView,
+    PaperState,
+    PhotoView,
+    PrintView,
+    StepsView,
+    StopView,
+    WipeView,
+)
+from kiosk.core.views.shared import Band, Flag, Hand, Head, Key, KeyKind, Plate, Ring, Screen
+
+View = (
+    SignInView | PinView | AskView | ScanView | NumberView | OverviewView | CountView | FindingView | DecisionView
+    | PhotoView | StepsView | PackView | PrintView | DoneView | StopView | MenuView | HelpView | NoteView
+    | FirstAidView | WipeView
+)  # fmt: skip
+"""Every view there is; a screen each."""
+
+__all__ = [
+    "AskView",
+    "Band",
+    "Choice",
+    "CountRow",
+    "CountView",
+    "DecisionView",
+    "DoneView",
+    "FindingView",
+    "FirstAidView",
+    "Flag",
+    "Hand",
+    "Head",
+    "HelpView",
+    "Key",
+    "KeyKind",
+    "MenuView",
+    "NoteView",
+    "NumberView",
+    "OverviewLumen",
+    "OverviewRow",
+    "OverviewView",
+    "PackView",
+    "PaperState",
+    "PhotoView",
+    "PinView",
+    "Plate",
+    "PrintView",
+    "Ring",
+    "ScanView",
+    "Screen",
+    "SignInView",
+    "StepsView",
+    "StopView",
+    "View",
+    "WipeView",
+]

@@ -1,0 +1,87 @@
+"""Tells a scanner from a hand by pace. Pure: keys and times go in, scans and keys to pass on come out."""
+
+from dataclasses import dataclass, field
+from typing import Generic, TypeVar
+
+Key = TypeVar("Key")
+
+ENDS = frozenset("\r\n\t")
+"""What scanners are set to send after a code."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Heard(Generic[Key]):
+    """What is now known: keys that a hand pressed, oldest first, and after them perhaps a scan."""
+
+    typed: tuple[Key, ...] = ()
+    scan: str | None = None
+
+
+@dataclass(slots=True, kw_only=True)
+class Pace(Generic[Key]):
+    """Holds keys back until their pace shows who pressed them. Every key put in comes out typed, or is in a scan.
+
+    A run of keys each at most `gap_ms` after the one before, `least` or more of them (a closing Enter or Tab counts),
+    is a scan. The run ends with Enter or Tab, or with a longer gap: `key` then sees it, or `pause` is called. A
+    closing key that comes up to `tail_ms` after a scan belongs to it.
+    """
+
+    gap_ms: float = 35
+    least: int = 4
+    tail_ms: float = 150
+    _held: list[Key] = field(default_factory=list)
+    _text: str = ""
+    _last: float = float("-inf")
+    _scanned: float = float("-inf")
+
+    @property
+    def waiting(self) -> bool:
+        """Is a key held back?"""
+        return bool(self._held)
+
+    def key(self, char: str, key: Key, at_ms: float) -> Heard[Key]:
+        """A press that wrote `char` (one character)."""
+        before = self._end(at_ms) if at_ms - self._last > self.gap_ms else Heard[Key]()
+        if char in ENDS:
+            return self._closed(key, at_ms, before)
+        self._held.append(key)
+        self._text += char
+        self._last = at_ms
+        return before
+
+    def other(self, key: Key) -> Heard[Key]:
+        """A press that no scanner sends (an arrow, a held-down key repeating): what is held was typed by a hand."""
+        return Heard(typed=(*self._give_up(), key))
+
+    def along(self, key: Key) -> None:
+        """Keep `key` (a release) in its place among the held ones; it is no character."""
+        self._held.append(key)
+
+    def pause(self, at_ms: float) -> Heard[Key]:
+        """No key came for a while: the run is over."""
+        return self._end(at_ms)
+
+    def _closed(self, key: Key, at_ms: float, before: Heard[Key]) -> Heard[Key]:
+        if before.scan is not None:  # the scan ended with a pause; this is its late closing key, or a hand's
+            return before if at_ms - self._last <= self.tail_ms else Heard(typed=(key,), scan=before.scan)
+        if self._text and len(self._text) + 1 >= self.least:
+            return Heard(typed=before.typed, scan=self._take(at_ms))
+        if not self._held and at_ms - self._scanned <= self.tail_ms:
+            return before
+        return Heard(typed=(*before.typed, *self._give_up(), key))
+
+    def _end(self, at_ms: float) -> Heard[Key]:
+        if len(self._text) >= self.least:
+            return Heard(scan=self._take(at_ms))
+        return Heard(typed=self._give_up())
+
+    def _take(self, at_ms: float) -> str:
+        text, self._scanned = self._text, at_ms
+        self._give_up()
+        return text
+
+    def _give_up(self) -> tuple[Key, ...]:
+        held = tuple(self._held)
+        self._held.clear()
+        self._text = ""
+        return held

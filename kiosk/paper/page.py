@@ -1,0 +1,162 @@
+"""Pages: their size and frames, the line at the foot, and pressing a story into a PDF that is the same every time."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from io import BytesIO
+
+from reportlab.lib.units import mm
+from reportlab.pdfgen.canvas import Canvas
+from reportlab.platypus import BaseDocTemplate, Flowable, Frame, PageTemplate, Spacer
+from reportlab.platypus.doctemplate import LayoutError
+
+from kiosk.core.papers import Foot
+from kiosk.paper.type import FOOT_CAP_MM, PITCH, height_of, paragraph
+from kiosk.resources import words
+
+DOT_MM = 0.125  # of a label printer of 203 dpi, which is 8 dots to the millimeter
+HAIR_MM = 2 * DOT_MM  # no line is thinner
+TICKET_MM = (101.6, 152.4)
+LABEL_MM = (101.6, 76.2)
+
+
+class DoesNotFit(ValueError):
+    """A paper that would have to be clipped, or would run to more pages than it may."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Box:
+    """A rectangle of a page in mm; `top` from the upper edge."""
+
+    left: float
+    top: float
+    width: float
+    height: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Form:
+    """One kind of page: where text flows, and what stands on every such page beside it."""
+
+    id: str
+    frames: tuple[Box, ...]
+    draw: Callable[["Pen"], None]
+
+
+@dataclass(frozen=True, slots=True)
+class Pen:
+    """A canvas measured in mm from the upper left corner of a page."""
+
+    canvas: Canvas
+    height: float
+    page: int = 1
+    of: int = 1
+
+    def words(self, text: str, left: float, baseline: float, cap_mm: float, face: str, *, inverted: bool = False) -> None:
+        """One line, its baseline so far below the upper edge."""
+        part = paragraph(text, cap_mm, face, inverted=inverted)
+        part.wrap(1e6, 1e6)
+        ascent = part.style.fontSize
+        part.drawOn(self.canvas, left * mm, (self.height - baseline) * mm + ascent - part.style.leading)
+
+    def block(self, part: Flowable, left: float, top: float, width: float) -> float:
+        """Anything that wraps, in a column; gives the mm it took."""
+        _, high = part.wrap(width * mm, self.height * mm)
+        part.drawOn(self.canvas, left * mm, (self.height - top) * mm - high)
+        return float(high) / mm
+
+    def bar(self, left: float, top: float, width: float, height: float) -> None:
+        """A black rectangle."""
+        self.canvas.rect(left * mm, (self.height - top - height) * mm, width * mm, height * mm, stroke=0, fill=1)
+
+    def frame(self, left: float, top: float, width: float, height: float, *, line: float = 0.5, dash: bool = False) -> None:
+        """An outline of a rectangle."""
+        self.canvas.saveState()
+        self.canvas.setLineWidth(line * mm)
+        if dash:
+            self.canvas.setDash([1.5 * mm, 1 * mm])
+        self.canvas.rect(left * mm, (self.height - top - height) * mm, width * mm, height * mm, stroke=1, fill=0)
+        self.canvas.restoreState()
+
+    def foot(self, title: str, number: str, foot: Foot, *, left: float, right: float, bottom: float) -> None:
+        """The small line of every page, its last line's foot so far above the lower edge; `right` is a margin."""
+        width = self.canvas._pagesize[0] / mm - left - right
+        part = foot_words(title, number, foot, self.page, self.of)
+        self.block(part, left, self.height - bottom - height_of(part, width), width)
+
+
+def foot_words(title: str, number: str, foot: Foot, page: int, of: int) -> Flowable:
+    """Title, number, page x of y, printed, bench, versions, copy."""
+    parts = [" ".join(filter(None, (title, number))), words().say("page.words", n=page, of=of)]
+    parts += [foot.printed, foot.bench, foot.versions, foot.copy]
+    return paragraph(" · ".join(filter(None, parts)), FOOT_CAP_MM, pitch=PITCH)
+
+
+class Rule(Flowable):
+    """A line across the column, with white around it."""
+
+    def __init__(self, thick: float = 0.5, around: float = 2.0) -> None:
+        super().__init__()
+        self._thick, self._around = thick, around
+
+    def wrap(self, width: float, _height: float) -> tuple[float, float]:
+        self.width = width
+        return width, (self._thick + 2 * self._around) * mm
+
+    def draw(self) -> None:
+        self.canv.setLineWidth(self._thick * mm)
+        y = (self._around + self._thick / 2) * mm
+        self.canv.line(0, y, self.width, y)
+
+
+def gap(high: float) -> Spacer:
+    """White, in mm."""
+    return Spacer(1, high * mm)
+
+
+class _Pages(BaseDocTemplate):
+    """Counts how many pages of each form it made."""
+
+    def __init__(self, size: tuple[float, float], forms: Sequence[Form], title: str, of: int) -> None:
+        self.out = BytesIO()
+        self.made: list[str] = []
+        super().__init__(
+            self.out, pagesize=(size[0] * mm, size[1] * mm), invariant=1, title=title, author="", allowSplitting=1
+        )
+        self.addPageTemplates([self._template(form, size, of) for form in forms])
+
+    def _template(self, form: Form, size: tuple[float, float], of: int) -> PageTemplate:
+        def draw(canvas: Canvas, document: "_Pages") -> None:
+            document.made.append(form.id)
+            canvas.setLineCap(0)
+            form.draw(Pen(canvas, size[1], len(document.made), of))
+
+        frames = [
+            Frame(
+                box.left * mm,
+                (size[1] - box.top - box.height) * mm,
+                box.width * mm,
+                box.height * mm,
+                leftPadding=0,
+                rightPadding=0,
+                topPadding=0,
+                bottomPadding=0,
+            )
+            for box in form.frames
+        ]
+        return PageTemplate(id=form.id, frames=frames, onPage=draw, pagesize=(size[0] * mm, size[1] * mm))
+
+
+def press(
+    size: tuple[float, float], forms: Sequence[Form], story: Callable[[], list[Flowable]], title: str
+) -> tuple[bytes, list[str]]:
+    """The PDF, and the form of each page. Twice: the first time tells how many pages there are. Raises DoesNotFit."""
+    of = 1
+    while True:
+        pages = _Pages(size, forms, title, of)
+        try:
+            pages.build(story())
+        except LayoutError as fault:
+            raise DoesNotFit(f"{title}: a part of it is larger than a page") from fault
+        if len(pages.made) == of:
+            return pages.out.getvalue(), pages.made
+        of = len(pages.made)

@@ -1,0 +1,87 @@
+"""Type in millimeters: the shipped faces, paragraphs by capital height, and the size at which words fit a place."""
+
+from functools import cache
+from xml.sax.saxutils import escape
+
+from reportlab.lib.colors import black, white
+from reportlab.lib.enums import TA_CENTER, TA_LEFT, TA_RIGHT
+from reportlab.lib.styles import ParagraphStyle
+from reportlab.lib.units import mm
+from reportlab.pdfbase.pdfmetrics import registerFont, stringWidth
+from reportlab.pdfbase.ttfonts import TTFont
+from reportlab.platypus import Paragraph
+
+from kiosk.places import RESOURCES
+
+CAPITAL_EM = 0.668  # height of a capital of both faces, in em: the OS/2 table's sCapHeight
+LEAST_CAP_MM = 3.0  # on tickets, labels and tags; the foot line alone is smaller
+FOOT_CAP_MM = 6 / mm * CAPITAL_EM  # 6 pt
+PITCH = 1.65  # of lines, in capitals
+
+REGULAR, BOLD, HEAVY = (f"AtkinsonHyperlegibleNext-{weight}" for weight in ("Regular", "Bold", "ExtraBold"))
+CODE = "AtkinsonHyperlegibleMono-Bold"
+_ALIGN = {"left": TA_LEFT, "center": TA_CENTER, "right": TA_RIGHT}
+
+
+@cache
+def loaded(face: str) -> str:
+    """The name of a face, registered."""
+    registerFont(TTFont(face, str(RESOURCES / "fonts" / f"{face}.ttf")))
+    return face
+
+
+def points(cap_mm: float) -> float:
+    """The type size in points whose capitals are `cap_mm` high."""
+    return cap_mm * mm / CAPITAL_EM
+
+
+def width_of(text: str, cap_mm: float, face: str = REGULAR) -> float:
+    """The width of a line in mm."""
+    return float(stringWidth(text, loaded(face), points(cap_mm))) / mm
+
+
+def paragraph(
+    text: str,
+    cap_mm: float,
+    face: str = REGULAR,
+    *,
+    inverted: bool = False,
+    align: str = "left",
+    pitch: float = PITCH,
+    after: float = 0,
+    indent: float = 0,
+) -> Paragraph:
+    """Words that wrap. `after`: white below in mm; `indent`: of all lines but the first, in mm."""
+    style = ParagraphStyle(
+        name="",
+        fontName=loaded(face),
+        fontSize=points(cap_mm),
+        leading=cap_mm * pitch * mm,
+        textColor=white if inverted else black,
+        alignment=_ALIGN[align],
+        spaceAfter=after * mm,
+        leftIndent=indent * mm,
+        firstLineIndent=-indent * mm,
+        splitLongWords=1,
+    )
+    return Paragraph(escape(text), style)
+
+
+def height_of(part: Paragraph, width: float) -> float:
+    """How high words stand in a column, both in mm."""
+    return float(part.wrap(width * mm, 1e6)[1]) / mm
+
+
+def fitted(text: str, cap_mm: float, width: float, face: str = REGULAR, *, lines: int = 1, least: float = 0) -> float:
+    """The greatest capital up to `cap_mm` at which the text takes at most so many lines and no word is broken.
+
+    Never under `least` (LEAST_CAP_MM if not given): at that size the caller wraps as far as it must.
+    """
+    least = least or LEAST_CAP_MM
+    cap = cap_mm
+    while cap > least:
+        whole = all(width_of(word, cap, face) <= width for word in text.split())
+        if whole and height_of(paragraph(text, cap, face), width) <= (lines + 0.5) * cap * PITCH:
+            return cap
+        cap = round(cap - 0.1, 3)
+    return least

@@ -1,0 +1,1 @@
+"""Plays written shifts through the real screens: acceptance, practice, pictures."""

@@ -1,0 +1,83 @@
+"""Reads what the product ships in resources/: words, policy, findings, item types, kit, the NO screens' choices."""
+
+from collections.abc import Mapping
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import yaml
+
+from kiosk.core.desk import ItemType
+from kiosk.core.findings import Findings
+from kiosk.core.policy import Policy
+from kiosk.core.words import Words, words_from_tree
+from kiosk.places import RESOURCES
+
+_Loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+
+
+class ResourceFault(ValueError):
+    """A file that cannot be used; the message is one sentence naming the file, and the line where there is one."""
+
+
+def read_yaml(path: Path) -> Any:
+    """The document in `path`. Raises ResourceFault."""
+    try:
+        return yaml.load(path.read_text("utf-8"), Loader=_Loader)  # noqa: S506 - a safe loader, in C where there is one
+    except OSError as fault:
+        raise ResourceFault(f"{path.name}: cannot be read ({fault.strerror})") from fault
+    except UnicodeDecodeError as fault:
+        raise ResourceFault(f"{path.name}: is not text in UTF-8") from fault
+    except yaml.YAMLError as fault:
+        mark = getattr(fault, "problem_mark", None)
+        line = f" line {mark.line + 1}" if mark else ""
+        raise ResourceFault(f"{path.name}{line}: {getattr(fault, 'problem', None) or 'is not YAML'}") from fault
+
+
+@cache
+def words(language: str = "en") -> Words:
+    """The words of one language."""
+    return words_from_tree(read_yaml(RESOURCES / "words" / f"{language}.yaml"))
+
+
+@cache
+def findings() -> Findings:
+    """Every kind of finding."""
+    return Findings.from_rows(read_yaml(RESOURCES / "findings.yaml"))
+
+
+@cache
+def default_policy_values() -> Mapping[str, Any]:
+    """The default policy as it stands in the file; a department's own values go over it."""
+    values: Mapping[str, Any] = read_yaml(RESOURCES / "policy.yaml")
+    return values
+
+
+def policy(own: Mapping[str, Any] | None = None, *, version: int = 1) -> Policy:
+    """The default policy with a department's own values over it. Raises PolicyFault naming the key."""
+    return Policy.from_mapping({**default_policy_values(), **(own or {})}, version=version)
+
+
+@cache
+def item_types() -> Mapping[str, ItemType]:
+    """What the trade knows of each kind of item, by code."""
+    rows = read_yaml(RESOURCES / "item_types.yaml")
+    return {
+        row["code"]: ItemType(
+            code=row["code"],
+            name=row["name"],
+            look=row["look"],
+            do=row["do"],
+            dont=row["dont"],
+            trap=row["trap"],
+            together=row.get("together", ""),
+            warning=row.get("warning", ""),
+        )
+        for row in rows
+    }
+
+
+@cache
+def choices() -> Mapping[str, tuple[str, ...]]:
+    """The finding codes of each check's NO screen, most likely first."""
+    return {check: tuple(codes) for check, codes in read_yaml(RESOURCES / "choices.yaml").items()}

@@ -1,0 +1,244 @@
+"""The three answers: a blocked outline for NO, a hidden line for CAN'T TELL, an open tube for YES."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+from PySide6.QtCore import QPointF, QRectF, Signal
+from PySide6.QtGui import QPainterPath, QPolygonF, QResizeEvent
+from PySide6.QtWidgets import QWidget
+
+from kiosk.core import views
+from kiosk.ui.parts.glass import Glass
+from kiosk.ui.parts.lines import Choices, fit_lines
+from kiosk.ui.parts.pen import Pen
+from kiosk.ui.parts.ring import draw_ring, draw_to_go
+from kiosk.ui.parts.touch import TouchButton, TouchGround
+from kiosk.ui.theme import BOLD, EXTRA, REGULAR, T
+
+Answer = Literal["no", "unsure", "yes"]
+EDGE_MM, CUT_MM = 1.0, 9.0
+_RING: dict[Answer, views.Ring] = {"no": "found", "unsure": "unsure", "yes": "clear"}
+_FAMILY = {"no": "found", "unsure": "unsure", "yes": "clear"}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Sizes:
+    """Measures of the plates in mm."""
+
+    main: float
+    middle: float
+    height: float
+    gap: float
+    ring_left: float
+    ring: float
+    text_left: float
+    middle_ring: float
+    middle_ring_y: float
+
+
+_LARGE = _Sizes(
+    main=128, middle=56, height=62, gap=8, ring_left=12.2, ring=38, text_left=58.3, middle_ring=23, middle_ring_y=18.3
+)
+_SMALL = _Sizes(
+    main=78, middle=39, height=46, gap=6, ring_left=7.5, ring=27, text_left=39, middle_ring=17, middle_ring_y=14.1
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ToGo:
+    """What a sleeping YES says: "10" "cm to go", the share done, and its words meanwhile."""
+
+    number: str
+    words: str
+    share: float
+    claim: str
+    note: str = ""
+
+
+class AnswerPlate(TouchButton):
+    """One answer. It can sleep (YES only), be pressed, or stand filled as the answer given."""
+
+    role = "answer"
+
+    def __init__(self, glass: Glass, answer: Answer, plate: views.Plate, parent: QWidget | None = None) -> None:
+        super().__init__(glass, answer, plate.send, parent=parent)
+        self.answer: Answer = answer
+        self.plate = plate
+        self.answered = False
+        self.to_go: ToGo | None = None
+        self._sizes = _SMALL if glass.metrics.small else _LARGE
+        self.setObjectName(answer)
+        self.setAccessibleName(plate.word)
+
+    def outline(self) -> QPainterPath:
+        """The silhouette, inside of which its edge is drawn."""
+        half = self.glass.mm(EDGE_MM) / 2
+        rect = self.area().adjusted(half, half, -half, -half)
+        path = QPainterPath()
+        if self.answer == "yes":
+            path.addRoundedRect(rect, rect.height() / 2, rect.height() / 2)
+        elif self.answer == "unsure":
+            path.addRoundedRect(rect, self.glass.mm(2), self.glass.mm(2))
+        else:
+            cut = self.glass.mm(CUT_MM if not self.glass.metrics.small else 7.0)
+            (x1, y1, x2, y2) = (rect.left(), rect.top(), rect.right(), rect.bottom())
+            corners = [(x1 + cut, y1), (x2 - cut, y1), (x2, y1 + cut), (x2, y2 - cut)]
+            corners += [(x2 - cut, y2), (x1 + cut, y2), (x1, y2 - cut), (x1, y1 + cut)]
+            path.addPolygon(QPolygonF([QPointF(*corner) for corner in corners]))
+            path.closeSubpath()
+        return path
+
+    def draw(self, pen: Pen) -> None:
+        family = _FAMILY[self.answer]
+        filled = self.pressed or self.answered
+        fill, edge = f"{family}_tint", "unsure" if self.answer == "unsure" else f"{family}_edge"
+        if filled:
+            fill = edge = family
+        elif self.asleep:
+            fill, edge = "asleep", ""
+        elif not self.awake:
+            edge = ""
+        dash = [4.0, 2.3] if self.answer == "unsure" and not filled else None
+        pen.shape(self.outline(), fill, edge, edge_mm=EDGE_MM, outside="field", dash=dash)
+        if self.answer == "unsure":
+            self._draw_middle(pen, fill, filled)
+        else:
+            self._draw_main(pen, fill, filled)
+
+    def _draw_main(self, pen: Pen, fill: str, filled: bool) -> None:
+        sizes, family, to_go = self._sizes, _FAMILY[self.answer], self.to_go if self.asleep else None
+        mm = self.height() / sizes.height / pen.mm(1)  # plates taller than usual keep their middle
+        ring = pen.box(sizes.ring_left, (sizes.height * mm - sizes.ring) / 2, sizes.ring, sizes.ring)
+        if to_go is None:
+            draw_ring(
+                pen, ring, _RING[self.answer], fg="on_fill" if filled else family, hole=fill if filled else "plate"
+            )
+        else:
+            self._draw_to_go(pen, ring, to_go)
+        claim, note = (to_go.claim, to_go.note) if to_go else (self.plate.claim, self.plate.note)
+        words = "on_fill" if filled else "ink"
+        big = "on_fill" if filled else "ink2" if self.asleep else family
+        left, right = pen.mm(sizes.text_left), pen.mm(6.0 if self.answer == "yes" else 4.0)
+        room = QRectF(left, 0, self.width() - left - right, self.height())
+        small = self.glass.metrics.small
+        rows: list[tuple[str, Choices, int, str]] = [
+            (self.plate.word, ((T.T7, 1), (T.T6, 1), (T.T5, 1)), EXTRA, big),
+            (claim, ((T.T4, 2), (T.T3, 2), (T.T2, 2)), BOLD, words),
+            (note, ((T.T2, 2),), REGULAR, "on_fill" if filled else "ink2"),
+        ]
+        if small:
+            rows = rows[:2]
+        self._stack(pen, room, rows, fill)
+
+    def _stack(self, pen: Pen, room: QRectF, rows: list[tuple[str, Choices, int, str]], fill: str) -> None:
+        """Rows of text under each other, the block in the middle of the plate."""
+        tight = 1.4
+        rows = [row for row in rows if row[0]]
+        got = [
+            fit_lines(self.glass, text, room.size(), choices, weight, pitch=tight) for text, choices, weight, _ in rows
+        ]
+        gaps = [0.0, pen.mm(7.0), pen.mm(3.6)]
+        total = sum(each.height for each in got) + sum(gaps[: len(got)])
+        top = room.top() + (room.height() - total) / 2
+        for (text, choices, weight, color), each, gap in zip(rows, got, gaps, strict=False):
+            top += gap
+            box = QRectF(room.left(), top, room.width(), each.height)
+            pen.text(box, text, choices, weight, fg=color, bg=fill, up="top", pitch=tight)
+            top += each.height
+
+    def _draw_to_go(self, pen: Pen, ring: QRectF, to_go: ToGo) -> None:
+        inside = draw_to_go(pen, ring, to_go.share)
+        side = inside.width() * 0.06
+        inside = inside.adjusted(side, 0, -side, 0)
+        upper = QRectF(inside.left(), inside.top(), inside.width(), inside.height() * 0.57)
+        lower = QRectF(inside.left(), upper.bottom(), inside.width(), inside.height() * 0.25)
+        pen.text(upper, to_go.number, ((T.T6, 1), (T.T5, 1)), EXTRA, bg="well", align="center", up="bottom")
+        lower.adjust(0, pen.mm(2.2), 0, pen.mm(2.2))
+        pen.text(lower, to_go.words, ((T.T2, 1), (T.T1, 2)), BOLD, bg="well", align="center", up="top", pitch=1.4)
+
+    def _draw_middle(self, pen: Pen, fill: str, filled: bool) -> None:
+        sizes, fg = self._sizes, "on_fill" if filled else "unsure"
+        width = self.width() / pen.mm(1)
+        ring = sizes.middle_ring
+        box = pen.box((width - ring) / 2, sizes.middle_ring_y - ring / 2, ring, ring)
+        draw_ring(pen, box, "unsure", fg=fg, hole=fill if filled else "plate")
+        top = sizes.middle_ring_y + ring / 2 + (6.2 if not self.glass.metrics.small else 4.6)
+        room = pen.box(3, top, width - 6, sizes.height - top - 3)
+        word = pen.text(
+            room,
+            self.plate.word,
+            ((T.T4, 1), (T.T4, 2), (T.T3, 2)),
+            EXTRA,
+            fg=fg,
+            bg=fill,
+            align="center",
+            up="top",
+            pitch=1.5,
+        )
+        note = " ".join(part for part in (self.plate.claim, self.plate.note) if part)
+        if not self.glass.metrics.small:
+            rest = QRectF(room.left(), word.bottom() + pen.mm(4.6), room.width(), room.bottom() - word.bottom())
+            pen.text(
+                rest,
+                note,
+                ((T.T2, 2), (T.T1, 2)),
+                REGULAR,
+                fg="on_fill" if filled else "ink2",
+                bg=fill,
+                align="center",
+                up="top",
+                pitch=1.55,
+            )
+
+
+class AnswerRow(TouchGround):
+    """NO, CAN'T TELL and YES at their places, which never change within a sign-in. Needs the content's full width."""
+
+    answered = Signal(str, object)
+
+    def __init__(
+        self,
+        glass: Glass,
+        no: views.Plate,
+        yes: views.Plate,
+        unsure: views.Plate | None = None,
+        *,
+        yes_right: bool = True,
+        parent: QWidget | None = None,
+    ) -> None:
+        super().__init__(glass, parent)
+        self._yes_right = yes_right
+        self.no, self.yes = AnswerPlate(glass, "no", no, self), AnswerPlate(glass, "yes", yes, self)
+        self.unsure = AnswerPlate(glass, "unsure", unsure, self) if unsure else None
+        for plate in self.plates:
+            plate.tapped_action.connect(self.answered)
+
+    @property
+    def plates(self) -> list[AnswerPlate]:
+        return [plate for plate in (self.no, self.unsure, self.yes) if plate]
+
+    def set_yes_asleep(self, to_go: ToGo) -> None:
+        """YES says what opens it; NO and CAN'T TELL stay live."""
+        self.yes.to_go = to_go
+        self.yes.set_asleep(True)
+
+    def wake_yes(self) -> None:
+        self.yes.set_asleep(False)
+
+    def set_answered(self, answer: str) -> None:
+        """Fill the plate of the answer given; "" fills none."""
+        for plate in self.plates:
+            plate.answered = plate.answer == answer
+            plate.update()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        sizes, mm = (_SMALL if self.glass.metrics.small else _LARGE), self.glass.mm
+        edge = (self.width() / mm(1) - 2 * sizes.main - sizes.middle - 2 * sizes.gap) / 2
+        right = edge + sizes.main + sizes.middle + 2 * sizes.gap
+        height = round(mm(sizes.height))
+        left_plate, right_plate = (self.no, self.yes) if self._yes_right else (self.yes, self.no)
+        left_plate.setGeometry(round(mm(edge)), 0, round(mm(sizes.main)), height)
+        right_plate.setGeometry(round(mm(right)), 0, round(mm(sizes.main)), height)
+        if self.unsure:
+            self.unsure.setGeometry(round(mm(edge + sizes.main + sizes.gap)), 0, round(mm(sizes.middle)), height)

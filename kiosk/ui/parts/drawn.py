@@ -1,0 +1,45 @@
+"""A painted widget: one `draw` serves the screen and the audit."""
+
+from dataclasses import replace
+
+from PySide6.QtCore import QPoint, QPointF, QRectF, Qt
+from PySide6.QtGui import QImage, QPainter, QPaintEvent
+from PySide6.QtWidgets import QWidget
+
+from kiosk.ui.parts.glass import Glass
+from kiosk.ui.parts.pen import Pen, Record
+
+
+class Drawn(QWidget):
+    """Base of every part. No focus, so that a scanner's Enter never presses anything."""
+
+    def __init__(self, glass: Glass, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.glass = glass
+        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+
+    def draw(self, pen: Pen) -> None:
+        """Paint the part in its own px."""
+
+    def area(self) -> QRectF:
+        """The whole widget."""
+        return QRectF(self.rect())
+
+    def own_records(self) -> list[Record]:
+        """What the part is besides what it paints: touch areas."""
+        return []
+
+    def audit(self) -> list[Record]:
+        """Everything of this part (not of parts inside it), in px of the window."""
+        records: list[Record] = []
+        canvas = QImage(1, 1, QImage.Format.Format_RGB32)
+        with QPainter(canvas) as painter:
+            self.draw(Pen(painter, self.glass, records))
+        records += self.own_records()
+        origin = QPointF(self.mapTo(self.window(), QPoint(0, 0)))
+        owner = self.objectName() or type(self).__name__
+        return [replace(each, rect=each.rect.translated(origin), owner=owner) for each in records]
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        with QPainter(self) as painter:
+            self.draw(Pen(painter, self.glass))

@@ -1,0 +1,154 @@
+"""Keys: a plate with an edge, an icon, and one or two words a line."""
+
+from PySide6.QtCore import QPointF, QRectF
+from PySide6.QtGui import QFontMetricsF, QPolygonF
+from PySide6.QtWidgets import QWidget
+
+from kiosk.core import views
+from kiosk.ui.parts.glass import Glass
+from kiosk.ui.parts.icons import ICONS, draw_icon
+from kiosk.ui.parts.lines import wrap
+from kiosk.ui.parts.pen import Pen
+from kiosk.ui.parts.touch import TouchButton
+from kiosk.ui.theme import BOLD, LINE_PITCH, T
+
+PAD_MM, ICON_MM, ICON_GAP_MM = 3.3, 10.0, 2.2
+WIDE_ICON_MM = 13.0  # on keys 24 mm high and more
+ONE_LINE_MM = 26.0  # a longer label goes on two lines, where the key's width is its own choice
+
+
+class KeyButton(TouchButton):
+    """A key. `tone` "found" marks a chosen finding; "ink" everything else. `ground` is what it lies on."""
+
+    def __init__(
+        self,
+        glass: Glass,
+        label: str,
+        *,
+        icon: str = "",
+        icon_right: bool = False,
+        kind: str = "plain",
+        action: str = "",
+        payload: object = None,
+        chosen: bool = False,
+        name: str = "",
+        size: T = T.T2,
+        tone: str = "ink",
+        ground: str = "field",
+        repeats: bool = False,
+        parent: QWidget | None = None,
+    ) -> None:
+        super().__init__(glass, action, payload, repeats=repeats, parent=parent)
+        self.label, self.icon, self.icon_right, self.kind = label, icon if icon in ICONS else "", icon_right, kind
+        self.chosen, self.size_token, self.tone, self.ground = chosen, size, tone, ground
+        self.setObjectName(name or action or label)
+        self.setAccessibleName(label)
+
+    @classmethod
+    def of(
+        cls, glass: Glass, key: views.Key, *, ground: str = "field", size: T = T.T2, chosen: bool = False
+    ) -> "KeyButton":
+        """The key that a view asks for; its payload is what the view's key sends."""
+        return cls(
+            glass,
+            key.label,
+            icon=key.icon,
+            kind=key.kind,
+            action=key.name or "send",
+            payload=key.send,
+            name=key.name,
+            chosen=chosen,
+            size=T.T3 if key.kind == "main" and size is T.T2 else size,
+            ground=ground,
+        )
+
+    def set_label(self, label: str) -> None:
+        self.label = label
+        self.setAccessibleName(label)
+        self.update()
+
+    def set_chosen(self, chosen: bool) -> None:
+        self.chosen = chosen
+        self.update()
+
+    def natural_mm(self) -> float:
+        """The width its label asks for, on two lines if it is long, in whole steps of 2 mm."""
+        metrics = QFontMetricsF(self.glass.font(self.size_token, BOLD))
+        width = metrics.horizontalAdvance(self.label)
+        if width > self.glass.mm(ONE_LINE_MM * (1.8 if self.kind == "main" else 1)) and " " in self.label:
+            tries = (wrap(self.label, metrics, width * share) for share in (0.5, 0.6, 0.7, 0.8, 0.9, 1))
+            lines = next(lines for lines in tries if len(lines) <= 2)
+            width = max(map(metrics.horizontalAdvance, lines))
+        text = width / self.glass.mm(1)
+        icon = ICON_MM + ICON_GAP_MM if self.icon else 0.0
+        return 2 * -(-(text + icon + 2 * PAD_MM) // 2)
+
+    def draw(self, pen: Pen) -> None:
+        fill, edge, words, mark, edge_mm = self._look()
+        pen.plate(self.area(), fill, edge, edge_mm=edge_mm, outside=self.ground)
+        if self.chosen and self.tone == "found":
+            self._corner(pen)
+        rest = self.area().adjusted(pen.mm(PAD_MM), pen.mm(2), -pen.mm(PAD_MM), -pen.mm(2))
+        high = self.height() >= pen.mm(24)
+        if self.icon:
+            rest = self._draw_icon(pen, rest, mark, fill, high)
+        capital = self.glass.metrics.capital(self.size_token)
+        lines = max(1, int((rest.height() / pen.mm(1) - capital) // (capital * LINE_PITCH * 0.98)) + 1)
+        left = bool(self.icon) and not self.icon_right
+        pen.text(
+            rest,
+            self.label,
+            self._choices(lines),
+            BOLD,
+            fg=words,
+            bg=fill,
+            align="left" if left else "center",
+            lines=lines,
+            pitch=1.7,
+        )
+
+    def _choices(self, lines: int) -> tuple[tuple[T, int], ...]:
+        """Two lines before a smaller size; never below the size of labels."""
+        steps = [size for size in (T.T4, T.T3, T.T2) if size.value < self.size_token.value]
+        return ((self.size_token, lines), *((size, lines) for size in steps))
+
+    def _look(self) -> tuple[str, str, str, str, float]:
+        """Fill, edge, words, icon, edge width."""
+        if self.kind == "aid":
+            return "aid", "aid_edge", "on_aid", "on_aid", 0.6
+        if self.pressed:
+            dark = "found" if self.tone == "found" else "ink"
+            return dark, dark, "on_fill", "on_fill", 0.6
+        if self.asleep:
+            return "asleep", "", "ink2", "ink2", 0.6
+        if self.kind == "main":
+            return "ink", "ink", "on_fill", "on_fill", 0.6
+        if self.chosen and self.tone == "found":
+            return "found_tint", "found_edge" if self.awake else "", "ink", "found", 1.2
+        if self.chosen:
+            return "plate", "ink", "ink", "ink", 1.4
+        fill = self.ground if self.kind == "quiet" else "plate"
+        return fill, "line" if self.awake else "", "ink", "ink", 0.6
+
+    def _draw_icon(self, pen: Pen, rest: QRectF, mark: str, fill: str, high: bool) -> QRectF:
+        """The icon, and the room it leaves."""
+        side = pen.mm(WIDE_ICON_MM if high and self.width() > pen.mm(44) else ICON_MM)
+        gap = pen.mm(ICON_GAP_MM * (1.6 if high else 1))
+        side = min(side, rest.height())
+        if not self.label:
+            draw_icon(pen.painter, self.icon, rest, pen.color(mark), pen.color(fill))
+            return rest
+        if high and self.width() > pen.mm(52) and not self.icon_right:
+            rest = rest.adjusted(pen.mm(2.6), 0, 0, 0)
+        left = rest.right() - side if self.icon_right else rest.left()
+        box = QRectF(left, rest.top(), side, rest.height())
+        draw_icon(pen.painter, self.icon, box, pen.color(mark), pen.color(fill))
+        return rest.adjusted(0, 0, -side - gap, 0) if self.icon_right else rest.adjusted(side + gap, 0, 0, 0)
+
+    def _corner(self, pen: Pen) -> None:
+        """A filled corner: chosen, also where color is lost."""
+        area = self.area().adjusted(0, pen.mm(0.6), -pen.mm(0.6), 0)
+        side = pen.mm(8)
+        corner = area.topRight()
+        pen.solid("found")
+        pen.painter.drawPolygon(QPolygonF([corner, corner - QPointF(side, 0), corner + QPointF(0, side)]))

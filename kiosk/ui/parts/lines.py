@@ -1,0 +1,88 @@
+"""Text in boxes: it wraps, it steps down a size where that is allowed, it says when it does not fit. Nothing is cut."""
+
+from dataclasses import dataclass
+from itertools import combinations, pairwise
+
+from PySide6.QtCore import QSizeF
+from PySide6.QtGui import QFont, QFontMetricsF
+
+from kiosk.ui.parts.glass import Glass
+from kiosk.ui.theme import CAPITAL_EM, LINE_PITCH, REGULAR, T
+
+DESCENT_EM = 0.22
+
+Choices = tuple[tuple[T, int], ...]
+"""Sizes to try, each with the most lines it may take, the best first."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fitted:
+    """Text as it will stand: its lines, font, measures in px, and whether it stays inside its box."""
+
+    lines: tuple[str, ...]
+    font: QFont
+    widths: tuple[float, ...]
+    capital: float
+    pitch: float
+    fits: bool
+
+    @property
+    def height(self) -> float:
+        """From the top of the first capital to the last baseline."""
+        return self.capital + self.pitch * (len(self.lines) - 1)
+
+    @property
+    def descent(self) -> float:
+        return self.capital / CAPITAL_EM * DESCENT_EM
+
+
+def fit_lines(
+    glass: Glass,
+    text: str,
+    box: QSizeF,
+    choices: Choices,
+    weight: int = REGULAR,
+    *,
+    mono: bool = False,
+    pitch: float = LINE_PITCH,
+) -> Fitted:
+    """The first size and wrapping that stays inside a box in px; else the last one tried, with `fits` False."""
+    fitted: Fitted | None = None
+    for size, most in choices:
+        face = glass.font(size, weight, mono)
+        metrics = QFontMetricsF(face)
+        lines = wrap(text, metrics, box.width())
+        widths = tuple(metrics.horizontalAdvance(line) for line in lines)
+        capital = face.pixelSize() * CAPITAL_EM
+        height = capital * (1 + pitch * (len(lines) - 1))
+        fits = len(lines) <= most and max(widths, default=0) <= box.width() + 0.5 and height <= box.height() + 0.5
+        fitted = Fitted(lines=lines, font=face, widths=widths, capital=capital, pitch=capital * pitch, fits=fits)
+        if fits:
+            break
+    if fitted is None:
+        raise ValueError("no size to try")
+    return fitted
+
+
+def wrap(text: str, metrics: QFontMetricsF, width: float) -> tuple[str, ...]:
+    """As few lines as the width allows; two lines are balanced. A line break in the text stays one."""
+    return tuple(line for part in text.split("\n") for line in _wrap_part(part, metrics, width))
+
+
+def _wrap_part(text: str, metrics: QFontMetricsF, width: float) -> list[str]:
+    lines: list[str] = []
+    words = text.split(" ")
+    for word in words:
+        if lines and metrics.horizontalAdvance(f"{lines[-1]} {word}") <= width:
+            lines[-1] = f"{lines[-1]} {word}"
+        else:
+            lines.append(word)
+    if len(lines) not in (2, 3):
+        return lines
+    breaks = combinations(range(1, len(words)), len(lines) - 1)
+    return min((_split(words, at) for at in breaks), key=lambda split: max(map(metrics.horizontalAdvance, split)))
+
+
+def _split(words: list[str], breaks: tuple[int, ...]) -> list[str]:
+    ends = (0, *breaks, len(words))
+    return [" ".join(words[a:b]) for a, b in pairwise(ends)]

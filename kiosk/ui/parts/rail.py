@@ -1,0 +1,217 @@
+"""The head rail tells where one is and takes no touch; the hand rail holds the keys, the aid key in its middle."""
+
+from PySide6.QtCore import QRectF, Signal
+from PySide6.QtGui import QFontMetricsF, QResizeEvent
+from PySide6.QtWidgets import QWidget
+
+from kiosk.core import views
+from kiosk.ui.parts.drawn import Drawn
+from kiosk.ui.parts.glass import Glass
+from kiosk.ui.parts.icons import draw_icon
+from kiosk.ui.parts.keys import KeyButton
+from kiosk.ui.parts.pen import Pen
+from kiosk.ui.parts.ring import draw_ring
+from kiosk.ui.parts.touch import TouchGround
+from kiosk.ui.theme import BOLD, REGULAR, T
+
+STEP_MM, RING_MM, NOW_MM = 11.5, 6.1, 9.7
+KEY_MM, AID_MM, AID_SMALL_MM, LEAST_GAP_MM = 18.0, 46.0, 42.0, 4.0
+
+
+class HeadRail(Drawn):
+    """Tray and piece; a ring for every lumen; person, bench and time. A notice always with a triangle and words."""
+
+    def __init__(self, glass: Glass, parent: QWidget | None = None) -> None:
+        super().__init__(glass, parent)
+        self._head, self._clock = views.Head(title=""), ""
+
+    def show_head(self, head: views.Head, clock: str) -> None:
+        self._head, self._clock = head, clock
+        self.update()
+
+    def draw(self, pen: Pen) -> None:
+        pen.fill(self.area(), "rail")
+        if pen.glass.tokens.rail_edge != pen.glass.tokens.rail:
+            pen.solid("rail_edge")
+            pen.painter.drawRect(QRectF(0, self.height() - pen.mm(0.4), self.width(), pen.mm(0.4)))
+        metrics = self.glass.metrics
+        left = metrics.left_mm + metrics.edge_mm
+        room = pen.box(left, 0, metrics.content_mm - 2 * metrics.edge_mm, metrics.head_mm)
+        (self._draw_small if metrics.small else self._draw_large)(pen, room)
+
+    def _draw_large(self, pen: Pen, room: QRectF) -> None:
+        head = self._head
+        half = room.width() / 2
+        chain = self._draw_rings(pen, room) if head.rings else QRectF(room.center(), room.center())
+        left = QRectF(
+            room.left(), 0, (chain.left() if head.rings else room.center().x()) - room.left() - pen.mm(4), room.height()
+        )
+        if head.sub:
+            pen.text(_line(left, 0.24, 0.44), head.title, ((T.T3, 1), (T.T2, 1)), BOLD, fg="onrail", bg="rail")
+            pen.text(_line(left, 0.63, 0.87), head.sub, T.T1, fg="onrail2", bg="rail")
+        else:
+            pen.text(left, head.title, ((T.T3, 1), (T.T2, 2)), BOLD, fg="onrail", bg="rail")
+        right = QRectF(room.right() - half + pen.mm(AID_MM / 2), 0, half - pen.mm(AID_MM / 2), room.height())
+        lower = "   ".join(part for part in (head.bench, self._clock) if part)
+        if head.who:
+            name = pen.text(
+                _line(right, 0.24, 0.44), head.who, ((T.T3, 1), (T.T2, 1)), BOLD, fg="onrail", bg="rail", align="right"
+            )
+            when = pen.text(_line(right, 0.63, 0.87), lower, T.T1, fg="onrail2", bg="rail", align="right")
+            taken = name.united(when)
+        else:
+            taken = pen.text(right, lower, T.T2, fg="onrail2", bg="rail", align="right")
+        if head.notice:
+            start = chain.right() + pen.mm(3)
+            self._draw_notice(pen, QRectF(start, 0, taken.left() - pen.mm(4) - start, room.height()))
+
+    def _draw_small(self, pen: Pen, room: QRectF) -> None:
+        head = self._head
+        count = " ".join(part for part in (head.now, head.of) if part)
+        variants = [
+            "   ".join(part for part in parts if part)
+            for parts in ((head.who, count, self._clock), (count, self._clock), (self._clock,))
+        ]
+        title = head.short or head.title
+        metrics = QFontMetricsF(pen.glass.font(T.T2, BOLD))
+        notice = metrics.horizontalAdvance(head.notice) + pen.mm(14) if head.notice else 0.0
+        free = room.width() - metrics.horizontalAdvance(title) - notice - pen.mm(4)
+        say = next((each for each in variants if metrics.horizontalAdvance(each) <= free), variants[-1])
+        when = pen.text(room, say, T.T2, fg="onrail2", bg="rail", align="right")
+        left = QRectF(room.left(), 0, when.left() - notice - pen.mm(3) - room.left(), room.height())
+        pen.text(left, title, ((T.T3, 1), (T.T2, 1), (T.T1, 1)), BOLD, fg="onrail", bg="rail")
+        if head.notice:
+            self._draw_notice(pen, QRectF(when.left() - notice, 0, notice - pen.mm(3), room.height()))
+
+    def _draw_notice(self, pen: Pen, room: QRectF) -> None:
+        """A yellow plate with a triangle and words, against the right end of its room."""
+        choices = ((T.T1, 1),) if self.glass.metrics.small else ((T.T2, 1), (T.T1, 2))
+        metrics = QFontMetricsF(pen.glass.font(choices[0][0], BOLD))
+        wide = min(room.width(), metrics.horizontalAdvance(self._head.notice) + pen.mm(13))
+        plate = QRectF(room.right() - wide, room.top() + pen.mm(1), wide, room.height() - pen.mm(2))
+        pen.plate(plate, "notice", outside="rail")
+        icon = QRectF(plate.left() + pen.mm(2), plate.top(), pen.mm(6), plate.height())
+        draw_icon(pen.painter, "warning", icon, pen.color("on_notice"), pen.color("notice"))
+        words = plate.adjusted(pen.mm(9.5), 0, -pen.mm(2), 0)
+        pen.text(words, self._head.notice, choices, BOLD, fg="on_notice", bg="notice", pitch=1.45)
+
+    def _draw_rings(self, pen: Pen, room: QRectF) -> QRectF:
+        """The chain of rings on its line, in the middle; as many as fit around the one being looked at."""
+        rings = self._head.rings
+        now = next((n for n, ring in enumerate(rings) if ring == "now"), 0)
+        most = int(room.width() * 0.36 / pen.mm(STEP_MM))
+        first = min(max(0, now - most // 2), max(0, len(rings) - most))
+        shown = rings[first : first + most]
+        step, y = pen.mm(STEP_MM), room.center().y()
+        left = room.center().x() - step * (len(shown) - 1) / 2
+        reach = pen.mm(RING_MM / 2 + 4.8)
+        pen.stroke("onrail2", 0.3)
+        edge = left - reach
+        for n, ring in enumerate(shown):
+            half = pen.mm({"now": NOW_MM, "todo": 3.4}.get(ring, RING_MM + 0.6)) / 2
+            pen.line(edge, y, left + n * step - half, y)
+            edge = left + n * step + half
+        end = left + (len(shown) - 1) * step + reach
+        pen.line(edge, y, end, y)
+        for n, ring in enumerate(shown):
+            side = pen.mm(NOW_MM if ring == "now" else RING_MM)
+            rect = QRectF(left + n * step - side / 2, y - side / 2, side, side)
+            draw_ring(pen, rect, ring, fg="onrail" if ring != "todo" else "onrail2", hole="rail", number=self._head.now)
+        of = QRectF(end + pen.mm(3), 0, pen.mm(20), room.height())
+        words = pen.text(of, self._head.of, T.T1, fg="onrail2", bg="rail")
+        return QRectF(left - reach, 0, max(end, words.right()) - left + reach, room.height())
+
+
+def _line(room: QRectF, top: float, bottom: float) -> QRectF:
+    return QRectF(room.left(), room.height() * top, room.width(), room.height() * (bottom - top))
+
+
+class HandRail(TouchGround):
+    """Keys left and right, the aid key dead center. The groups may change sides; the aid key never moves."""
+
+    tapped_action = Signal(str, object)
+
+    def __init__(self, glass: Glass, parent: QWidget | None = None) -> None:
+        super().__init__(glass, parent)
+        self._hand, self._swapped, self._words = views.Hand(), False, ""
+        self.keys: list[KeyButton] = []
+        self._free = QRectF()
+
+    def show_hand(self, hand: views.Hand, *, swapped: bool = False, words: str = "") -> None:
+        """Show a view's keys; `words` stand beside the right group, to say what opens a key that is not there yet."""
+        self._hand, self._swapped, self._words = hand, swapped, words
+        for key in self.keys:
+            key.hide()
+            key.deleteLater()
+        aid = KeyButton(
+            self.glass, hand.aid, icon="aid", kind="aid", action="aid", name="aid", ground="bench", parent=self
+        )
+        self.keys = [aid]
+        for each in (*hand.left, *hand.right):
+            key = KeyButton.of(self.glass, each, ground="bench")
+            key.setParent(self)
+            self.keys.append(key)
+        for key in self.keys:
+            key.tapped_action.connect(self.tapped_action)
+            key.show()
+        self._arrange()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._arrange()
+
+    def _arrange(self) -> None:
+        if not self.keys:
+            return
+        metrics, mm = self.glass.metrics, self.glass.mm
+        top = (metrics.hand_mm - KEY_MM) / 2
+        aid_mm = AID_SMALL_MM if metrics.small else AID_MM
+        middle = metrics.width_mm / 2
+        self._put(self.keys[0], middle - aid_mm / 2, top, aid_mm)
+        first, last = metrics.left_mm + metrics.edge_mm, metrics.left_mm + metrics.content_mm - metrics.edge_mm
+        left = self.keys[1 : 1 + len(self._hand.left)]
+        right = self.keys[1 + len(self._hand.left) :]
+        if self._swapped:
+            left, right = right[::-1], left[::-1]
+        room = middle - aid_mm / 2 - first - LEAST_GAP_MM
+        x = first
+        for key, wide, gap in self._widths(left, room):
+            self._put(key, x, top, wide)
+            x += wide + gap
+        x = last
+        for key, wide, gap in self._widths(right[::-1], room):
+            x -= wide
+            self._put(key, x, top, wide)
+            x -= gap
+        start = middle + aid_mm / 2 + LEAST_GAP_MM
+        self._free = QRectF(mm(start), mm(top), max(0.0, mm(x - start)), mm(KEY_MM))
+        self.update()
+
+    def _widths(self, keys: list[KeyButton], room: float) -> list[tuple[KeyButton, float, float]]:
+        """Every key with its width and the gap after it in mm: as wide as its words ask, less where there is no room."""
+        wide = [max(key.natural_mm(), 36.0) for key in keys]
+        gap = self.glass.metrics.gap_mm
+        if sum(wide) + gap * (len(keys) - 1) > room:
+            wide, gap = [key.natural_mm() for key in keys], LEAST_GAP_MM
+        over = sum(wide) + gap * (len(keys) - 1) - room
+        if over > 0:
+            wide = [each - over * each / sum(wide) for each in wide]
+        return [(key, each, gap) for key, each in zip(keys, wide, strict=True)]
+
+    def _put(self, key: KeyButton, x: float, y: float, wide: float) -> None:
+        mm = self.glass.mm
+        key.setGeometry(round(mm(x)), round(mm(y)), round(mm(wide)), round(mm(KEY_MM)))
+
+    def draw(self, pen: Pen) -> None:
+        pen.fill(self.area(), "bench")
+        if self._words:
+            pen.text(
+                self._free,
+                self._words,
+                ((T.T2, 2), (T.T1, 2)),
+                REGULAR,
+                fg="ink2",
+                bg="bench",
+                align="right",
+                pitch=1.7,
+            )
