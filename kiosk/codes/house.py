@@ -172,6 +172,8 @@ def _body(text: str) -> str:
     row = _BY_PREFIX.get(prefix)
     if row is None or not re.fullmatch(rf"\d{{1,{MAX_FIGURES}}}", figures, re.ASCII):
         raise ValueError(f"{text!r} is not a house code: known prefix, hyphen, at most {MAX_FIGURES} figures")
+    if figures != f"{int(figures):0{row.figures}d}":
+        raise ValueError(f"{text!r}: leading zeros would be lost, and two codes become one")
     return f"{row.letter}{int(figures):0{MAX_FIGURES}d}"
 
 

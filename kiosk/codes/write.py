@@ -35,5 +35,5 @@ def code128(text: str) -> tuple[int, ...]:
 
     image = zxingcpp.create_barcode(text, zxingcpp.BarcodeFormat.Code128).to_image(scale=1, add_quiet_zones=False)
     pixels = memoryview(cast("bytes", image))  # height x width; its type says nothing of the buffer it is
-    first_row = pixels.cast("B")[: pixels.shape[1]]
+    first_row = pixels.cast("B")[: pixels.nbytes // len(pixels)]
     return tuple(len(list(same)) for _, same in groupby(first_row))

@@ -7,7 +7,6 @@ from typing import Protocol
 
 from kiosk.core.catalogue import Catalogue, Item, Kit
 from kiosk.core.findings import Findings
-from kiosk.core.meaning import Kind
 from kiosk.core.plan import PiecePlan
 from kiosk.core.policy import Policy
 
@@ -29,8 +28,8 @@ class Shares(Protocol):
 ShareMaker = Callable[[Iterable[PiecePlan], Mapping[str, Set[str]]], Shares]
 """(plans, keys answered YES by piece) -> shares. `kiosk.lumen.share.tray_share` is one."""
 
-CodeMaker = Callable[[Kind, str], str]
-"""(kind, number) -> the ten characters of its printed code. `kiosk.codes.house.encode` is one."""
+CodeMaker = Callable[[str], str]
+"""A number (K-10007) -> the ten characters of its symbol, or the number with its check for typing."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -61,6 +60,7 @@ class Desk:
     make_plan: PlanMaker
     share: ShareMaker
     encode: CodeMaker
+    with_check: CodeMaker
     software: str
     first_aid_set: bool = False  # has the facility filled in and dated its own first-aid words?
 

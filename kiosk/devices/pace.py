@@ -11,10 +11,10 @@ ENDS = frozenset("\r\n\t")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Heard(Generic[Key]):
-    """What is now known: keys that a hand pressed, oldest first, and after them perhaps a scan."""
+    """What is now known: perhaps a scan, and after it keys that a hand pressed, oldest first."""
 
-    typed: tuple[Key, ...] = ()
     scan: str | None = None
+    typed: tuple[Key, ...] = ()
 
 
 @dataclass(slots=True, kw_only=True)
@@ -41,7 +41,7 @@ class Pace(Generic[Key]):
 
     def key(self, char: str, key: Key, at_ms: float) -> Heard[Key]:
         """A press that wrote `char` (one character)."""
-        before = self._end(at_ms) if at_ms - self._last > self.gap_ms else Heard[Key]()
+        before = self._end(self._last) if at_ms - self._last > self.gap_ms else Heard()
         if char in ENDS:
             return self._closed(key, at_ms, before)
         self._held.append(key)
@@ -50,25 +50,24 @@ class Pace(Generic[Key]):
         return before
 
     def other(self, key: Key) -> Heard[Key]:
-        """A press that no scanner sends (an arrow, a held-down key repeating): what is held was typed by a hand."""
-        return Heard(typed=(*self._give_up(), key))
+        """A press that no scanner sends (an arrow, a held-down key repeating): the run is over."""
+        before = self._end(self._last)
+        return Heard(scan=before.scan, typed=(*before.typed, key))
 
     def along(self, key: Key) -> None:
         """Keep `key` (a release) in its place among the held ones; it is no character."""
         self._held.append(key)
 
-    def pause(self, at_ms: float) -> Heard[Key]:
+    def pause(self) -> Heard[Key]:
         """No key came for a while: the run is over."""
-        return self._end(at_ms)
+        return self._end(self._last)
 
     def _closed(self, key: Key, at_ms: float, before: Heard[Key]) -> Heard[Key]:
-        if before.scan is not None:  # the scan ended with a pause; this is its late closing key, or a hand's
-            return before if at_ms - self._last <= self.tail_ms else Heard(typed=(key,), scan=before.scan)
         if self._text and len(self._text) + 1 >= self.least:
-            return Heard(typed=before.typed, scan=self._take(at_ms))
-        if not self._held and at_ms - self._scanned <= self.tail_ms:
+            return Heard(scan=self._take(at_ms))
+        if not self._text and not before.typed and at_ms - self._scanned <= self.tail_ms:
             return before
-        return Heard(typed=(*before.typed, *self._give_up(), key))
+        return Heard(scan=before.scan, typed=(*before.typed, *self._give_up(), key))
 
     def _end(self, at_ms: float) -> Heard[Key]:
         if len(self._text) >= self.least:

@@ -1,12 +1,13 @@
 """Pages: their size and frames, the line at the foot, and pressing a story into a PDF that is the same every time."""
 
+from bisect import bisect_left
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from io import BytesIO
 
 from reportlab.lib.units import mm
 from reportlab.pdfgen.canvas import Canvas
-from reportlab.platypus import BaseDocTemplate, Flowable, Frame, PageTemplate, Spacer
+from reportlab.platypus import BaseDocTemplate, Flowable, Frame, PageTemplate, Paragraph, Spacer
 from reportlab.platypus.doctemplate import LayoutError
 
 from kiosk.core.papers import Foot
@@ -40,6 +41,7 @@ class Form:
     id: str
     frames: tuple[Box, ...]
     draw: Callable[["Pen"], None]
+    then: str | None = None  # the form of the page after this one; None: the same
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,11 +49,14 @@ class Pen:
     """A canvas measured in mm from the upper left corner of a page."""
 
     canvas: Canvas
+    width: float
     height: float
     page: int = 1
     of: int = 1
 
-    def words(self, text: str, left: float, baseline: float, cap_mm: float, face: str, *, inverted: bool = False) -> None:
+    def words(
+        self, text: str, left: float, baseline: float, cap_mm: float, face: str, *, inverted: bool = False
+    ) -> None:
         """One line, its baseline so far below the upper edge."""
         part = paragraph(text, cap_mm, face, inverted=inverted)
         part.wrap(1e6, 1e6)
@@ -68,7 +73,9 @@ class Pen:
         """A black rectangle."""
         self.canvas.rect(left * mm, (self.height - top - height) * mm, width * mm, height * mm, stroke=0, fill=1)
 
-    def frame(self, left: float, top: float, width: float, height: float, *, line: float = 0.5, dash: bool = False) -> None:
+    def frame(
+        self, left: float, top: float, width: float, height: float, *, line: float = 0.5, dash: bool = False
+    ) -> None:
         """An outline of a rectangle."""
         self.canvas.saveState()
         self.canvas.setLineWidth(line * mm)
@@ -79,12 +86,12 @@ class Pen:
 
     def foot(self, title: str, number: str, foot: Foot, *, left: float, right: float, bottom: float) -> None:
         """The small line of every page, its last line's foot so far above the lower edge; `right` is a margin."""
-        width = self.canvas._pagesize[0] / mm - left - right
+        width = self.width - left - right
         part = foot_words(title, number, foot, self.page, self.of)
         self.block(part, left, self.height - bottom - height_of(part, width), width)
 
 
-def foot_words(title: str, number: str, foot: Foot, page: int, of: int) -> Flowable:
+def foot_words(title: str, number: str, foot: Foot, page: int, of: int) -> Paragraph:
     """Title, number, page x of y, printed, bench, versions, copy."""
     parts = [" ".join(filter(None, (title, number))), words().say("page.words", n=page, of=of)]
     parts += [foot.printed, foot.bench, foot.versions, foot.copy]
@@ -114,7 +121,7 @@ def gap(high: float) -> Spacer:
 
 
 class _Pages(BaseDocTemplate):
-    """Counts how many pages of each form it made."""
+    """Counts the pages it made; `of` 0: only counts, and leaves out what stands beside the text."""
 
     def __init__(self, size: tuple[float, float], forms: Sequence[Form], title: str, of: int) -> None:
         self.out = BytesIO()
@@ -128,7 +135,8 @@ class _Pages(BaseDocTemplate):
         def draw(canvas: Canvas, document: "_Pages") -> None:
             document.made.append(form.id)
             canvas.setLineCap(0)
-            form.draw(Pen(canvas, size[1], len(document.made), of))
+            if of:
+                form.draw(Pen(canvas, *size, len(document.made), of))
 
         frames = [
             Frame(
@@ -143,20 +151,35 @@ class _Pages(BaseDocTemplate):
             )
             for box in form.frames
         ]
-        return PageTemplate(id=form.id, frames=frames, onPage=draw, pagesize=(size[0] * mm, size[1] * mm))
+        return PageTemplate(
+            id=form.id,
+            frames=frames,
+            onPage=draw,
+            pagesize=(size[0] * mm, size[1] * mm),
+            autoNextPageTemplate=form.then,
+        )
 
 
-def press(
-    size: tuple[float, float], forms: Sequence[Form], story: Callable[[], list[Flowable]], title: str
-) -> tuple[bytes, list[str]]:
-    """The PDF, and the form of each page. Twice: the first time tells how many pages there are. Raises DoesNotFit."""
-    of = 1
-    while True:
-        pages = _Pages(size, forms, title, of)
-        try:
-            pages.build(story())
-        except LayoutError as fault:
-            raise DoesNotFit(f"{title}: a part of it is larger than a page") from fault
-        if len(pages.made) == of:
-            return pages.out.getvalue(), pages.made
-        of = len(pages.made)
+def press(size: tuple[float, float], forms: Sequence[Form], story: Callable[[], list[Flowable]], title: str) -> bytes:
+    """The PDF. Laid out twice: the first time tells how many pages there are. Raises DoesNotFit."""
+    pages = _Pages(size, forms, title, count(size, forms, story(), title))
+    pages.build(story())
+    return pages.out.getvalue()
+
+
+def count(size: tuple[float, float], forms: Sequence[Form], story: Sequence[Flowable], title: str) -> int:
+    """How many pages a story takes. Raises DoesNotFit."""
+    pages = _Pages(size, forms, title, 0)
+    try:
+        pages.build(list(story))
+    except LayoutError as fault:
+        raise DoesNotFit(f"{title}: a part of it is larger than a page") from fault
+    return len(pages.made)
+
+
+def largest(sizes: Sequence[float], pages_at: Callable[[float], int], most: int, number: str) -> float:
+    """The largest of falling sizes that takes no more pages than the smallest does. Raises DoesNotFit over `most`."""
+    fewest = pages_at(sizes[-1])
+    if fewest > most:
+        raise DoesNotFit(f"{number} needs more than {most} pages")
+    return sizes[bisect_left(sizes, True, hi=len(sizes) - 1, key=lambda size: pages_at(size) <= fewest)]

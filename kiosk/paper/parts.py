@@ -1,23 +1,23 @@
 """Parts that several papers share: facts in columns, the place for the facility's own mark, blanks to fill by hand."""
 
 from collections.abc import Iterator, Sequence
+from typing import Any
 from xml.sax.saxutils import escape
 
 from reportlab.lib.units import mm
-from reportlab.platypus import CondPageBreak, Flowable, Paragraph, Table
+from reportlab.platypus import CondPageBreak, Flowable, Paragraph, TableStyle
 
 from kiosk.core.papers import SheetLine
-from kiosk.paper.type import BOLD, LEAST_CAP_MM, loaded, paragraph, width_of
+from kiosk.paper.type import BOLD, LEAST_CAP_MM, loaded, paragraph
 
-TIGHT = [(f"{side}PADDING", (0, 0), (-1, -1), 0) for side in ("LEFT", "RIGHT", "TOP", "BOTTOM")]
-GUTTER_MM = 4.0
+ALL = (0, 0), (-1, -1)
+_Command = tuple[Any, ...]
 
 
-def fact(line: SheetLine, cap: float) -> Paragraph:
-    """Label, value in bold, note."""
-    text = f'{escape(line.label)} <font name="{loaded(BOLD)}">{escape(line.value)}</font> {escape(line.note)}'
-    plain = paragraph("", cap)
-    return Paragraph(text, plain.style)
+def tight(*more: _Command) -> TableStyle:
+    """The style of a table without white around its cells, and what more is asked."""
+    bare: list[_Command] = [(f"{side}PADDING", *ALL, 0) for side in ("LEFT", "RIGHT", "TOP", "BOTTOM")]
+    return TableStyle([*bare, *more])
 
 
 def whole(part: Flowable, width: float) -> Iterator[Flowable]:
@@ -28,59 +28,43 @@ def whole(part: Flowable, width: float) -> Iterator[Flowable]:
     yield part
 
 
-class Facts(Flowable):
-    """Label and value lines: in as many columns as they fit in without wrapping, down the columns."""
+def facts(lines: Sequence[SheetLine], cap: float) -> Paragraph:
+    """All facts one after another, as few lines as the column allows."""
+    text = " · ".join(_marked(line) for line in lines if line.value or line.note)
+    return Paragraph(text, paragraph("", cap).style)
 
-    def __init__(self, lines: Sequence[SheetLine], *, cap: float = LEAST_CAP_MM, columns: int = 2) -> None:
-        super().__init__()
-        self._lines, self._cap, self._columns = [line for line in lines if line.value or line.note], cap, columns
-        self._table: Table | None = None
 
-    def wrap(self, width: float, height: float) -> tuple[float, float]:
-        if not self._lines:
-            return 0, 0
-        columns = next(n for n in range(self._columns, 0, -1) if n == 1 or self._all_fit(width / mm, n))
-        rows = -(-len(self._lines) // columns)
-        cells = [
-            [fact(self._lines[at], self._cap) if (at := row + rows * column) < len(self._lines) else "" for column in range(columns)]
-            for row in range(rows)
-        ]
-        self._table = Table(cells, colWidths=[width / columns] * columns, style=[*TIGHT, ("VALIGN", (0, 0), (-1, -1), "TOP")])
-        wide, high = self._table.wrap(width, height)
-        return float(wide), float(high)
+def fact(line: SheetLine, cap: float, *, after: float = 0.0) -> Paragraph:
+    """Label, value in bold, note."""
+    return Paragraph(_marked(line), paragraph("", cap, after=after).style)
 
-    def _all_fit(self, width: float, columns: int) -> bool:
-        room = width / columns - GUTTER_MM
-        texts = (" ".join(filter(None, (line.label, line.value, line.note))) for line in self._lines)
-        return all(width_of(text, self._cap, BOLD) <= room for text in texts)
 
-    def split(self, width: float, height: float) -> list[Flowable]:
-        self.wrap(width, height)
-        return list(self._table.split(width, height)) if self._table else []
-
-    def draw(self) -> None:
-        if self._table:
-            self._table.drawOn(self.canv, 0, 0)
+def _marked(line: SheetLine) -> str:
+    value = f'<font name="{loaded(BOLD)}">{escape(line.value)}</font>' if line.value else ""
+    return " ".join(filter(None, (escape(line.label), value, escape(line.note))))
 
 
 class PlaceForMark(Flowable):
-    """A dashed square for the mark that the facility puts there itself, with words beside it."""
+    """A dashed square for the mark that the facility puts there itself, with lines of words beside it."""
 
-    def __init__(self, text: str, *, side: float = 13.0) -> None:
+    def __init__(self, texts: Sequence[str], *, side: float = 10.0) -> None:
         super().__init__()
-        self._text, self._side = text, side
+        self._texts, self._side = [text for text in texts if text], side
 
     def wrap(self, width: float, _height: float) -> tuple[float, float]:
-        self._words = paragraph(self._text, LEAST_CAP_MM, pitch=1.5)
-        _, high = self._words.wrap(width - (self._side + 3) * mm, 1e6)
-        self._high = max(self._side * mm, high) + 2 * mm
+        self._words = [paragraph(text, LEAST_CAP_MM) for text in self._texts]
+        self._tall = sum(float(words.wrap(width - (self._side + 3) * mm, 1e6)[1]) for words in self._words)
+        self._high = max(self._side * mm, self._tall) + 1.6 * mm
         return width, self._high
 
     def draw(self) -> None:
-        canvas = self.canv
+        canvas, middle = self.canv, self._high / 2
+        canvas.saveState()
         canvas.setLineWidth(0.4 * mm)
         canvas.setDash([1.5 * mm, 1 * mm])
-        middle = self._high / 2
         canvas.rect(0.2 * mm, middle - self._side / 2 * mm, self._side * mm, self._side * mm)
-        canvas.setDash([])
-        self._words.drawOn(canvas, (self._side + 3) * mm, middle - self._words.height / 2)
+        canvas.restoreState()
+        top = middle + self._tall / 2
+        for words in self._words:
+            top -= words.height
+            words.drawOn(canvas, (self._side + 3) * mm, top)

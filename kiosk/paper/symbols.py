@@ -1,10 +1,13 @@
 """The three rings, the lump, and the square code: vectors in millimeters, black on white."""
 
+from itertools import groupby
+
 from reportlab.lib.colors import black, white
 from reportlab.lib.units import mm
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import Flowable
 
+from kiosk.codes.write import Matrix
 from kiosk.paper.page import DOT_MM, HAIR_MM
 from kiosk.paper.type import HEAVY, LEAST_CAP_MM, REGULAR, loaded, points
 
@@ -55,21 +58,20 @@ def draw_lump(canvas: Canvas, x: float, floor: float, size: float) -> None:
     canvas.restoreState()
 
 
-def draw_code(canvas: Canvas, matrix: tuple[tuple[bool, ...], ...], left: float, top: float, page_height: float) -> float:
-    """A square code of whole printer dots, without its quiet zone; gives its side in mm."""
-    side = len(matrix) * MODULE_MM
+def draw_code(
+    canvas: Canvas, matrix: Matrix, left: float, top: float, page_height: float, module: float = MODULE_MM
+) -> None:
+    """A square code of whole printer dots, without its quiet zone; mm from the upper left corner of the page."""
     path = canvas.beginPath()
     for row, line in enumerate(matrix):
-        start = None
-        for column, dark in enumerate((*line, False)):
-            if dark and start is None:
-                start = column
-            elif not dark and start is not None:
-                y = (page_height - top - (row + 1) * MODULE_MM) * mm
-                path.rect((left + start * MODULE_MM) * mm, y, (column - start) * MODULE_MM * mm, MODULE_MM * mm)
-                start = None
+        y = page_height - top - (row + 1) * module
+        at = 0
+        for dark, run in groupby(line):
+            cells = len(list(run))
+            if dark:
+                path.rect((left + at * module) * mm, y * mm, cells * module * mm, module * mm)
+            at += cells
     canvas.drawPath(path, stroke=0, fill=1)
-    return side
 
 
 class Ring(Flowable):

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
-from reportlab.lib.colors import black, white
+from reportlab.lib.colors import Color, black, white
 from reportlab.lib.units import mm
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import Flowable
@@ -22,6 +22,7 @@ from kiosk.resources import words
 OVERHANG_MM = 4.0  # of the center line past both ends
 EDGE_MM = 0.5
 ARROW_MM = 2.8
+ABOVE_MM = 0.8  # white over the flags
 
 
 def draw_tube(canvas: Canvas, tube: LumenDrawing, *, flat: float = 1, dark: tuple[float, float] | None = None) -> None:
@@ -50,7 +51,7 @@ def draw_tube(canvas: Canvas, tube: LumenDrawing, *, flat: float = 1, dark: tupl
             _center_line(canvas, *stretch, ink)
 
 
-def _center_line(canvas: Canvas, left: float, right: float, ink: object) -> None:
+def _center_line(canvas: Canvas, left: float, right: float, ink: Color) -> None:
     canvas.saveState()
     canvas.setStrokeColor(ink)
     canvas.setLineWidth(HAIR_MM)
@@ -103,7 +104,7 @@ class TubeStrip(Flowable):
         self._axis = self._row * len(self._calls) + 1.2 + self._half
         self._names = self._axis + self._half + 1.6 + LEAST_CAP_MM  # baseline
         self._scale_below = not self._scale_fits()
-        high = self._names + 1.4 + (LEAST_CAP_MM * 1.6 if self._scale_below else 0)
+        high = ABOVE_MM + self._names + 1.4 + (LEAST_CAP_MM * 1.6 if self._scale_below else 0)
         return width, high * mm
 
     def _call(self, mark: Mark) -> _Call:
@@ -169,7 +170,7 @@ class TubeStrip(Flowable):
 
     def _top(self) -> float:
         below = LEAST_CAP_MM * 1.6 if self._scale_below else 0
-        return (self._names + 1.4 + below) * mm
+        return (self._names + 1.4 + below) * mm  # the white above is left over
 
     def _lumps(self, canvas: Canvas) -> None:
         floor = self._tube.bore_mm / 2 * self._flat
@@ -182,7 +183,7 @@ class TubeStrip(Flowable):
                 draw_lump(canvas, call.x, floor, floor * 1.9)
 
     def _draw_call(self, canvas: Canvas, call: _Call, top: float) -> None:
-        """The words of one mark, with its dimension line from ENTRY, or with lines to both ends where it has no spot."""
+        """The words of one mark, with its distance from ENTRY, or with lines to both ends where it has no spot."""
         middle = top + self._row / 2
         room = self._width - 2 * OVERHANG_MM
         cap = next((cap for cap in (self._cap, LEAST_CAP_MM) if width_of(call.label, cap, HEAVY) <= room), 0.0)
@@ -197,8 +198,10 @@ class TubeStrip(Flowable):
             self._dimension(canvas, end, middle, (left - 1.5, left + mine + 1.5) if inside else None)
         else:
             right = end + self._row * 1.35 + 1.5
-            left = right if right + mine <= self._width - OVERHANG_MM else end - mine - 2.5
-        left = min(max(left, 0.0), self._width - OVERHANG_MM - mine)
+            left = right if right + mine <= room else end - mine - 2.5
+            if left < 0:
+                return
+        left = min(max(left, 0.0), room - mine)
         canvas.setFillColor(white)
         canvas.rect(left - 0.8, middle - cap * 0.65, mine + 1.6, cap * 1.3, stroke=0, fill=1)
         canvas.setFillColor(black)

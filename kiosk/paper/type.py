@@ -1,10 +1,11 @@
 """Type in millimeters: the shipped faces, paragraphs by capital height, and the size at which words fit a place."""
 
 from functools import cache
+from typing import Literal
 from xml.sax.saxutils import escape
 
 from reportlab.lib.colors import black, white
-from reportlab.lib.enums import TA_CENTER, TA_LEFT, TA_RIGHT
+from reportlab.lib.enums import TA_LEFT, TA_RIGHT
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.lib.units import mm
 from reportlab.pdfbase.pdfmetrics import registerFont, stringWidth
@@ -16,11 +17,10 @@ from kiosk.places import RESOURCES
 CAPITAL_EM = 0.668  # height of a capital of both faces, in em: the OS/2 table's sCapHeight
 LEAST_CAP_MM = 3.0  # on tickets, labels and tags; the foot line alone is smaller
 FOOT_CAP_MM = 6 / mm * CAPITAL_EM  # 6 pt
-PITCH = 1.65  # of lines, in capitals
+PITCH = 1.5  # of lines, in capitals
 
 REGULAR, BOLD, HEAVY = (f"AtkinsonHyperlegibleNext-{weight}" for weight in ("Regular", "Bold", "ExtraBold"))
 CODE = "AtkinsonHyperlegibleMono-Bold"
-_ALIGN = {"left": TA_LEFT, "center": TA_CENTER, "right": TA_RIGHT}
 
 
 @cache
@@ -46,7 +46,7 @@ def paragraph(
     face: str = REGULAR,
     *,
     inverted: bool = False,
-    align: str = "left",
+    align: Literal["left", "right"] = "left",
     pitch: float = PITCH,
     after: float = 0,
     indent: float = 0,
@@ -58,7 +58,7 @@ def paragraph(
         fontSize=points(cap_mm),
         leading=cap_mm * pitch * mm,
         textColor=white if inverted else black,
-        alignment=_ALIGN[align],
+        alignment=TA_RIGHT if align == "right" else TA_LEFT,
         spaceAfter=after * mm,
         leftIndent=indent * mm,
         firstLineIndent=-indent * mm,

@@ -125,4 +125,5 @@ def _kit_cells(bench: str, kit: Kit) -> Iterator[dict[str, str]]:
 
 def _cells(table: str, record: object, **also: str) -> dict[str, str]:
     columns = (column.name for column in TABLES[table].columns)
-    return {name: written(getattr(record, name)) for name in columns if hasattr(record, name)} | also
+    values = {name: getattr(record, name) for name in columns if hasattr(record, name)} | also
+    return {name: written(value) for name, value in values.items()}

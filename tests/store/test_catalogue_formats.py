@@ -175,18 +175,19 @@ def test_whatever_bytes_a_csv_holds_the_answer_is_sentences_or_a_catalogue(conte
 
 
 @settings(max_examples=60)
-@given(st.data())
-def test_a_damaged_workbook_is_named_or_still_right(data: st.DataObject) -> None:
+@given(st.integers(0, 10**6), st.integers(1, 255), st.booleans())
+def test_a_damaged_workbook_is_named_or_still_right(place: int, flipped: int, cut: bool) -> None:
     with tempfile.TemporaryDirectory() as folder:
         path = book(Path(folder) / "all.xlsx", trays=[["tray", "name"], ["TR-1", "Ear set"]])
         content = bytearray(path.read_bytes())
-        at = data.draw(st.integers(0, len(content) - 1))
-        content[at] ^= data.draw(st.integers(1, 255))
-        path.write_bytes(content[: data.draw(st.sampled_from([at, len(content)]))])
+        at = place % len(content)
+        content[at] ^= flipped
+        path.write_bytes(content[:at] if cut else content)
         _answer(path)
 
 
 def _answer(path: Path) -> None:
+    told: tuple[str, ...]
     try:
         told = (f"{path.name} loads {len(load_catalogue(path).trays)} trays",)
     except CatalogueFaults as caught:

@@ -171,6 +171,15 @@ def _put(cell: openpyxl.cell.Cell, text: str) -> None:
         cell.data_type = "s"
 
 
+@pytest.mark.parametrize("name", ["=bore", "'=bore", "''-bore", "+1", "@", "'bore'", "-", '"bore", long'])
+def test_a_name_that_a_spreadsheet_would_take_for_a_formula_comes_back(tmp_path: Path, name: str) -> None:
+    lumen = Lumen(name=name, inside_mm=None, length_mm=None, landmarks=(Landmark(name=name),))
+    item = Item(id="A1", name=name, type="fine_suction", lumens=(lumen,), function=(name,), landmarks=lumen.landmarks)
+    catalogue = Catalogue(spares={"A1": item})
+    save_catalogue(catalogue, tmp_path)
+    assert load_catalogue(tmp_path) == catalogue
+
+
 def test_a_record_that_no_file_may_hold_is_not_saved(tmp_path: Path) -> None:
     lumen = Lumen(name="bore", inside_mm=Decimal(70), length_mm=None)
     item = Item(id="A1", name="Wide tube", type="tube_dilator", lumens=(lumen,))

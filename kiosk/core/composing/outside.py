@@ -2,7 +2,6 @@
 
 from kiosk.core.bench import Piece, Trip
 from kiosk.core.composing.parts import Order, foot, mark, moment, plain_name, standing
-from kiosk.core.meaning import Kind
 from kiosk.core.papers import PackageLabel, SheetLine, Tag
 from kiosk.core.viewing.glance import Glance
 from kiosk.core.vocabulary import Group
@@ -19,7 +18,7 @@ def label(g: Glance, order: Order) -> PackageLabel:
         tray_name=trip.tray.name,
         tray_code=trip.tray.code,
         number=say("paper.label.number", number=order.number),
-        code=g.desk.encode(Kind.LABEL, order.number),
+        code=g.desk.encode(order.number),
         packed=moment(g, trip.packed_ms or g.now.at_ms),
         facts=tuple(SheetLine(label=say(f"paper.label.fact.{key}"), value=value) for key, value in facts),
         alerts=(say("paper.label.alert.short", n=short),) if short else (),
@@ -44,7 +43,7 @@ def tag(g: Glance, order: Order) -> Tag:
     return Tag(
         title=f"{title}: {say('paper.tag.quarantine_do_not')}" if quarantine else title,
         number=order.number,
-        code=g.desk.encode(Kind.TICKET, order.number),
+        code=g.desk.encode(order.number),
         piece=plain_name(g, piece),
         tray=f"{trip.tray.name} · {trip.tray.code}",
         said=tuple(dict.fromkeys(g.desk.findings[f.code].say for f in findings)),

@@ -5,7 +5,6 @@ from decimal import Decimal
 from kiosk.core.bench import TRAY, Piece, Trip
 from kiosk.core.catalogue import Lumen
 from kiosk.core.composing.parts import Order, foot, plain_name, standing
-from kiosk.core.meaning import Kind
 from kiosk.core.papers import SheetLine, SheetLumen, SheetPiece, TraySheet
 from kiosk.core.plan import PiecePlan
 from kiosk.core.viewing.glance import Glance, finding_place, lumens_of
@@ -28,7 +27,7 @@ def sheet(g: Glance, order: Order) -> TraySheet:
         tray_code=tray.code,
         tray_name=tray.name,
         trip=trip.id,
-        code=g.desk.encode(Kind.TRAY, tray.code),
+        code=g.desk.encode(tray.code),
         headline=headline,
         not_seen=say("paper.sheet.not_seen", n=unseen, all=len(ways)) if ways else "",
         shares=_shares(g, trip),

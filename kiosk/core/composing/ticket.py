@@ -3,7 +3,6 @@
 from kiosk.core.bench import FindingOn, Job, Piece, Ticket, Trip
 from kiosk.core.composing.parts import Order, foot, mark, moment, plain_name
 from kiosk.core.evolve import fail_row
-from kiosk.core.meaning import Kind
 from kiosk.core.papers import ReturnTicket, SheetLine
 from kiosk.core.viewing.glance import Glance, finding_place
 
@@ -17,11 +16,10 @@ def ticket(g: Glance, order: Order) -> ReturnTicket:
     unsure = all(f.group == "check" for f in findings)
     reach = bool(findings) and all(f.code == "cannot_reach" for f in findings)
     word = "check" if reach else ("unsure" if unsure else "found")
-    code = g.desk.encode(Kind.TICKET, made.number)
     return ReturnTicket(
         number=made.number,
-        code=code,
-        code_text=code,
+        code=g.desk.encode(made.number),
+        code_text=g.desk.with_check(made.number),
         header=say("paper.ticket.header"),
         scope=say("paper.ticket.tray") if made.whole_tray else say("paper.ticket.piece"),
         not_clear=say(f"paper.ticket.word.{word}"),
@@ -37,7 +35,7 @@ def ticket(g: Glance, order: Order) -> ReturnTicket:
         effort=_effort(g, trip, pieces),
         facts=_facts(g, trip, made),
         biohazard=say("paper.ticket.biohazard"),
-        receive=say("paper.ticket.receive", number=made.number),
+        receive=say("paper.ticket.receive", number=g.desk.with_check(made.number)),
         part_d=say("paper.ticket.part_d_tray" if made.whole_tray else "paper.ticket.part_d"),
         part_c=say("paper.ticket.part_c"),
         c_lines=_part_c(g, trip, made),

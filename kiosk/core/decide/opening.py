@@ -18,6 +18,9 @@ from kiosk.core.commands import (
 from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.meaning import Kind, Meaning
 
+SHOWN_OF_A_CODE = 24
+"""Letters of a strange code that are shown and kept: enough to tell it by, too few for what is none of ours."""
+
 QUICK_COUNT_MS = 1000
 """All-as-listed faster than this is asked once (job/JOB row "Count"; a choice, no source)."""
 
@@ -41,8 +44,12 @@ def scanned(pen: Pen, command: Scanned) -> None:
 
 
 def _wrong(pen: Pen, meaning: Meaning) -> None:
-    pen.write(e.WrongScan(kind=str(meaning.kind), text=meaning.text))
-    pen.say(f"notice.scan.{meaning.kind}", text=meaning.text, why=meaning.why or "")
+    text = meaning.text[:SHOWN_OF_A_CODE]
+    pen.write(e.WrongScan(kind=str(meaning.kind), text=text))
+    if meaning.why and not meaning.valid:
+        pen.say("notice.scan.not_valid", text=text, why=meaning.why)
+    else:
+        pen.say(f"notice.scan.{meaning.kind}", text=text)
 
 
 def _scan_tray(pen: Pen, meaning: Meaning) -> None:

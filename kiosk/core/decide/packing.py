@@ -143,7 +143,7 @@ def pack(pen: Pen, command: PackAndPrint) -> None:
 def package_number(pen: Pen) -> str:
     """Bench, day and a running number: unique offline, never used twice."""
     day = local_time(pen.now.at_ms, pen.now.offset_min)
-    return f"B{pen.desk.bench_number}-{day:%y%m%d}-{pen.bench.packages + 1:04d}"
+    return f"B{pen.desk.bench_number}-{day:%y%m%d}-{pen.bench.packages % 9999 + 1:04d}"
 
 
 def print_came(pen: Pen, command: PrintCame) -> None:
@@ -219,7 +219,7 @@ def rule_quarantine(pen: Pen, command: RuleQuarantine) -> None:
     """The supervisor puts a held piece in quarantine."""
     piece = _ruled(pen, command.by, command.piece)
     n = next((f.n for f in reversed(pen.trip.findings) if f.piece == piece and not f.put_right), 0)
-    tag = f"Q-{pen.desk.bench_number}{pen.bench.tags_issued + 1:04d}"
+    tag = f"R-{pen.desk.bench_number}{pen.bench.tags_issued + 1:04d}"
     pen.write(e.Quarantined(tag=tag, piece=piece, n=n, note=command.note), who=command.by)
 
 

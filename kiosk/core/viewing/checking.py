@@ -8,6 +8,7 @@ from kiosk.core.catalogue import Landmark, Lumen
 from kiosk.core.commands import Answer, Confirm, MovePlace, Page, TakeBack, Turn
 from kiosk.core.decide.checking import allowed, pace_ms
 from kiosk.core.dispose import outcome, photo_wanted
+from kiosk.core.plan import PlannedCheck
 from kiosk.core.viewing.glance import (
     Glance,
     band_for,
@@ -41,7 +42,7 @@ def check(g: Glance) -> AskView:
         hand=_check_hand(g),
         title=say(f"check.{kind}.title"),
         help=_help(g, piece, step),
-        facts=_facts(g, lumen, planned.use),
+        facts=_facts(g, lumen, planned),
         notice=g.said(),
         band=band_for(g, piece, planned.lumen, flags=flags_of(g, trip, piece, planned.lumen), end=step.end),
         no=Plate(
@@ -95,12 +96,12 @@ def _kpa(lumen: Lumen | None) -> str:
     return str(lumen.air_kpa) if lumen and lumen.air_kpa is not None else ""
 
 
-def _facts(g: Glance, lumen: Lumen | None, use: str) -> tuple[str, ...]:
+def _facts(g: Glance, lumen: Lumen | None, planned: PlannedCheck) -> tuple[str, ...]:
     say = g.words.say
-    facts = [say("check.use", use=use)] if use else []
+    facts = [say(f"check.use_{planned.check}", use=planned.use)] if planned.use else []
     if lumen is not None:
         facts.append(say("check.bore", mm=lumen.inside_mm) if lumen.inside_mm else say("check.bore_unknown"))
-        if lumen.length_mm and not use:
+        if lumen.length_mm and not facts[1:]:
             facts.append(say("check.length", mm=lumen.length_mm))
     return tuple(facts)
 

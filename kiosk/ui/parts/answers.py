@@ -67,6 +67,7 @@ class AnswerPlate(TouchButton):
         self.answered = False
         self.to_go: ToGo | None = None
         self._sizes = _SMALL if glass.metrics.small else _LARGE
+        self.role = "unsure" if answer == "unsure" else "answer"
         self.setObjectName(answer)
         self.setAccessibleName(plate.word)
 
@@ -118,7 +119,7 @@ class AnswerPlate(TouchButton):
         claim, note = (to_go.claim, to_go.note) if to_go else (self.plate.claim, self.plate.note)
         words = "on_fill" if filled else "ink"
         big = "on_fill" if filled else "ink2" if self.asleep else family
-        left, right = pen.mm(sizes.text_left), pen.mm(6.0 if self.answer == "yes" else 4.0)
+        left, right = pen.mm(sizes.text_left), pen.mm(4.5 if self.answer == "yes" else 4.0)
         room = QRectF(left, 0, self.width() - left - right, self.height())
         small = self.glass.metrics.small
         rows: list[tuple[str, Choices, int, str]] = [
@@ -148,13 +149,14 @@ class AnswerPlate(TouchButton):
 
     def _draw_to_go(self, pen: Pen, ring: QRectF, to_go: ToGo) -> None:
         inside = draw_to_go(pen, ring, to_go.share)
-        side = inside.width() * 0.06
+        side = inside.width() * 0.09
         inside = inside.adjusted(side, 0, -side, 0)
-        upper = QRectF(inside.left(), inside.top(), inside.width(), inside.height() * 0.57)
-        lower = QRectF(inside.left(), upper.bottom(), inside.width(), inside.height() * 0.25)
+        small = self.glass.metrics.small
+        base = inside.top() + inside.height() * (0.43 if small else 0.57)
+        upper = QRectF(inside.left(), inside.top(), inside.width(), base - inside.top())
+        lower = QRectF(inside.left(), base + pen.mm(2.0), inside.width(), inside.height() * (0.45 if small else 0.28))
         pen.text(upper, to_go.number, ((T.T6, 1), (T.T5, 1)), EXTRA, bg="well", align="center", up="bottom")
-        lower.adjust(0, pen.mm(2.2), 0, pen.mm(2.2))
-        pen.text(lower, to_go.words, ((T.T2, 1), (T.T1, 2)), BOLD, bg="well", align="center", up="top", pitch=1.4)
+        pen.text(lower, to_go.words, ((T.T1, 1), (T.T1, 2)), BOLD, bg="well", align="center", up="top", pitch=1.3)
 
     def _draw_middle(self, pen: Pen, fill: str, filled: bool) -> None:
         sizes, fg = self._sizes, "on_fill" if filled else "unsure"

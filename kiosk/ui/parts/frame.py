@@ -37,7 +37,7 @@ class ScreenFrame(TouchGround):
         super().__init__(glass, parent)
         self.head_rail, self.hand_rail = HeadRail(glass, self), HandRail(glass, self)
         self.hand_rail.tapped_action.connect(self.tapped_action)
-        self._title, self._help, self._notice, self._big = "", "", "", True
+        self._title, self._help, self._notice, self._big, self._tight = "", "", "", True, False
         self._facts: tuple[str, ...] = ()
         self._places: list[_Place] = []
         self._opening = QTimer(self)
@@ -50,13 +50,22 @@ class ScreenFrame(TouchGround):
         self.head_rail.show_head(head, clock)
 
     def show_question(
-        self, title: str, help_line: str = "", facts: tuple[str, ...] = (), notice: str = "", *, big: bool = True
+        self,
+        title: str,
+        help_line: str = "",
+        facts: tuple[str, ...] = (),
+        notice: str = "",
+        *,
+        big: bool = True,
+        tight: bool = False,
     ) -> None:
         """The question in one line with its help line; `big` False: a title only, in a lower area.
 
-        `notice` is one quiet sentence about the last act and stands in place of the help line.
+        `notice` is one quiet sentence about the last act and stands in place of the help line. `tight`: the area is
+        as high with a second line as without, so that nothing moves when a notice comes.
         """
-        self._title, self._help, self._facts, self._notice, self._big = title, help_line, facts, notice, big
+        self._title, self._help, self._facts, self._notice = title, help_line, facts, notice
+        self._big, self._tight = big, tight
         self._arrange()
         self.update()
 
@@ -72,6 +81,12 @@ class ScreenFrame(TouchGround):
         """Put a part across the whole screen: the lumen band."""
         self._put(_Place(widget=widget, x=0, y=y, width=self.glass.metrics.width_mm, height=height, wide=True))
 
+    def take_out(self, widget: QWidget) -> None:
+        """Take one part out of the slot."""
+        self._places = [each for each in self._places if each.widget is not widget]
+        widget.hide()
+        widget.deleteLater()
+
     def clear_slot(self) -> None:
         """Take every part out of the slot."""
         for each in self._places:
@@ -86,8 +101,8 @@ class ScreenFrame(TouchGround):
         if not self._title:
             return 0.0
         if not self._big:
-            return metrics.title_mm + (HELP_SMALL_MM + 1 if self._second_line else 0)
-        return metrics.question_mm + (HELP_SMALL_MM if metrics.small and self._second_line else 0)
+            return metrics.title_mm + (HELP_SMALL_MM + 1 if self._second_line and not self._tight else 0)
+        return metrics.question_mm + (HELP_SMALL_MM if metrics.small and self._second_line and not self._tight else 0)
 
     @property
     def slot_mm(self) -> tuple[float, float]:
@@ -135,15 +150,20 @@ class ScreenFrame(TouchGround):
     def showEvent(self, event: QShowEvent) -> None:
         super().showEvent(event)
         if not event.spontaneous():
-            self.glass.guard.screen_changed()
-            self._opening.start(self.glass.guard.wait_ms() + 1)
+            self.begin()
+
+    def begin(self) -> None:
+        """Another question stands here now: the guard time starts, and targets have no edges until it is over."""
+        self.glass.guard.screen_changed()
+        self._opening.start(self.glass.guard.wait_ms() + 1)
+        self._show_open()
 
     def hideEvent(self, event: QHideEvent) -> None:
         super().hideEvent(event)
         self._opening.stop()
 
     def _show_open(self) -> None:
-        """The guard time is over: targets get their edges."""
+        """Targets get or lose their edges."""
         self.update()
         for part in self.findChildren(QWidget):
             part.update()
@@ -161,13 +181,28 @@ class ScreenFrame(TouchGround):
         if not self._second_line:
             pen.text(words, self._title, sizes, BOLD, pitch=1.5)
             return
-        split = 0.56 if self._big else 0.58
-        upper = QRectF(words.left(), words.top() + pen.mm(1), words.width(), words.height() * split)
-        lower = QRectF(words.left(), upper.bottom(), words.width(), words.bottom() - upper.bottom() - pen.mm(2.5))
+        if self._tight and not (self._big and not metrics.small):
+            self._draw_tight(pen, words)
+            return
+        split = words.height() * 0.58
+        upper = QRectF(words.left(), words.top() + words.height() * 0.13, words.width(), split - words.height() * 0.13)
+        lower = QRectF(words.left(), words.top() + split, words.width(), words.height() - split - pen.mm(1.5))
         pen.text(upper, self._title, sizes, BOLD, pitch=1.5)
         weight = BOLD if self._notice else REGULAR
         fg = "ink" if self._notice else "ink2"
-        pen.text(lower, self._second_line, ((T.T2, 1), (T.T1, 1), (T.T1, 2)), weight, fg=fg, up="middle", pitch=1.5)
+        pen.text(lower, self._second_line, ((T.T2, 1), (T.T1, 1), (T.T1, 2)), weight, fg=fg, pitch=1.5)
+
+    def _draw_tight(self, pen: Pen, room: QRectF) -> None:
+        """Title and second line in the height of a title, the title a size smaller for it."""
+        small = self.glass.metrics.small
+        sizes = ((T.T4, 1), (T.T3, 1), (T.T2, 1), (T.T1, 1)) if small else ((T.T5, 1), (T.T4, 1), (T.T3, 1))
+        upper = QRectF(room.left(), room.top() + pen.mm(1.4 if small else 2.2), room.width(), pen.mm(6.2))
+        stands = pen.text(upper, self._title, sizes, BOLD, up="top")
+        top = stands.bottom() + pen.mm(2.4 if small else 3.2)
+        lower = QRectF(room.left(), top, room.width(), room.bottom() - top)
+        fg, weight = ("ink", BOLD) if self._notice else ("ink2", REGULAR)
+        lines = ((T.T1, 1), (T.T1, 2)) if small else ((T.T2, 1), (T.T1, 1))
+        pen.text(lower, self._second_line, lines, weight, fg=fg, up="top", pitch=1.5)
 
     def _draw_facts(self, pen: Pen, room: QRectF) -> float:
         """The facts, right aligned; returns where the question must end."""

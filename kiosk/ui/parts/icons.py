@@ -96,17 +96,14 @@ def _wipe(p: QPainter, c: QColor, _b: QColor) -> None:
 
 
 def _smear(p: QPainter, c: QColor, _b: QColor) -> None:
-    """A mark on the wall with two runs; no drop, which would name a liquid."""
+    """A mark drawn out along the wall; no drop, which would name a liquid."""
     _fill(p, c)
-    blot = QPainterPath(QPointF(8, 46))
-    blot.cubicTo(4, 20, 34, 10, 50, 20)
-    blot.cubicTo(70, 6, 100, 24, 92, 48)
-    blot.cubicTo(90, 62, 76, 56, 74, 66)
-    blot.cubicTo(73, 82, 60, 82, 59, 66)
-    blot.cubicTo(56, 56, 46, 56, 44, 68)
-    blot.cubicTo(43, 98, 26, 96, 27, 70)
-    blot.cubicTo(26, 56, 10, 60, 8, 46)
-    p.drawPath(blot)
+    for x, y, r in ((22, 40, 17), (30, 60, 19), (44, 46, 19)):
+        p.drawEllipse(QPointF(x, y), r, r)
+    for top, bottom, end in ((28, 42, 84), (44, 59, 98), (62, 75, 76)):
+        p.drawPolygon(_points(38, top, end, (top + bottom) / 2, 38, bottom))
+    p.drawEllipse(QPointF(88, 74), 5, 5)
+    p.drawEllipse(QPointF(90, 26), 4, 4)
 
 
 def _grit(p: QPainter, c: QColor, _b: QColor) -> None:
@@ -303,6 +300,13 @@ def _erase(p: QPainter, c: QColor, _b: QColor) -> None:
     p.drawLine(QPointF(76, 36), QPointF(46, 64))
 
 
+def _keys(p: QPainter, c: QColor, _b: QColor) -> None:
+    """Nine keys."""
+    _fill(p, c)
+    for n in range(9):
+        p.drawRoundedRect(QRectF(8 + n % 3 * 31, 8 + n // 3 * 31, 22, 22), 4, 4)
+
+
 def _gloves(p: QPainter, c: QColor, _b: QColor) -> None:
     path = QPainterPath(QPointF(30, 94))
     for x, y in ((30, 62), (10, 44), (18, 34), (34, 46), (32, 12), (42, 10), (47, 40), (52, 6), (62, 7), (62, 40)):
@@ -343,7 +347,23 @@ _ICONS: dict[str, Draw] = {
     "wipe": _wipe, "smear": _smear, "grit": _grit, "fiber": _fiber, "water": _water, "rust": _rust, "crack": _crack,
     "flakes": _flakes, "blocked": _blocked, "loose": _loose, "together": _together, "apart": _apart,
     "question": _question, "other": _other, "printer": _printer, "warning": _warning, "lock": _lock, "plus": _plus,
-    "minus": _minus, "tray": _tray, "erase": _erase, "gloves": _gloves, "eye": _eye, "mask": _mask, "gown": _gown,
+    "minus": _minus, "tray": _tray, "erase": _erase, "gloves": _gloves, "keys": _keys, "eye": _eye, "mask": _mask,
+    "gown": _gown,
 }  # fmt: skip
 
+_SAME = {
+    "stop_here": "stop", "unsure": "question", "not_sure": "question", "all_same": "tray",
+    "tissue": "smear", "red_mark": "smear", "colored_water": "water", "slime": "smear", "bone_grit": "grit",
+    "brown_film": "flakes", "char": "grit", "cement": "blocked", "white_deposit": "flakes", "grey_smear": "smear",
+    "lube_pool": "water", "unknown_spot": "other", "bristle": "fiber", "metal_sliver": "loose", "foreign_bit": "loose",
+    "swab_left": "blocked", "clear_drops": "water", "still_wet": "water", "slow_flow": "blocked",
+    "wont_pass": "blocked", "pitting": "rust", "rust_spot": "rust", "dent": "crack", "burr": "crack",
+    "deep_scratch": "crack", "loose_part": "apart", "part_broken_off": "crack", "coating_peel": "flakes",
+    "insulation_break": "crack", "jaws_off": "apart", "seal_torn": "crack", "discolored": "other",
+    "not_apart": "together", "cannot_reach": "blocked", "picture_unclear": "camera", "splash": "water",
+    "bad_smell": "other", "missing": "minus", "extra": "plus", "glove_torn": "gloves",
+}  # fmt: skip
+"""Codes of findings, and other names that share a drawing; a finding without one goes by its words."""
+
+_ICONS.update({name: _ICONS[drawing] for name, drawing in _SAME.items()})
 ICONS = frozenset(_ICONS)

@@ -14,8 +14,8 @@ from kiosk.ui.parts.touch import TouchGround
 from kiosk.ui.theme import EXTRA, REGULAR, T
 
 KEY_W_MM, KEY_H_MM, GAP_MM, ENTRY_MM = 24.0, 20.0, 4.0, 18.0
-SMALL_H_MM, SMALL_ENTRY_MM = 18.0, 12.0  # on the 10-inch screen the frame leaves no more
-_ROWS = ("789", "456", "123")
+SMALL_H_MM = 18.0  # on the 10-inch screen the frame leaves no more
+_ROWS = ("123", "456", "789")  # as on a telephone and a cash machine
 
 
 class KeyPad(TouchGround):
@@ -41,6 +41,7 @@ class KeyPad(TouchGround):
         super().__init__(glass, parent)
         self._entry, self._least, self._most, self._decimals = entry, least, most, decimals
         self._prefix, self._suffix, self._text = prefix, suffix, ""
+        self._ready = True
         self._cells: list[tuple[KeyButton, int, int, int]] = []
         for row, digits in enumerate(_ROWS):
             for column, digit in enumerate(digits):
@@ -48,11 +49,11 @@ class KeyPad(TouchGround):
         self._add(self._digit_key("0"), 1, 3)
         if decimals:
             self._add(self._digit_key("."), 2, 3)
-        self._erase = KeyButton(glass, erase, icon="erase", action="erase", name="erase", repeats=True, parent=self)
+        self._erase = KeyButton(glass, erase, action="erase", name="erase", repeats=True, parent=self)
         self._erase.tapped.connect(self.erase)
         self._add(self._erase, 0, 3)
         self._done = KeyButton(glass, done, kind="main", action="done", name="done", size=T.T3, parent=self)
-        self._done.tapped.connect(self._finish)
+        self._done.tapped.connect(self.finish)
         self._add(self._done, 3, 3, 2)
         self._show()
 
@@ -69,12 +70,13 @@ class KeyPad(TouchGround):
         return SMALL_H_MM if self.glass.metrics.small else KEY_H_MM
 
     @property
-    def _entry_h(self) -> float:
-        return SMALL_ENTRY_MM if self.glass.metrics.small else ENTRY_MM
+    def _keys_top(self) -> float:
+        """The 10-inch screen has its entry beside the digits."""
+        return 0.0 if self.glass.metrics.small else ENTRY_MM + GAP_MM
 
     def size_mm(self) -> tuple[float, float]:
         """Width and height that it needs."""
-        return 5 * KEY_W_MM + 4 * GAP_MM, self._entry_h + 4 * (self._key_h + GAP_MM)
+        return 5 * KEY_W_MM + 4 * GAP_MM, self._keys_top + 4 * self._key_h + 3 * GAP_MM
 
     def text(self) -> str:
         """What has been typed, without the prefix."""
@@ -100,9 +102,19 @@ class KeyPad(TouchGround):
     def _on_digit(self, digit: str, _payload: object) -> None:
         self.press(digit)
 
-    def _finish(self) -> None:
-        if len(self._text) >= self._least:
+    def finish(self) -> None:
+        """What the done key does, also for a keyboard's Enter."""
+        if self._can_end:
             self.finished.emit(self._text)
+
+    def set_ready(self, ready: bool) -> None:
+        """Whether enough else is chosen beside the pad; the done key is there only then."""
+        self._ready = ready
+        self._show()
+
+    @property
+    def _can_end(self) -> bool:
+        return self._ready and len(self._text) >= self._least
 
     def _set(self, text: str) -> None:
         self._text = text
@@ -110,20 +122,26 @@ class KeyPad(TouchGround):
         self.changed.emit(text)
 
     def _show(self) -> None:
-        self._done.setVisible(len(self._text) >= self._least)
+        self._done.setVisible(self._can_end)
         self.update()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
         mm = self.glass.mm
         for key, column, row, span in self._cells:
-            x, y = column * (KEY_W_MM + GAP_MM), self._entry_h + GAP_MM + row * (self._key_h + GAP_MM)
+            x, y = column * (KEY_W_MM + GAP_MM), self._keys_top + row * (self._key_h + GAP_MM)
             width = span * KEY_W_MM + (span - 1) * GAP_MM
-            key.setGeometry(round(mm(x)), round(mm(y)), round(mm(width)), round(mm(self._key_h)))
+            left, top = int(mm(x)), int(mm(y))
+            key.setGeometry(left, top, int(mm(x + width)) - left, int(mm(y + self._key_h)) - top)
 
     def draw(self, pen: Pen) -> None:
-        width = 3 * KEY_W_MM + 2 * GAP_MM
-        box = pen.box(0, 0, width, self._entry_h)
+        column = KEY_W_MM + GAP_MM
+        small = self.glass.metrics.small
+        box = (
+            pen.box(3 * column, 0, 2 * column - GAP_MM, ENTRY_MM)
+            if small
+            else pen.box(0, 0, 3 * column - GAP_MM, ENTRY_MM)
+        )
         pen.plate(box, "well", outside="field")
         if self._entry == "rings":
             self._draw_rings(pen, box)
@@ -136,8 +154,8 @@ class KeyPad(TouchGround):
         pen.text(room, self._text, ((T.T5, 1), (T.T4, 1)), EXTRA, bg="well", mono=True)
 
     def _draw_rings(self, pen: Pen, box: QRectF) -> None:
-        side = pen.mm(7)
-        step = min(pen.mm(12), (box.width() - side) / self._most)
+        step = min(pen.mm(12), box.width() / (self._most + 0.5))
+        side = min(pen.mm(7), step * 0.66)
         left = box.center().x() - step * (self._most - 1) / 2 - side / 2
         for n in range(self._most):
             ring = QRectF(left + n * step, box.center().y() - side / 2, side, side)

@@ -7,14 +7,15 @@ from PySide6.QtWidgets import QWidget
 from kiosk.core import views
 from kiosk.ui.parts.glass import Glass
 from kiosk.ui.parts.icons import ICONS, draw_icon
-from kiosk.ui.parts.lines import wrap
-from kiosk.ui.parts.pen import Pen
+from kiosk.ui.parts.lines import fit_lines, wrap
+from kiosk.ui.parts.pen import Pen, Side
 from kiosk.ui.parts.touch import TouchButton
-from kiosk.ui.theme import BOLD, LINE_PITCH, T
+from kiosk.ui.theme import BOLD, T
 
-PAD_MM, ICON_MM, ICON_GAP_MM = 3.3, 10.0, 2.2
+PAD_MM, BARE_PAD_MM, ICON_MM, ICON_GAP_MM = 3.3, 2.2, 10.0, 2.2
 WIDE_ICON_MM = 13.0  # on keys 24 mm high and more
-ONE_LINE_MM = 26.0  # a longer label goes on two lines, where the key's width is its own choice
+SMALL_PAD_MM, SMALL_ICON_MM, SMALL_GAP_MM = 2.4, 8.0, 1.8  # on the 10-inch screen
+ONE_LINE_MM = 28.0  # a longer label goes on two lines, where the key's width is its own choice
 
 
 class KeyButton(TouchButton):
@@ -80,37 +81,32 @@ class KeyButton(TouchButton):
             lines = next(lines for lines in tries if len(lines) <= 2)
             width = max(map(metrics.horizontalAdvance, lines))
         text = width / self.glass.mm(1)
-        icon = ICON_MM + ICON_GAP_MM if self.icon else 0.0
-        return 2 * -(-(text + icon + 2 * PAD_MM) // 2)
+        pad, side, gap = self._measures()
+        return 2 * -(-(text + (side + gap if self.icon else 0.0) + 2 * pad) // 2)
 
     def draw(self, pen: Pen) -> None:
         fill, edge, words, mark, edge_mm = self._look()
         pen.plate(self.area(), fill, edge, edge_mm=edge_mm, outside=self.ground)
         if self.chosen and self.tone == "found":
             self._corner(pen)
-        rest = self.area().adjusted(pen.mm(PAD_MM), pen.mm(2), -pen.mm(PAD_MM), -pen.mm(2))
-        high = self.height() >= pen.mm(24)
+        pad = pen.mm(self._measures()[0] if self.icon else BARE_PAD_MM)
+        rest = self.area().adjusted(pad, pen.mm(1.2), -pad, -pen.mm(1.2))
         if self.icon:
-            rest = self._draw_icon(pen, rest, mark, fill, high)
-        capital = self.glass.metrics.capital(self.size_token)
-        lines = max(1, int((rest.height() / pen.mm(1) - capital) // (capital * LINE_PITCH * 0.98)) + 1)
-        left = bool(self.icon) and not self.icon_right
-        pen.text(
-            rest,
-            self.label,
-            self._choices(lines),
-            BOLD,
-            fg=words,
-            bg=fill,
-            align="left" if left else "center",
-            lines=lines,
-            pitch=1.7,
-        )
+            rest = self._draw_icon(pen, rest, mark, fill, high=self.height() >= pen.mm(24))
+        align: Side = "left" if self.role == "row" or (self.icon and not self.icon_right) else "center"
+        for pitch in (1.7, 1.38):
+            lines = max(1, int((rest.height() / pen.mm(self.glass.metrics.capital(T.T2)) - 1) / pitch) + 1)
+            choices = tuple((size, lines) for size in (T.T4, T.T3, T.T2) if size.value < self.size_token.value)
+            choices = ((self.size_token, lines), *choices)
+            if fit_lines(self.glass, self.label, rest.size(), choices, BOLD, pitch=pitch).fits:
+                break
+        pen.text(rest, self.label, choices, BOLD, fg=words, bg=fill, align=align, pitch=pitch)
 
-    def _choices(self, lines: int) -> tuple[tuple[T, int], ...]:
-        """Two lines before a smaller size; never below the size of labels."""
-        steps = [size for size in (T.T4, T.T3, T.T2) if size.value < self.size_token.value]
-        return ((self.size_token, lines), *((size, lines) for size in steps))
+    def _measures(self) -> tuple[float, float, float]:
+        """Padding, icon and the gap behind it, in mm."""
+        if self.glass.metrics.small:
+            return SMALL_PAD_MM, SMALL_ICON_MM, SMALL_GAP_MM
+        return PAD_MM, ICON_MM, ICON_GAP_MM
 
     def _look(self) -> tuple[str, str, str, str, float]:
         """Fill, edge, words, icon, edge width."""
@@ -130,10 +126,12 @@ class KeyButton(TouchButton):
         fill = self.ground if self.kind == "quiet" else "plate"
         return fill, "line" if self.awake else "", "ink", "ink", 0.6
 
-    def _draw_icon(self, pen: Pen, rest: QRectF, mark: str, fill: str, high: bool) -> QRectF:
+    def _draw_icon(self, pen: Pen, rest: QRectF, mark: str, fill: str, *, high: bool) -> QRectF:
         """The icon, and the room it leaves."""
-        side = pen.mm(WIDE_ICON_MM if high and self.width() > pen.mm(44) else ICON_MM)
-        gap = pen.mm(ICON_GAP_MM * (1.6 if high else 1))
+        _, side_mm, gap_mm = self._measures()
+        roomy = high and self.width() > pen.mm(44)
+        side = pen.mm(WIDE_ICON_MM if roomy else side_mm)
+        gap = pen.mm(gap_mm * (1.6 if roomy else 1))
         side = min(side, rest.height())
         if not self.label:
             draw_icon(pen.painter, self.icon, rest, pen.color(mark), pen.color(fill))

@@ -34,7 +34,7 @@ class LetterPad(TouchGround):
         self._space.tapped_action.connect(self._on_letter)
         self._done = KeyButton(glass, done, kind="main", action="done", name="done", size=T.T3, parent=self)
         self._done.tapped.connect(self._finish)
-        for key in (*(key for row in self._rows for key in row), self._space):
+        for key in (*(key for row in self._rows for key in row), self._space, self._done):
             key.role = "letter"
         self._done.setVisible(False)
 

@@ -80,7 +80,11 @@ def _wrap_part(text: str, metrics: QFontMetricsF, width: float) -> list[str]:
     if len(lines) not in (2, 3):
         return lines
     breaks = combinations(range(1, len(words)), len(lines) - 1)
-    return min((_split(words, at) for at in breaks), key=lambda split: max(map(metrics.horizontalAdvance, split)))
+    splits = [(split, max(map(metrics.horizontalAdvance, split))) for split in (_split(words, at) for at in breaks)]
+    least = min(wide for _, wide in splits)
+    slack = 1.05 if len(lines) == 2 else 1.0  # of two splits that are about as wide, the one that begins longer
+    near = [split for split, wide in splits if wide <= min(least * slack, max(width, least))]
+    return max(near, key=lambda split: metrics.horizontalAdvance(split[0]))
 
 
 def _split(words: list[str], breaks: tuple[int, ...]) -> list[str]:

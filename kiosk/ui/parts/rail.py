@@ -1,6 +1,6 @@
 """The head rail tells where one is and takes no touch; the hand rail holds the keys, the aid key in its middle."""
 
-from PySide6.QtCore import QRectF, Signal
+from PySide6.QtCore import QRectF, QSizeF, Signal
 from PySide6.QtGui import QFontMetricsF, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
@@ -9,13 +9,14 @@ from kiosk.ui.parts.drawn import Drawn
 from kiosk.ui.parts.glass import Glass
 from kiosk.ui.parts.icons import draw_icon
 from kiosk.ui.parts.keys import KeyButton
+from kiosk.ui.parts.lines import fit_lines
 from kiosk.ui.parts.pen import Pen
 from kiosk.ui.parts.ring import draw_ring
 from kiosk.ui.parts.touch import TouchGround
 from kiosk.ui.theme import BOLD, REGULAR, T
 
 STEP_MM, RING_MM, NOW_MM = 11.5, 6.1, 9.7
-KEY_MM, AID_MM, AID_SMALL_MM, LEAST_GAP_MM = 18.0, 46.0, 42.0, 4.0
+KEY_MM, AID_MM, LEAST_GAP_MM = 18.0, 46.0, 4.0
 
 
 class HeadRail(Drawn):
@@ -47,17 +48,17 @@ class HeadRail(Drawn):
             room.left(), 0, (chain.left() if head.rings else room.center().x()) - room.left() - pen.mm(4), room.height()
         )
         if head.sub:
-            pen.text(_line(left, 0.24, 0.44), head.title, ((T.T3, 1), (T.T2, 1)), BOLD, fg="onrail", bg="rail")
-            pen.text(_line(left, 0.63, 0.87), head.sub, T.T1, fg="onrail2", bg="rail")
+            pen.text(_line(left, 0.09, 0.57), head.title, ((T.T3, 1), (T.T2, 1)), BOLD, fg="onrail", bg="rail")
+            pen.text(_line(left, 0.53, 0.98), head.sub, T.T1, fg="onrail2", bg="rail")
         else:
             pen.text(left, head.title, ((T.T3, 1), (T.T2, 2)), BOLD, fg="onrail", bg="rail")
         right = QRectF(room.right() - half + pen.mm(AID_MM / 2), 0, half - pen.mm(AID_MM / 2), room.height())
         lower = "   ".join(part for part in (head.bench, self._clock) if part)
         if head.who:
             name = pen.text(
-                _line(right, 0.24, 0.44), head.who, ((T.T3, 1), (T.T2, 1)), BOLD, fg="onrail", bg="rail", align="right"
+                _line(right, 0.09, 0.57), head.who, ((T.T3, 1), (T.T2, 1)), BOLD, fg="onrail", bg="rail", align="right"
             )
-            when = pen.text(_line(right, 0.63, 0.87), lower, T.T1, fg="onrail2", bg="rail", align="right")
+            when = pen.text(_line(right, 0.53, 0.98), lower, T.T1, fg="onrail2", bg="rail", align="right")
             taken = name.united(when)
         else:
             taken = pen.text(right, lower, T.T2, fg="onrail2", bg="rail", align="right")
@@ -79,15 +80,16 @@ class HeadRail(Drawn):
         say = next((each for each in variants if metrics.horizontalAdvance(each) <= free), variants[-1])
         when = pen.text(room, say, T.T2, fg="onrail2", bg="rail", align="right")
         left = QRectF(room.left(), 0, when.left() - notice - pen.mm(3) - room.left(), room.height())
-        pen.text(left, title, ((T.T3, 1), (T.T2, 1), (T.T1, 1)), BOLD, fg="onrail", bg="rail")
+        pen.text(left, title, ((T.T2, 1), (T.T1, 1)), BOLD, fg="onrail", bg="rail")
         if head.notice:
             self._draw_notice(pen, QRectF(when.left() - notice, 0, notice - pen.mm(3), room.height()))
 
     def _draw_notice(self, pen: Pen, room: QRectF) -> None:
         """A yellow plate with a triangle and words, against the right end of its room."""
         choices = ((T.T1, 1),) if self.glass.metrics.small else ((T.T2, 1), (T.T1, 2))
-        metrics = QFontMetricsF(pen.glass.font(choices[0][0], BOLD))
-        wide = min(room.width(), metrics.horizontalAdvance(self._head.notice) + pen.mm(13))
+        box = QSizeF(room.width() - pen.mm(11.5), room.height() - pen.mm(2))
+        wide = max(fit_lines(self.glass, self._head.notice, box, choices, BOLD, pitch=1.45).widths) + pen.mm(12)
+        wide = min(wide, room.width())
         plate = QRectF(room.right() - wide, room.top() + pen.mm(1), wide, room.height() - pen.mm(2))
         pen.plate(plate, "notice", outside="rail")
         icon = QRectF(plate.left() + pen.mm(2), plate.top(), pen.mm(6), plate.height())
@@ -165,15 +167,14 @@ class HandRail(TouchGround):
             return
         metrics, mm = self.glass.metrics, self.glass.mm
         top = (metrics.hand_mm - KEY_MM) / 2
-        aid_mm = AID_SMALL_MM if metrics.small else AID_MM
         middle = metrics.width_mm / 2
-        self._put(self.keys[0], middle - aid_mm / 2, top, aid_mm)
+        self._put(self.keys[0], middle - AID_MM / 2, top, AID_MM)
         first, last = metrics.left_mm + metrics.edge_mm, metrics.left_mm + metrics.content_mm - metrics.edge_mm
         left = self.keys[1 : 1 + len(self._hand.left)]
         right = self.keys[1 + len(self._hand.left) :]
         if self._swapped:
             left, right = right[::-1], left[::-1]
-        room = middle - aid_mm / 2 - first - LEAST_GAP_MM
+        room = middle - AID_MM / 2 - first - LEAST_GAP_MM
         x = first
         for key, wide, gap in self._widths(left, room):
             self._put(key, x, top, wide)
@@ -183,12 +184,12 @@ class HandRail(TouchGround):
             x -= wide
             self._put(key, x, top, wide)
             x -= gap
-        start = middle + aid_mm / 2 + LEAST_GAP_MM
+        start = middle + AID_MM / 2 + LEAST_GAP_MM
         self._free = QRectF(mm(start), mm(top), max(0.0, mm(x - start)), mm(KEY_MM))
         self.update()
 
     def _widths(self, keys: list[KeyButton], room: float) -> list[tuple[KeyButton, float, float]]:
-        """Every key with its width and the gap after it in mm: as wide as its words ask, less where there is no room."""
+        """Every key with its width and the gap after it in mm: as wide as its words ask, if there is room."""
         wide = [max(key.natural_mm(), 36.0) for key in keys]
         gap = self.glass.metrics.gap_mm
         if sum(wide) + gap * (len(keys) - 1) > room:

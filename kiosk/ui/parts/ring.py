@@ -31,7 +31,7 @@ def draw_ring(
     elif ring == "now":
         painter.drawEllipse(rect)
         if number:
-            choices = ((T.T3, 1), (T.T2, 1), (T.T1, 1))
+            choices = ((T.T2, 1), (T.T1, 1))
             inside = rect.adjusted(rect.width() * 0.12, 0, -rect.width() * 0.12, 0)
             pen.text(inside, number, choices, EXTRA, fg=hole, bg=fg or "ink", align="center")
         else:

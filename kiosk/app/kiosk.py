@@ -1,0 +1,233 @@
+"""The bench put together: store, session, window, scanner, printer. Effects follow what was kept, in one table."""
+
+import logging
+from collections.abc import Sequence
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass
+from pathlib import Path
+
+from PySide6.QtCore import QObject, QTimer, Signal
+
+from kiosk import resources
+from kiosk.codes.read import read_text
+from kiosk.core import commands as c
+from kiosk.core import events as e
+from kiosk.core.agenda import next_step
+from kiosk.core.bench import Bench
+from kiosk.core.composing import Order, compose
+from kiosk.core.desk import Desk
+from kiosk.core.session import NotKept, Session
+from kiosk.core.stamp import Kept
+from kiosk.desk import directory
+from kiosk.devices.clock import Clock
+from kiosk.paper.printer import Printer, PrinterDown
+from kiosk.store.bench_store import BenchStore, Outage
+from kiosk.ui.window import Window
+
+log = logging.getLogger(__name__)
+
+ALIVE_EVERY_MS = 20_000
+IDLE_LOOK_EVERY_MS = 15_000
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shelves:
+    """Folders of the bench: kept pictures lie in the store, pictures to choose from arrive in `incoming`."""
+
+    incoming: Path
+
+
+class Kiosk(QObject):
+    """One bench, running. Everything that happens comes in through `send`."""
+
+    printed = Signal(str, str, int, str, str)
+    painted = Signal()
+
+    def __init__(
+        self,
+        *,
+        store: BenchStore,
+        desk: Desk,
+        clock: Clock,
+        window: Window,
+        printer: Printer,
+        shelves: Shelves,
+        bench: Bench | None = None,
+    ) -> None:
+        super().__init__()
+        self.store, self.clock, self.window, self.printer, self.shelves = store, clock, window, printer, shelves
+        self.session = Session(
+            bench=bench if bench is not None else store.bench(),
+            desk=desk,
+            words=resources.words(),
+            clock=clock.now,
+            keep=self._keep,
+            small=window.small,
+        )
+        self.session.after.append(self._effects)
+        self._worker = ThreadPoolExecutor(max_workers=1, thread_name_prefix="slow")
+        self._on_the_way = 0
+        self._last_touch = clock.steady_ms()
+        window.sent.connect(self.send)
+        window.typed.connect(self.typed)
+        window.picture_chosen.connect(self.picture_chosen)
+        window.set_pictures(self.pictures)
+        self.printed.connect(self._printed)
+        self._heart = QTimer(self, interval=ALIVE_EVERY_MS)
+        self._heart.timeout.connect(self.heartbeat)
+        self._idle = QTimer(self, interval=IDLE_LOOK_EVERY_MS)
+        self._idle.timeout.connect(self.look_for_quiet)
+
+    def start(self) -> None:
+        """Say that the bench is up, show the first screen, keep the heart beating."""
+        self.send(c.Started(last_alive_ms=self.store.last_alive()))
+        self.heartbeat()
+        self._heart.start()
+        self._idle.start()
+
+    def stop(self) -> None:
+        """Let the running print end and close the store."""
+        self._heart.stop()
+        self._idle.stop()
+        self._worker.shutdown(wait=True)
+        self.store.rest()
+        self.store.close()
+
+    def drop(self) -> None:
+        """Stop as a power cut does: let go of the store's file, and tidy nothing."""
+        self._heart.stop()
+        self._idle.stop()
+        self._worker.shutdown(wait=True)
+        self.store.close()
+        self.window.hide()
+        self.window.deleteLater()
+
+    def send(self, send: c.Send) -> None:
+        """Follow a command, then show what the bench is now."""
+        self._last_touch = self.clock.steady_ms()
+        self.session.send(send)
+        self.repaint()
+
+    def repaint(self) -> None:
+        """Show the view of the bench as it stands."""
+        self.window.show_view(self.session.view())
+        self.painted.emit()
+
+    def scanned(self, raw: str) -> None:
+        """A scanner's text."""
+        self.send(c.Scanned(meaning=read_text(raw, directory(self.session.desk.catalogue))))
+
+    def typed(self, purpose: str, text: str) -> None:
+        """A number typed in the scanner's stead."""
+        del purpose
+        self.scanned(text)
+
+    def pictures(self) -> Sequence[Path]:
+        """The picture folder, newest first."""
+        if not self.shelves.incoming.is_dir():
+            return ()
+        files = [f for f in self.shelves.incoming.iterdir() if f.suffix.lower() in {".png", ".jpg", ".jpeg"}]
+        return sorted(files, key=_age, reverse=True)
+
+    def picture_chosen(self, path: str) -> None:
+        """Keep the chosen picture, durably, before the screen says so."""
+        trip = self.session.bench.trip
+        task = self.session.glance().step.task
+        if trip is None or task is None:
+            return
+        finding = trip.finding(task.n)
+        name = f"{trip.id}_{finding.piece}_{finding.n}{Path(path).suffix.lower()}".replace("#", "-")
+        try:
+            digest = self.store.keep_picture(name, Path(path).read_bytes())
+        except OSError as fault:
+            log.info("picture %s not kept: %s", path, fault)
+            self.session.notice = ("refused.no_picture", {})
+            self.repaint()
+            return
+        self.send(c.KeepPhoto(file=name, sha256=digest))
+
+    def heartbeat(self) -> None:
+        """Note that the bench is alive, so that a power cut can be dated."""
+        try:
+            self.store.alive(self.clock.now().at_ms)
+        except Outage as fault:
+            log.info("heartbeat not kept: %s", fault)
+
+    def look_for_quiet(self) -> None:
+        """Sign out after quiet. First aid is never locked, and the work stays."""
+        minutes = self.session.desk.policy.idle_lock_minutes
+        quiet = self.clock.steady_ms() - self._last_touch
+        signed_in = self.session.bench.who is not None and self.session.bench.first_aid_ms is None
+        if signed_in and minutes and quiet > minutes * 60_000:
+            self.send(c.SignOut(idle=True))
+
+    def busy(self) -> bool:
+        """Is a paper still on its way?"""
+        return self._on_the_way > 0
+
+    def _keep(self, kepts: Sequence[Kept]) -> None:
+        try:
+            self.store.keep(kepts)
+        except Outage as fault:
+            if fault.doubt:
+                self._recover()
+            raise NotKept(str(fault)) from fault
+
+    def _recover(self) -> None:
+        """What was really kept decides; while the disk stays away, every command is refused with its sentence."""
+        try:
+            self.session.bench = self.store.recover()
+        except Outage as fault:
+            log.info("the store is not back yet: %s", fault)
+
+    def _effects(self, kepts: Sequence[Kept]) -> None:
+        """What follows events outside: one row an event."""
+        for kept in kepts:
+            match kept.event:
+                case e.PrintAsked():
+                    self._print(kept.event, kept.stamp.trip or "")
+                case e.SignedOut() | e.Packed() | e.TrayBack():
+                    self._snapshot()
+                case _:
+                    pass
+
+    def _snapshot(self) -> None:
+        try:
+            self.store.snapshot(self.session.bench)
+        except Outage as fault:
+            log.info("no snapshot: %s", fault)
+
+    def _print(self, asked: e.PrintAsked, trip_id: str) -> None:
+        trip = self.session.bench.trips[trip_id]
+        order = Order(trip=trip, doc=asked.doc, number=asked.number, copy=asked.copy)
+        paper = compose(self.session.glance(), order)
+        name = asked.number + (f"-copy-{asked.copy + 1}" if asked.copy else "")
+
+        def work() -> None:
+            from kiosk.paper.render import render
+
+            where, why = "", ""
+            try:
+                where = self.printer.print(asked.doc, name, render(paper)).where
+            except PrinterDown as down:
+                why = str(down)
+            except Exception:
+                log.exception("the paper %s could not be made", name)
+                why = self.session.words.say("print.not_made")
+            self.printed.emit(asked.doc, asked.number, asked.copy, where, why)
+
+        self._on_the_way += 1
+        self._worker.submit(work)
+
+    def _printed(self, doc: str, number: str, copy: int, where: str, why: str) -> None:
+        self._on_the_way -= 1
+        self.session.send(c.PrintCame(doc=doc, number=number, copy=copy, where=where, why=why))
+        self.repaint()
+
+    def step(self) -> str:
+        """The kind of the next step, for rehearsal and tests."""
+        return next_step(self.session.bench, self.session.desk).kind
+
+
+def _age(path: Path) -> float:
+    return path.stat().st_mtime

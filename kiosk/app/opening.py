@@ -1,0 +1,119 @@
+"""Opening the kiosk on a screen: application, fonts, window, scanner, store, and the loop until it is closed."""
+
+import logging
+import signal
+import sys
+from collections.abc import Mapping
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+from PySide6.QtCore import QTimer
+from PySide6.QtWidgets import QApplication
+
+from kiosk import resources
+from kiosk.app.kiosk import Kiosk, Shelves
+from kiosk.core.catalogue import Catalogue
+from kiosk.core.stamp import local_time
+from kiosk.desk import make_desk
+from kiosk.devices.clock import Clock, SystemClock
+from kiosk.devices.scanner import Scanner
+from kiosk.lumen.records import kit_from_mapping
+from kiosk.paper.printer import FolderPrinter, Printer, QueuePrinter
+from kiosk.places import RESOURCES
+from kiosk.store.bench_store import BenchStore
+from kiosk.store.catalogue_files import load_catalogue
+from kiosk.ui.parts.glass import new_glass
+from kiosk.ui.theme import load_fonts
+from kiosk.ui.window import Window
+
+FIFTEEN_INCH, TEN_INCH = 5.58, 5.89
+"""Pixels a millimeter of a 15.6-inch 1920x1080 and a 10.1-inch 1280x800 panel, until the screen was measured."""
+
+
+def open_kiosk(
+    *,
+    folder: Path,
+    demo: bool,
+    size: tuple[int, int] | None,
+    px_per_mm: float | None,
+    bench_number: int,
+    queue: str | None,
+    policy: Mapping[str, Any],
+    kit: Mapping[str, Any],
+) -> int:
+    """Open the kiosk and stay until it is closed. Returns the exit status."""
+    logging.basicConfig(level=logging.INFO, format="%(asctime)s %(levelname)s %(name)s: %(message)s")
+    app = QApplication.instance() or QApplication(sys.argv[:1])
+    assert isinstance(app, QApplication)
+    load_fonts()
+    clock = SystemClock()
+    store = BenchStore(folder, f"B{bench_number}")
+    catalogue = catalogue_for(store, demo=demo, bench_number=bench_number, at_ms=clock.now().at_ms)
+    if kit:
+        catalogue = replace(catalogue, kit=kit_from_mapping(kit))
+    version, own = store.policy() or (1, {})
+    desk = make_desk(catalogue, resources.policy({**own, **policy}, version=version), bench_number=bench_number)
+    screen = app.primaryScreen().size()
+    size = size or (screen.width(), screen.height())
+    window = make_window(size, px_per_mm or guess_px_per_mm(size), clock)
+    printer: Printer = QueuePrinter(queue=queue) if queue else FolderPrinter(folder / "papers")
+    shelves = Shelves(incoming=folder / "incoming")
+    shelves.incoming.mkdir(exist_ok=True)
+    kiosk = Kiosk(store=store, desk=desk, clock=clock, window=window, printer=printer, shelves=shelves)
+    scanner = Scanner(app)
+    scanner.scanned.connect(kiosk.scanned)
+    kiosk.start()
+    if size == (screen.width(), screen.height()):
+        window.showFullScreen()
+    else:
+        window.show()
+    for stop in (signal.SIGINT, signal.SIGTERM):
+        signal.signal(stop, _quit)
+    breath = QTimer(interval=200)  # lets Python see the signals while Qt waits
+    breath.timeout.connect(_breathe)
+    breath.start()
+    status = app.exec()
+    kiosk.stop()
+    return status
+
+
+def _quit(*_: object) -> None:
+    QApplication.quit()
+
+
+def _breathe() -> None:
+    pass
+
+
+def guess_px_per_mm(size: tuple[int, int]) -> float:
+    """A panel's likely fineness by its size in pixels, until it is measured with a badge card."""
+    return TEN_INCH if size[0] < 1600 else FIFTEEN_INCH * size[0] / 1920
+
+
+def make_window(size: tuple[int, int], px_per_mm: float, clock: Clock) -> Window:
+    """The window for a screen of that size, with the clock it shows."""
+
+    def clock_text() -> str:
+        now = clock.now()
+        return f"{local_time(now.at_ms, now.offset_min):%H:%M}"
+
+    def wall_ms() -> int:
+        return clock.now().at_ms
+
+    glass = new_glass(size, px_per_mm, clock=clock.steady_ms)
+    window = Window(glass, wall_ms=wall_ms, clock_text=clock_text)
+    window.resize(*size)
+    return window
+
+
+def catalogue_for(store: BenchStore, *, demo: bool, bench_number: int, at_ms: int) -> Catalogue:
+    """The store's catalogue; a demo store without one is given the demo department's."""
+    known = store.catalogue()
+    if known is not None:
+        return known
+    if not demo:
+        return Catalogue()
+    loaded = load_catalogue(RESOURCES / "demo", f"B{bench_number}")
+    store.keep_catalogue(loaded, at_ms=at_ms)
+    return store.catalogue() or loaded

@@ -1,0 +1,53 @@
+"""The stage of a rehearsal: the real bench, with a clock moved by hand and papers in a folder."""
+
+from pathlib import Path
+
+from PySide6.QtCore import QObject
+
+from kiosk.app.kiosk import Kiosk, Shelves
+from kiosk.app.opening import guess_px_per_mm, make_window
+from kiosk.desk import make_desk
+from kiosk.devices.clock import HandClock
+from kiosk.paper.printer import FolderPrinter
+from kiosk.rehearsal.world import World
+from kiosk.store.bench_store import BenchStore
+
+
+class Stage(QObject):
+    """One bench program, started and stopped as often as the play wants; the store's folder stays."""
+
+    def __init__(self, world: World, clock: HandClock, folder: Path, size: tuple[int, int]) -> None:
+        super().__init__()
+        self.world, self.clock, self.folder, self.size = world, clock, folder, size
+        self.papers = folder / "papers"
+        self.incoming = folder / "incoming"
+        self.incoming.mkdir(parents=True, exist_ok=True)
+        self.kiosk = self._start()
+
+    def _start(self) -> Kiosk:
+        store = BenchStore(self.folder / "store", "B1")
+        window = make_window(self.size, guess_px_per_mm(self.size), self.clock)
+        kiosk = Kiosk(
+            store=store,
+            desk=make_desk(self.world.catalogue, self.world.policy),
+            clock=self.clock,
+            window=window,
+            printer=FolderPrinter(self.papers),
+            shelves=Shelves(incoming=self.incoming),
+        )
+        window.show()
+        kiosk.start()
+        return kiosk
+
+    def cut_power(self) -> None:
+        """The program ends at once: nothing is said, nothing is tidied."""
+        self.kiosk.drop()
+
+    def power_back(self) -> None:
+        """The program starts again on what the disk holds."""
+        self.kiosk = self._start()
+
+    def close(self) -> None:
+        """The play is over."""
+        self.kiosk.stop()
+        self.kiosk.window.close()

@@ -1,0 +1,65 @@
+"""The desk of a bench: catalogue and policy joined with the rooms that plan, measure and write codes."""
+
+from collections.abc import Callable
+
+from kiosk import __version__, resources
+from kiosk.codes import house
+from kiosk.codes.directory import Known
+from kiosk.core.catalogue import Catalogue
+from kiosk.core.desk import Desk
+from kiosk.core.meaning import Kind
+from kiosk.core.policy import Policy
+from kiosk.lumen.planner import plan_tray
+from kiosk.lumen.share import tray_share
+
+
+def make_desk(catalogue: Catalogue, policy: Policy, *, bench_number: int = 1, first_aid_set: bool = False) -> Desk:
+    """The bench's surroundings from what the store and the resources hold."""
+    return Desk(
+        bench=f"Bench {bench_number}",
+        bench_number=bench_number,
+        catalogue=catalogue,
+        policy=policy,
+        findings=resources.findings(),
+        types=resources.item_types(),
+        choices=resources.choices(),
+        make_plan=plan_tray,
+        share=tray_share,
+        encode=lambda number: _coded(house.encode, number),
+        with_check=lambda number: _coded(house.with_check, number),
+        software=__version__,
+        first_aid_set=first_aid_set,
+    )
+
+
+def _coded(code: Callable[[str], str], number: str) -> str:
+    """A number's printed code; a catalogue's own code that is none of the house's stands as it is."""
+    try:
+        return code(number)
+    except ValueError:
+        return number
+
+
+def directory(catalogue: Catalogue) -> Callable[[str], Known | None]:
+    """What this bench knows codes by: everything in its catalogue."""
+
+    def look_up(text: str) -> Known | None:
+        tables = (
+            (Kind.TRAY, catalogue.trays),
+            (Kind.LOAD, catalogue.loads),
+            (Kind.PERSON, catalogue.people),
+            (Kind.ITEM, catalogue.spares),
+        )
+        for kind, table in tables:
+            if text in table:
+                return Known(kind, text)
+        badge = next((p.id for p in catalogue.people.values() if p.badge and p.badge == text), None)
+        if badge is not None:
+            return Known(Kind.PERSON, badge)
+        if any(scope.id == text for scope in catalogue.kit.scopes):
+            return Known(Kind.SCOPE, text)
+        if any(item.id == text for tray in catalogue.trays.values() for item in tray.items):
+            return Known(Kind.ITEM, text)
+        return None
+
+    return look_up

@@ -1,0 +1,30 @@
+"""The one door to the drawing room: any paper in, its PDF out. The drawing library is loaded at the first paper."""
+
+from typing import Literal, assert_never
+
+from kiosk.core.papers import PackageLabel, Paper, ReturnTicket, Tag, TraySheet
+
+
+def render(paper: Paper, *, size: Literal["letter", "a4"] = "letter") -> bytes:
+    """The PDF of a paper; the same paper gives the same bytes. `size` is of the tray sheet: the others have their own
+    stock. Raises `kiosk.paper.page.DoesNotFit`.
+    """
+    match paper:
+        case TraySheet():
+            from kiosk.paper.sheet import draw_sheet
+
+            return draw_sheet(paper, size)
+        case ReturnTicket():
+            from kiosk.paper.ticket import draw_ticket
+
+            return draw_ticket(paper)
+        case PackageLabel():
+            from kiosk.paper.label import draw_label
+
+            return draw_label(paper)
+        case Tag():
+            from kiosk.paper.tag import draw_tag
+
+            return draw_tag(paper)
+        case _:
+            assert_never(paper)

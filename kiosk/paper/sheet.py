@@ -1,0 +1,197 @@
+"""The tray sheet: goes with the tray. Exceptions boxed at the top, counts in two columns, lumens at the end.
+
+Read in the hand at 40 cm: 2.1 mm capitals are 18 arcmin (NUREG-0700 1.3.1-4 asks 16 or more).
+"""
+
+from collections.abc import Iterator, Sequence
+from decimal import Decimal
+from fractions import Fraction
+from typing import Literal
+
+from reportlab.lib.colors import black
+from reportlab.lib.units import mm
+from reportlab.platypus import Flowable, KeepTogether, Table
+
+from kiosk.codes.write import qr
+from kiosk.core.papers import SheetLine, SheetLumen, SheetPiece, TraySheet
+from kiosk.lumen.drawing import SCALES, LumenDrawing, draw_lumen
+from kiosk.lumen.section import WALL_MM
+from kiosk.paper.page import HAIR_MM, Box, Form, Pen, Rule, gap, press
+from kiosk.paper.parts import ALL, fact, tight
+from kiosk.paper.symbols import MODULE_MM, QUIET_MM, Ring, draw_code, draw_words
+from kiosk.paper.tube import OVERHANG_MM, draw_tube
+from kiosk.paper.type import BOLD, FOOT_CAP_MM, HEAVY, REGULAR, fitted, paragraph, width_of
+from kiosk.resources import words
+
+Size = Literal["letter", "a4"]
+PAPER_MM: dict[Size, tuple[float, float]] = {"letter": (215.9, 279.4), "a4": (210.0, 297.0)}
+MARGIN_MM = 12.0
+BODY_MM, SMALL_MM, LEAD_MM, NAME_MM = 2.1, 1.9, 3.0, 6.0
+COUNT_MM = 1.9
+HEAD_MM = 33.0  # of the first page
+HEAD_ON_MM = 11.0  # of the pages that follow
+FOOT_MM = 6.0
+TUBE_MM = 72.0
+FLAT = 0.42  # tubes on the sheet are drawn narrower than on a ticket
+RING_MM = 4.6
+PITCH = 1.62
+
+
+def draw_sheet(sheet: TraySheet, size: Size) -> bytes:
+    """The sheet as a PDF, on as many pages as it takes."""
+    paper = PAPER_MM[size]
+    width = paper[0] - 2 * MARGIN_MM
+    low = paper[1] - MARGIN_MM - FOOT_MM
+
+    def body(top: float) -> tuple[Box, ...]:
+        return (Box(left=MARGIN_MM, top=top, width=width, height=low - top),)
+
+    form = Form(id="sheet", frames=body(MARGIN_MM + HEAD_ON_MM), draw=lambda pen: _head_on(pen, sheet, paper[0]))
+    first = Form(
+        id="first", frames=body(MARGIN_MM + HEAD_MM), draw=lambda pen: _head(pen, sheet, paper[0]), then="sheet"
+    )
+    return press(paper, (first, form), lambda: list(_story(sheet, width)), f"{sheet.title} {sheet.tray_code}")
+
+
+def _head(pen: Pen, sheet: TraySheet, page: float) -> None:
+    matrix = qr(sheet.code)
+    side = len(matrix) * MODULE_MM
+    width = page - 2 * MARGIN_MM - side - QUIET_MM
+    top = MARGIN_MM
+    top += pen.block(
+        paragraph(f"{sheet.title} · {sheet.tray_code} · {sheet.trip}", LEAD_MM, BOLD), MARGIN_MM, top, width
+    )
+    cap = fitted(sheet.tray_name, NAME_MM, width, HEAVY, lines=2, least=4.0)
+    top += pen.block(paragraph(sheet.tray_name, cap, HEAVY, pitch=1.45), MARGIN_MM, top + 0.6, width) + 1.4
+    top += pen.block(paragraph(sheet.headline, LEAD_MM, BOLD), MARGIN_MM, top, width)
+    for line in filter(None, (sheet.not_seen, sheet.shares)):
+        top += pen.block(paragraph(line, BODY_MM, BOLD if line == sheet.not_seen else REGULAR), MARGIN_MM, top, width)
+    draw_code(pen.canvas, matrix, page - MARGIN_MM - side, MARGIN_MM, pen.height)
+    _foot(pen, sheet)
+
+
+def _head_on(pen: Pen, sheet: TraySheet, page: float) -> None:
+    width = page - 2 * MARGIN_MM
+    line = f"{sheet.title} · {sheet.tray_code} · {sheet.tray_name} · {sheet.trip}"
+    pen.block(paragraph(line, fitted(line, LEAD_MM, width, BOLD, least=BODY_MM), BOLD), MARGIN_MM, MARGIN_MM, width)
+    pen.bar(MARGIN_MM, MARGIN_MM + 6.5, width, 0.5)
+    _foot(pen, sheet)
+
+
+def _foot(pen: Pen, sheet: TraySheet) -> None:
+    pen.foot(sheet.title, sheet.trip, sheet.foot, left=MARGIN_MM, right=MARGIN_MM, bottom=MARGIN_MM - 4)
+
+
+def _story(sheet: TraySheet, width: float) -> Iterator[Flowable]:
+    if sheet.exceptions:
+        yield _boxed([paragraph(line, BODY_MM, BOLD, pitch=PITCH) for line in sheet.exceptions], width)
+        yield gap(2)
+    yield _columns([fact(line, BODY_MM) for line in sheet.facts], width, 2)
+    if sheet.counts:
+        yield Rule(0.5, 1.6)
+        yield paragraph(sheet.count_title, LEAD_MM, BOLD, after=0.8)
+        yield _counts(sheet.counts, width)
+    if sheet.pieces:
+        yield Rule(0.5, 1.6)
+        scale = common_scale([one.lumen.length_mm for piece in sheet.pieces for one in piece.lumens])
+        for piece in sheet.pieces:
+            yield from _piece(piece, width, scale)
+    yield KeepTogether(list(_end(sheet)))
+
+
+def _end(sheet: TraySheet) -> Iterator[Flowable]:
+    yield Rule(0.5, 1.6)
+    for line in sheet.checked_by:
+        yield paragraph(line, BODY_MM)
+    if sheet.signature:
+        yield gap(7)
+        yield Rule(HAIR_MM, 0.4)
+        yield paragraph(sheet.signature, SMALL_MM, after=1)
+    for line in sheet.cautions:
+        yield paragraph(line, FOOT_CAP_MM)
+
+
+def _boxed(lines: list[Flowable], width: float) -> Flowable:
+    pads = ("TOPPADDING", *ALL, 1.0 * mm), ("BOTTOMPADDING", *ALL, 1.6 * mm), ("LEFTPADDING", *ALL, 3 * mm)
+    style = tight(("BOX", *ALL, 0.8 * mm, black), *pads)
+    return Table([[lines]], colWidths=[width * mm], style=style)
+
+
+def _columns(cells: Sequence[Flowable], width: float, columns: int) -> Flowable:
+    """Cells set down the columns, as even as can be."""
+    rows = -(-len(cells) // columns)
+    table = [
+        [cells[at] if (at := row + rows * column) < len(cells) else "" for column in range(columns)]
+        for row in range(rows)
+    ]
+    style = tight(("VALIGN", *ALL, "TOP"), ("RIGHTPADDING", *ALL, 4 * mm))
+    return Table(table, colWidths=[width * mm / columns] * columns, style=style)
+
+
+def _counts(lines: Sequence[SheetLine], width: float) -> Flowable:
+    """Two columns of name and count; the count stands at the end of dots that lead the eye."""
+    column = width / 2 - 4
+    return _columns([_count(line, column) for line in lines], width, 2)
+
+
+def _count(line: SheetLine, width: float) -> Flowable:
+    value = " ".join(filter(None, (line.value, line.note)))
+    room = width - width_of(value, COUNT_MM, BOLD) - 2
+    cells = [[paragraph(line.label, COUNT_MM, pitch=1.55), paragraph(value, COUNT_MM, BOLD, align="right", pitch=1.55)]]
+    rule = ("LINEBELOW", *ALL, HAIR_MM * mm, black)
+    style = tight(rule, ("BOTTOMPADDING", *ALL, 0.5 * mm))
+    return Table(cells, colWidths=[room * mm, (width - room) * mm], style=style)
+
+
+def _piece(piece: SheetPiece, width: float, scale: Fraction | None) -> Iterator[Flowable]:
+    head = " · ".join(filter(None, (piece.name, piece.by, piece.result)))
+    rows: list[Flowable] = [paragraph(head, BODY_MM, BOLD, pitch=PITCH)]
+    rows += [_lumen(one, width, scale) for one in piece.lumens]
+    rows += [paragraph(note, SMALL_MM, pitch=PITCH) for note in piece.notes]
+    yield KeepTogether([*rows, gap(1.2)])
+
+
+def _lumen(one: SheetLumen, width: float, scale: Fraction | None) -> Flowable:
+    texts = [paragraph(f"{one.name}: {one.checks}", SMALL_MM, pitch=1.55)]
+    texts.append(paragraph(" · ".join(filter(None, (one.result, one.not_seen))), SMALL_MM, BOLD, pitch=1.55))
+    left = RING_MM + 2.5
+    tube = Tube(one, scale)
+    cells = [[Ring(one.ring, RING_MM), texts, tube]]
+    widths = [left * mm, (width - left - TUBE_MM) * mm, TUBE_MM * mm]
+    style = tight(("VALIGN", *ALL, "MIDDLE"), ("BOTTOMPADDING", *ALL, 0.6 * mm))
+    return Table(cells, colWidths=widths, style=style)
+
+
+def common_scale(lengths: Sequence[Decimal | None]) -> Fraction | None:
+    """The largest scale at which all lumens fit their place that fit at any; None: none does."""
+    room = Fraction(TUBE_MM - 2 * OVERHANG_MM - WALL_MM)
+    fit = [Fraction(length) for length in lengths if length is not None and Fraction(length) * SCALES[-1][0] <= room]
+    return next((scale for scale, _ in SCALES if fit and max(fit) * scale <= room), None)
+
+
+class Tube(Flowable):
+    """A lumen on the sheet with its scale in words."""
+
+    def __init__(self, one: SheetLumen, scale: Fraction | None) -> None:
+        super().__init__()
+        room = TUBE_MM - 2 * OVERHANG_MM
+        length = one.lumen.length_mm
+        if scale is not None and length is not None:
+            room = min(room, float(Fraction(length) * scale) + WALL_MM + 0.001)
+        self._tube: LumenDrawing = draw_lumen(one.lumen, room)
+        self._dark = (
+            (0.0, self._tube.drawn_mm) if one.not_seen == words().say("paper.sheet.lumen_not_seen_all") else None
+        )
+        self._half = (self._tube.bore_mm / 2 + self._tube.wall_mm) * FLAT + 0.4
+
+    def wrap(self, _width: float, _height: float) -> tuple[float, float]:
+        return TUBE_MM * mm, (2 * self._half + FOOT_CAP_MM * 1.9) * mm
+
+    def draw(self) -> None:
+        canvas = self.canv
+        canvas.saveState()
+        canvas.translate(OVERHANG_MM * mm, (self._half + FOOT_CAP_MM * 1.9) * mm)
+        canvas.scale(mm, -mm)
+        draw_tube(canvas, self._tube, flat=FLAT, dark=self._dark)
+        draw_words(canvas, self._tube.scale_words, 0, self._half + 0.7 + FOOT_CAP_MM, FOOT_CAP_MM)
+        canvas.restoreState()

@@ -1,0 +1,52 @@
+"""Pictures of the screens as they are played, and stills of a tube for the scenario's photo."""
+
+from pathlib import Path
+
+from PySide6.QtCore import QPointF, Qt
+from PySide6.QtGui import QColor, QImage, QPainter, QRadialGradient
+
+from kiosk.core.views import View
+from kiosk.ui.audit import records
+from kiosk.ui.window import Window
+
+
+class Camera:
+    """Looks at every new view: keeps its texts, and a picture where a folder is given."""
+
+    def __init__(self, folder: Path | None) -> None:
+        self.folder = folder
+        self.shown: list[str] = []
+        self.pictures: list[Path] = []
+        self._last: View | None = None
+        if folder is not None:
+            folder.mkdir(parents=True, exist_ok=True)
+
+    def see(self, window: Window, view: View) -> None:
+        """Look, when the view is another than last time."""
+        if view == self._last or window.current is None:
+            return
+        self._last = view
+        self.shown += [record.text for record in records(window.current) if record.text]
+        if self.folder is not None:
+            name = type(view).__name__.removesuffix("View").lower()
+            path = self.folder / f"{len(self.pictures) + 1:03d}_{name}.png"
+            window.grab().save(str(path))
+            self.pictures.append(path)
+
+    @staticmethod
+    def still(path: Path, seed: int) -> None:
+        """A computed view down a tube, as the borescope would show it; no real instrument."""
+        image = QImage(640, 480, QImage.Format.Format_RGB32)
+        image.fill(QColor("#101010"))
+        painter = QPainter(image)
+        light = QRadialGradient(QPointF(320, 240), 300)
+        light.setColorAt(0.0, QColor("#0c0c0c"))
+        light.setColorAt(0.25, QColor("#5a5a58"))
+        light.setColorAt(1.0, QColor("#c9c7c2"))
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(light)
+        painter.drawEllipse(QPointF(320, 240), 300, 230)
+        painter.setBrush(QColor("#7a4a34"))
+        painter.drawEllipse(QPointF(250 + seed % 140, 150 + seed % 60), 26, 14)
+        painter.end()
+        image.save(str(path))

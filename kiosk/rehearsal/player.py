@@ -1,0 +1,300 @@
+"""Plays one scenario: each action as the touches and scans a person would make, on the real screens."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from kiosk.core import commands as c
+from kiosk.core.bench import TRAY
+from kiosk.core.views import (
+    AskView,
+    CountView,
+    DecisionView,
+    FindingView,
+    OverviewView,
+    PackView,
+    PhotoView,
+    PinView,
+    StepsView,
+)
+from kiosk.rehearsal.fingers import NoSuchKey
+from kiosk.rehearsal.walking import PlayFault, Walker
+from kiosk.rehearsal.world import PIN, at_ms, split_check
+
+
+class Player(Walker):
+    """One scenario being played."""
+
+    def play(self) -> None:
+        """Play every action."""
+        for number, action in enumerate(self.scenario.when, 1):
+            if "t" in action:
+                self.clock.set_to(at_ms(f"{self.world.day} {action['t']}"))
+            try:
+                getattr(self, f"do_{action['do']}")(action)
+            except Exception as fault:
+                fault.add_note(f"{self.scenario.file}: action {number}: {dict(action)}")
+                raise
+        self.view()
+        self.wait_for_papers()
+
+    def do_sign_in(self, action: Mapping[str, Any]) -> None:
+        """Badge and PIN, then the bench start-up."""
+        self.scan(str(action.get("who") or self.last_who))
+        self._pin()
+        self.walk(lambda _, step: step.kind != "startup", "sign_in")
+
+    def _pin(self) -> None:
+        view = self.view()
+        if not isinstance(view, PinView):
+            raise PlayFault(f"no PIN is asked for, but {view.title!r}")
+        self.fingers.type(PIN)
+        if isinstance(self.view(), PinView):
+            self.fingers.named("done")
+
+    @property
+    def last_who(self) -> str:
+        """The person named last in the actions."""
+        return next(str(a["who"]) for a in reversed(self.scenario.when) if "who" in a)
+
+    def do_scan_tray(self, action: Mapping[str, Any]) -> None:
+        """Scan the tray's label."""
+        self.walk(lambda _, step: step.kind == "scan", "scan_tray")
+        self.scan(action["tray"])
+
+    def do_scan_other(self, action: Mapping[str, Any]) -> None:
+        """Scan a code of another kind."""
+        self.scan(action["code"])
+
+    def do_count(self, action: Mapping[str, Any]) -> None:
+        """Count: everything as listed. Then the tray's own looks, which the scenarios pass over."""
+        if action.get("lines") != "all" or action.get("is") != "ok":
+            raise PlayFault("only `lines: all, is: ok` can be played so far")
+        self.walk(lambda view, _: isinstance(view, CountView), "count")
+        while isinstance(self.view(), CountView):
+            self.fingers.named("all")
+        self.walk(lambda view, step: not isinstance(view, OverviewView) and step.piece != TRAY, "count")
+
+    def do_all_yes(self, action: Mapping[str, Any]) -> None:
+        """YES to each check of each piece, with the scope cleanings that stand in the way."""
+        for name in action["items"]:
+            pieces = [p for p in self.trip.pieces if p == name or p.split("#")[0] == name]
+            if not pieces:
+                raise PlayFault(f"there is no piece {name}")
+            for piece in pieces:
+                self._all_yes(piece)
+
+    def _all_yes(self, piece: str) -> None:
+        self.open_piece(piece)
+        while self.step.kind == "check" and self.step.piece == piece:
+            view = self.view()
+            if not isinstance(view, AskView):
+                raise PlayFault(f"{piece}: {view.title!r} stands in the way")
+            self.yes(view)
+
+    def open_piece(self, piece: str) -> None:
+        """Get to the first open check of a piece."""
+        if self.trip.pieces[piece].all_yes:
+            return
+        ready = {"check", "scope"}
+        view = self.walk(lambda v, step: isinstance(v, AskView | OverviewView) and step.kind in ready, f"open {piece}")
+        if self.step.piece != piece:
+            if not isinstance(view, OverviewView):
+                self.fingers.send(c.Turn(page=c.Page.STOP))
+                self.fingers.send(c.Turn(page=c.Page.OVERVIEW))
+            self._row(piece)
+        self.walk(lambda v, step: isinstance(v, AskView) and step.piece == piece, f"open {piece}")
+
+    def _row(self, piece: str) -> None:
+        """Touch the piece's row of the overview, on whichever page it stands."""
+        for number in range(1, 30):
+            view = self.view()
+            if not isinstance(view, OverviewView):
+                break
+            if any(row.send == c.OpenPiece(piece=piece) for row in view.rows):
+                self.fingers.send(c.OpenPiece(piece=piece))
+                return
+            self.fingers.send(view.next.send if number < view.pages else view.previous.send)
+        raise PlayFault(f"no row of the overview opens {piece}")
+
+    def do_answer(self, action: Mapping[str, Any]) -> None:
+        """One answer to one check."""
+        piece, lumen, check = split_check(action["check"])
+        key = f"{lumen}.{check}" if lumen else check
+        if action.get("again"):
+            view = self.view()
+            if not isinstance(view, StepsView):
+                raise PlayFault(f"nothing is to be put right at {view.title!r}")
+            self.fingers.send(view.main.send)
+        self.open_piece(piece)
+        open_check = self.step.check
+        if open_check is None or open_check.key != key:
+            raise PlayFault(f"{action['check']} is not asked now, but {open_check.key if open_check else None}")
+        view = self.view()
+        if not isinstance(view, AskView):
+            raise PlayFault(f"{action['check']}: {view.title!r} stands in the way")
+        if action["is"] == "YES":
+            while self.step.kind == "check" and self.step.check == open_check and isinstance(view, AskView):
+                self.yes(view)
+                view = self.view()
+            return
+        self.fingers.send(view.no.send)
+        self._finding(action)
+
+    def _finding(self, action: Mapping[str, Any]) -> None:
+        view = self.view()
+        if not isinstance(view, FindingView):
+            raise PlayFault(f"NO did not open the findings, but {view.title!r}")
+        code = action["finding"]
+        choice = next((ch for ch in (*view.choices, *view.more) if ch.code == code), None)
+        if choice is None:
+            raise PlayFault(f"{code} can not be chosen here")
+        for _ in range(20):
+            try:
+                self.fingers.tap(self.fingers.find(lambda b: getattr(b.payload, "code", None) == code, code))
+                break
+            except NoSuchKey:
+                self.fingers.named("more")
+        if choice.wants_place:
+            words = str(action.get("at", "")) or view.landmarks[-1].name
+            self.fingers.tap(self.fingers.find(lambda b: getattr(b.payload, "name", None) == words, words))
+        self.view()
+
+    def do_photo(self, action: Mapping[str, Any]) -> None:
+        """A picture lands in the folder; it is chosen and kept."""
+        self.camera.still(self.stage.incoming / f"still_{self.clock.at_ms}.png", self.clock.at_ms)
+        view = self.walk(lambda v, _: isinstance(v, DecisionView | PhotoView), "photo")
+        if isinstance(view, DecisionView):
+            self.fingers.send(c.Turn(page=c.Page.PHOTO))
+        self.view()
+        self.fingers.named("picture")
+
+    def do_undo(self, action: Mapping[str, Any]) -> None:
+        """Try to take the last answer back."""
+        self.view()
+        self.fingers.send(c.TakeBack())
+        self.view()
+
+    def do_confirm(self, action: Mapping[str, Any]) -> None:
+        """Say yes to what the page says: a disposition, or that the tray was covered."""
+        what = str(action["what"])
+        view = self.view()
+        if what in {"item_back", "tray_back", "repair", "quarantine", "hold"}:
+            self.walk(lambda v, _: isinstance(v, DecisionView), f"confirm {what}")
+            self.fingers.send(c.Confirm(what=what))
+        elif "covered" in what and isinstance(view, AskView):
+            self.fingers.send(view.yes.send)
+        else:
+            raise PlayFault(f"confirm {what!r}: the screen asks {view.title!r}")
+        self.view()
+
+    def do_bench_clean(self, action: Mapping[str, Any]) -> None:
+        """The bench cleaning that the screen asks for, all its steps."""
+        self.walk(lambda _, step: step.kind == "bench", "bench_clean")
+        task = self.step.task
+        if task is None or task.level != action["level"]:
+            raise PlayFault(f"the screen asks for the cleaning {task.level if task else None}, not {action['level']}")
+        while self.step.kind == "bench":
+            view = self.view()
+            if isinstance(view, StepsView):
+                self.steps(view)
+            self.view()
+
+    def do_gloves(self, action: Mapping[str, Any]) -> None:
+        """New gloves."""
+        self._do_step("gloves")
+
+    def do_scope_clean(self, action: Mapping[str, Any]) -> None:
+        """Clean the scope that the screen names."""
+        self._do_step("scope")
+
+    def _do_step(self, kind: str) -> None:
+        view = self.walk(lambda _, step: step.kind == kind, kind)
+        if not isinstance(view, StepsView):
+            raise PlayFault(f"{kind}: the screen shows {view.title!r}")
+        self.steps(view)
+        self.view()
+
+    def _pack(self, what: str) -> PackView:
+        view = self.walk(lambda v, _: isinstance(v, PackView), what)
+        if not isinstance(view, PackView):
+            raise PlayFault(what)
+        return view
+
+    def do_weigh(self, action: Mapping[str, Any]) -> None:
+        """Type what the scale reads, in its unit."""
+        view = self._pack("weigh")
+        if view.weigh is None:
+            raise PlayFault("this set is not weighed")
+        unit = "kg" if "kg" in action else "lb"
+        self.fingers.send(view.weigh.send)
+        self.view()
+        self.fingers.named(unit)
+        self.fingers.type(str(action[unit]))
+        self.fingers.named("done")
+        self.view()
+
+    def do_indicators(self, action: Mapping[str, Any]) -> None:
+        """Indicators inside."""
+        self._pack("indicators")
+        self.fingers.send(c.PlaceIndicators(count=int(action["placed"])))
+
+    def do_package(self, action: Mapping[str, Any]) -> None:
+        """The packaging."""
+        self._pack("package")
+        self.fingers.send(c.ChoosePackaging(kind=action["kind"]))
+
+    def do_print(self, action: Mapping[str, Any]) -> None:
+        """See that these papers come out; the tray sheet and label by closing the tray."""
+        docs = list(action["docs"])
+        if "tray_sheet" in docs:
+            view = self._pack("print")
+            if view.main is None:
+                raise PlayFault(f"the tray can not be closed: {view.wait}")
+            self.fingers.send(view.main.send)
+        else:
+            self.walk(lambda _, step: step.kind in {"readable", "shelf", "scan"}, "print")
+        self.view()
+        self.wait_for_papers()
+        self.view()
+
+    def do_power_cut(self, action: Mapping[str, Any]) -> None:
+        """The power goes: the program ends where it is."""
+        self.stage.kiosk.heartbeat()
+        self.stage.cut_power()
+
+    def do_power_back(self, action: Mapping[str, Any]) -> None:
+        """The power is back: the program starts on what the disk holds."""
+        self.stage.power_back()
+        self.view()
+
+    def _ruling(self, who: str) -> None:
+        ruled = c.Turn(page=c.Page.NAMES, subject="ruling:")
+        shown = lambda view, _: any(key.send == ruled for key in getattr(view, "others", ()))  # noqa: E731
+        self.walk(shown, "ruling")
+        self.fingers.send(ruled)
+        self.view()
+        self.scan(who)
+        self._pin()
+        self.view()
+
+    def do_hold_release(self, action: Mapping[str, Any]) -> None:
+        """The supervisor's ruling on a held piece, with a note."""
+        if action.get("as") != "quarantine":
+            raise PlayFault("only `as: quarantine` can be played so far")
+        self._ruling(str(action["who"]))
+        self.fingers.send(c.Turn(page=c.Page.RULING_NOTE, subject=str(action["who"])))
+        self.view()
+        self.fingers.type(str(action.get("note", "")))
+        self.fingers.named("done")
+        self.view()
+
+    def do_sub_item(self, action: Mapping[str, Any]) -> None:
+        """The supervisor lets a spare take the piece's place; the spare is scanned."""
+        self._ruling(str(action["who"]))
+        self.fingers.send(c.Turn(page=c.Page.SPARE, subject=str(action["who"])))
+        self.view()
+        self.scan(str(action["in"]))
+
+    def do_wait(self, action: Mapping[str, Any]) -> None:
+        """Let time pass."""
+        self.clock.advance(int(action["minutes"]) * 60_000)

@@ -1,0 +1,135 @@
+"""The invented department a scenario plays in: its `given` as catalogue, policy, kit and clock."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+from datetime import datetime
+from typing import Any
+
+from kiosk import resources
+from kiosk.core.catalogue import Catalogue, CountLine, Item, Landmark, Load, Lumen, Person, Tray
+from kiosk.core.pins import hash_pin
+from kiosk.core.policy import Policy, PolicyFault
+from kiosk.core.vocabulary import Role
+from kiosk.lumen.records import RecordFault, item_from_mapping, kit_from_mapping
+from kiosk.places import RESOURCES
+from kiosk.rehearsal.scenario import Scenario, ScenarioFault
+from kiosk.store.catalogue_files import load_catalogue
+
+PIN = "2468"
+"""Everybody's PIN in a rehearsal."""
+
+OFFSET_MIN = 60
+"""Local time of every rehearsal: UTC plus one hour, so that a mix-up of the two is seen."""
+
+OTHERS = "Other pieces"
+"""The count line of the pieces without a lumen."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class World:
+    """What a scenario is played in. `at_ms` is its `now`, Unix milliseconds."""
+
+    catalogue: Catalogue
+    policy: Policy
+    at_ms: int
+    day: str
+
+
+def build(scenario: Scenario) -> World:
+    """The scenario's department. Raises ScenarioFault naming the file and what is wrong in it."""
+    given = scenario.given
+    if given.get("department") == "demo":
+        return _demo(scenario)
+    try:
+        now = str(given["now"])
+        spares = {str(a["in"]) for a in scenario.when if a["do"] == "sub_item"}
+        trays: dict[str, Tray] = {}
+        spare_items: dict[str, Item] = {}
+        for row in given.get("trays", ()):
+            items = [_with_landmarks(item_from_mapping(item), scenario) for item in row.get("items", ())]
+            spare_items |= {item.id: item for item in items if item.id in spares}
+            trays[row["id"]] = _tray(row, tuple(item for item in items if item.id not in spares))
+        load = given.get("load")
+        loads = {load["id"]: Load(id=load["id"], released=load["released"], trays=tuple(trays))} if load else {}
+        catalogue = Catalogue(
+            trays=trays,
+            spares=spare_items,
+            people={row["id"]: _person(row) for row in given.get("people", ())},
+            loads=loads,
+            kit=kit_from_mapping({**resources.read_yaml(RESOURCES / "kit.yaml"), **_set(given, "kit")}),
+        )
+        policy = resources.policy(_set(given, "policy"))
+    except (KeyError, TypeError, RecordFault, PolicyFault) as fault:
+        raise ScenarioFault(f"{scenario.file}: given: {fault}") from fault
+    return World(catalogue=catalogue, policy=policy, at_ms=at_ms(now), day=now.split(maxsplit=1)[0])
+
+
+def _demo(scenario: Scenario) -> World:
+    """The demo department's first bench, with everybody's PIN that of a rehearsal."""
+    catalogue = load_catalogue(RESOURCES / "demo", "B1")
+    people = {key: replace(person, pin_hash=_HASH) for key, person in catalogue.people.items()}
+    now = str(scenario.given["now"])
+    policy = resources.policy(_set(scenario.given, "policy"))
+    return World(
+        catalogue=replace(catalogue, people=people), policy=policy, at_ms=at_ms(now), day=now.split(maxsplit=1)[0]
+    )
+
+
+def at_ms(local: str) -> int:
+    """ "2031-03-04 07:12" local as Unix milliseconds."""
+    sign = "+" if OFFSET_MIN >= 0 else "-"
+    offset = f"{sign}{abs(OFFSET_MIN) // 60:02d}:{abs(OFFSET_MIN) % 60:02d}"
+    return int(datetime.fromisoformat(f"{local}:00{offset}").timestamp() * 1000)
+
+
+def _set(given: Mapping[str, Any], key: str) -> Mapping[str, Any]:
+    row: Mapping[str, Any] = given.get(key, {}).get("set", {})
+    return row
+
+
+_HASH = hash_pin(PIN, b"rehearsal of a shift")
+
+
+def _person(row: Mapping[str, Any]) -> Person:
+    return Person(id=row["id"], name=row["name"], role=Role(row["role"]), badge=row["id"], pin_hash=_HASH)
+
+
+def _tray(row: Mapping[str, Any], items: tuple[Item, ...]) -> Tray:
+    lines = [CountLine(name=f"{item.name} ({item.id})", want=item.qty, item=item.id) for item in items]
+    if row.get("others"):
+        lines.append(CountLine(name=OTHERS, want=int(row["others"])))
+    return Tray(
+        code=row["id"],
+        name=row["name"],
+        items=items,
+        lines=tuple(lines),
+        weight_needed=bool(row.get("weight_needed", False)),
+        packaging=("wrap", "container", "pouch"),
+        indicators=int(row.get("indicators", 1)),
+    )
+
+
+def places_named(scenario: Scenario) -> Iterator[tuple[str, str, str]]:
+    """Every place a NO is at: (item, lumen or "", words). The item record carries them as landmarks to touch."""
+    for action in scenario.when:
+        if action["do"] == "answer" and "at" in action:
+            item, lumen, _ = split_check(action["check"])
+            yield item.split("#")[0], lumen, str(action["at"])
+
+
+def split_check(name: str) -> tuple[str, str, str]:
+    """ "F1.inner.teeth" -> (piece, lumen, check); "F1.look" -> (piece, "", check)."""
+    piece, _, rest = name.partition(".")
+    lumen, _, check = rest.rpartition(".")
+    return piece, lumen, check
+
+
+def _with_landmarks(item: Item, scenario: Scenario) -> Item:
+    mine = [(lumen, words) for name, lumen, words in places_named(scenario) if name == item.id]
+    whole = tuple(Landmark(name=words) for lumen, words in mine if not lumen)
+    lumens = tuple(_marked(lumen, [words for name, words in mine if name == lumen.name]) for lumen in item.lumens)
+    return replace(item, lumens=lumens, landmarks=item.landmarks + whole)
+
+
+def _marked(lumen: Lumen, words: list[str]) -> Lumen:
+    return replace(lumen, landmarks=lumen.landmarks + tuple(Landmark(name=name) for name in words))

@@ -1,0 +1,102 @@
+"""One bench's store as the kiosk uses it: the log, the bench folded from it, catalogue, policy, pictures."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from pathlib import Path
+from typing import Any
+
+from kiosk import __version__
+from kiosk.core.bench import Bench
+from kiosk.core.catalogue import Catalogue
+from kiosk.core.evolve import FOLD, evolve
+from kiosk.core.stamp import Kept
+from kiosk.store.catalogue_store import keep_catalogue, keep_policy, latest_catalogue, latest_policy
+from kiosk.store.codec import CodecFault, from_bytes, to_bytes
+from kiosk.store.database import Store
+from kiosk.store.log import Log
+from kiosk.store.outage import Outage, outages
+from kiosk.store.pictures import keep_picture
+
+__all__ = ["BenchStore", "Outage"]
+
+_FOLD = f"{__version__}/{FOLD}"
+
+
+class BenchStore:
+    """An open store folder. Every method raises Outage when the disk does not do its part."""
+
+    def __init__(self, folder: Path, bench: str = "") -> None:
+        folder.mkdir(parents=True, exist_ok=True)
+        self.store = Store(folder, bench)
+        self.log = Log(self.store)
+
+    def keep(self, kepts: Sequence[Kept]) -> None:
+        """Keep the events of one command, all or none, durably."""
+        self.log.append(kepts)
+
+    def read(self) -> Iterator[Kept]:
+        """Every event, oldest first."""
+        return self.log.read()
+
+    def bench(self) -> Bench:
+        """The bench folded from its log: from the last snapshot that this program understands, else from the start."""
+        bench, seq = self._snapshot()
+        for kept in self.log.read(seq):
+            bench = evolve(bench, kept)
+        return bench
+
+    def snapshot(self, bench: Bench) -> None:
+        """Note the fold up to now, to start faster next time."""
+        with self.store.transaction() as connection:
+            row = (1, self.log.head().seq, _FOLD, to_bytes(bench))
+            connection.execute("INSERT OR REPLACE INTO snapshot VALUES (?, ?, ?, ?)", row)
+
+    def _snapshot(self) -> tuple[Bench, int]:
+        with outages():
+            row = self.store.db.conn.execute("SELECT seq, body FROM snapshot WHERE fold = ?", (_FOLD,)).fetchone()
+        if row is None or row[0] > self.log.head().seq:
+            return Bench(), 0
+        try:
+            return from_bytes(Bench, row[1]), row[0]
+        except CodecFault:
+            return Bench(), 0
+
+    def recover(self) -> Bench:
+        """After an outage in doubt: open the file anew, check it, fold again what was really kept."""
+        self.log.reopen()
+        return self.bench()
+
+    def alive(self, at_ms: int) -> None:
+        """Note that the bench is up."""
+        self.log.alive(at_ms)
+
+    def last_alive(self) -> int | None:
+        """When the bench was last alive, if it stopped without `rest`."""
+        return self.log.last_alive()
+
+    def rest(self) -> None:
+        """Note that the bench stops on purpose."""
+        self.log.rest()
+
+    def keep_picture(self, name: str, data: bytes) -> str:
+        """Keep a picture durably; its SHA-256."""
+        return keep_picture(self.store.folder, name, data)
+
+    def catalogue(self) -> Catalogue | None:
+        """The newest catalogue."""
+        return latest_catalogue(self.store)
+
+    def keep_catalogue(self, catalogue: Catalogue, *, at_ms: int, who: str | None = None) -> int:
+        """Keep the next version of the catalogue."""
+        return keep_catalogue(self.store, catalogue, at_ms=at_ms, who=who)
+
+    def policy(self) -> tuple[int, dict[str, Any]] | None:
+        """The newest policy: version and the department's own values."""
+        return latest_policy(self.store)
+
+    def keep_policy(self, own: Mapping[str, Any], *, at_ms: int, who: str | None = None) -> int:
+        """Keep the next version of the policy."""
+        return keep_policy(self.store, own, at_ms=at_ms, who=who)
+
+    def close(self) -> None:
+        """Close the file and let another process have it."""
+        self.store.close()

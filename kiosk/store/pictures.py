@@ -1,0 +1,29 @@
+"""Pictures of findings, kept durably in the store's folder `pictures`."""
+
+import hashlib
+from pathlib import Path
+
+from kiosk.store.durable import sync_folder, write_durably
+from kiosk.store.outage import outages
+
+
+def keep_picture(store: Path, name: str, data: bytes) -> str:
+    """Keep the bytes as STORE/pictures/`name`; returns their SHA-256 in hexadecimal once they are on the disk.
+
+    The same bytes again change nothing. Raises ValueError for a name that is not a plain file name or is taken by
+    another picture, Outage when the disk does not take it.
+    """
+    if not name or name.startswith(".") or Path(name).name != name or "\\" in name or "\0" in name:
+        raise ValueError(f"not a plain file name: {name!r}")
+    folder = store / "pictures"
+    path = folder / name
+    with outages():
+        if not folder.is_dir():
+            folder.mkdir(parents=True)
+            sync_folder(store)
+        if path.exists():
+            if path.read_bytes() != data:
+                raise ValueError(f"another picture is kept as {name}")
+        else:
+            write_durably(path, data)
+    return hashlib.sha256(data).hexdigest()

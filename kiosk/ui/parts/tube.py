@@ -1,0 +1,210 @@
+"""A tube in section, painted from drawing data: walls, hatching, bore, ruler, leaders, flags, dimension lines."""
+
+from dataclasses import dataclass
+from itertools import pairwise
+
+from PySide6.QtCore import QLineF, QPointF, QRectF
+from PySide6.QtGui import QFontMetricsF, QPolygonF
+
+from kiosk.core.vocabulary import Feature
+from kiosk.lumen.drawing import LumenDrawing
+from kiosk.ui.parts.pen import Pen
+from kiosk.ui.theme import BOLD, EXTRA, REGULAR, T
+
+OUTLINE_MM, THIN_MM, HATCH_MM = 0.42, 0.22, 0.17
+CENTER_DASH_MM = (7.0, 1.4, 1.4, 1.4)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TubePlace:
+    """Where a drawing lies in px: entry and center line, and how far its mm are stretched (1: as drawn)."""
+
+    x: float
+    y: float
+    across: float = 1.0
+    up: float = 1.0
+
+    def at(self, pen: Pen, x_mm: float) -> float:
+        """The px of a drawn mm from the entry."""
+        return self.x + pen.mm(x_mm * self.across)
+
+
+def center_line(pen: Pen, x1: float, x2: float, y: float) -> None:
+    """The dash-dot line that every hole lies on."""
+    pen.stroke("line", THIN_MM)
+    line = pen.painter.pen()
+    line.setDashPattern([length / THIN_MM for length in CENTER_DASH_MM])
+    pen.painter.setPen(line)
+    pen.line(x1, y, x2, y)
+
+
+def paint_tube(pen: Pen, drawing: LumenDrawing, place: TubePlace, dark: tuple[float, float] | None = None) -> None:
+    """Walls and bore. `dark` is the stretch of the bore that nobody has looked at, as drawn mm from the entry."""
+    half = pen.mm(drawing.bore_mm * place.up / 2)
+    if dark is not None and dark[0] < dark[1]:
+        left, right = place.at(pen, dark[0]), place.at(pen, dark[1])
+        pen.fill(QRectF(left, place.y - half, right - left, 2 * half), "bore")
+    pen.stroke("ink2", HATCH_MM)
+    pen.painter.drawLines(
+        [
+            QLineF(
+                place.at(pen, each.x1),
+                place.y + pen.mm(each.y1 * place.up),
+                place.at(pen, each.x2),
+                place.y + pen.mm(each.y2 * place.up),
+            )
+            for each in drawing.hatch
+        ]
+    )
+    pen.stroke("ink", OUTLINE_MM if place.up == 1 else OUTLINE_MM * 0.7)
+    for wall in drawing.walls:
+        top, bottom = place.y + pen.mm(wall.top * place.up), place.y + pen.mm(wall.bottom * place.up)
+        left, right = place.at(pen, wall.left), place.at(pen, wall.right)
+        pen.painter.drawRect(QRectF(left, top, right - left, bottom - top))
+    for mark in drawing.marks:
+        if mark.feature is Feature.TOOTHED:
+            _teeth(pen, place.at(pen, mark.left), place.at(pen, mark.right), place.y, half)
+
+
+def _teeth(pen: Pen, left: float, right: float, y: float, half: float) -> None:
+    step, depth = (right - left) / 2, half * 0.35
+    pen.solid("ink")
+    for n in range(2):
+        x = left + n * step
+        for edge, tip in ((y - half, y - half + depth), (y + half, y + half - depth)):
+            pen.painter.drawPolygon(QPolygonF([QPointF(x, edge), QPointF(x + step, edge), QPointF(x + step / 2, tip)]))
+
+
+def paint_front(pen: Pen, drawing: LumenDrawing, place: TubePlace, front: float, *, leftward: bool) -> None:
+    """The light front: a head on the center line and three rays into the dark."""
+    x, way = place.at(pen, front), -1.0 if leftward else 1.0
+    pen.solid("ink")
+    pen.arrow_head(x, place.y, way * pen.mm(4.4), pen.mm(2))
+    pen.stroke("plate", 0.5)
+    spread = min(pen.mm(2.6), pen.mm(drawing.bore_mm * 0.32))
+    for turn in (-1.0, 0.0, 1.0):
+        pen.line(x + way * pen.mm(1.6), place.y + turn * spread * 0.45, x + way * pen.mm(5), place.y + turn * spread)
+
+
+def paint_rays(pen: Pen, x: float, y: float, *, leftward: bool) -> None:
+    """Light that comes out at an end."""
+    way = -1.0 if leftward else 1.0
+    pen.stroke("ink", 0.55)
+    for turn in (-1.0, 0.0, 1.0):
+        pen.line(x + way * pen.mm(2.5), y + turn * pen.mm(2.6), x + way * pen.mm(8.9), y + turn * pen.mm(5.1))
+
+
+def paint_ruler(pen: Pen, drawing: LumenDrawing, place: TubePlace, y: float, numbers_y: float) -> None:
+    """Centimeters from the entry; `numbers_y` is the middle of the numbers."""
+    pen.stroke("ink", 0.3)
+    pen.line(place.x, y, place.at(pen, drawing.drawn_mm), y)
+    for tick in drawing.ticks:
+        pen.stroke("ink", 0.4 if tick.label else 0.25)
+        x = place.at(pen, tick.x)
+        pen.line(x, y, x, y + pen.mm(2.2 if tick.label else 1.4))
+    half = pen.mm(6)
+    for tick in drawing.ticks:
+        x = place.at(pen, tick.x)
+        pen.text(
+            QRectF(x - half, numbers_y - half, 2 * half, 2 * half), tick.label, T.T1, BOLD, bg="plate", align="center"
+        )
+
+
+def leader_boxes(
+    pen: Pen, drawing: LumenDrawing, place: TubePlace, y: float, room: tuple[float, float]
+) -> list[QRectF]:
+    """Where the names of landmarks stand: over their places, moved apart where they would touch."""
+    metrics = QFontMetricsF(pen.glass.font(T.T1))
+    gap, tall = pen.mm(3), pen.mm(5)
+    boxes: list[QRectF] = []
+    for leader in drawing.leaders:
+        width = metrics.horizontalAdvance(leader.text)
+        wanted = max(room[0], place.at(pen, leader.x) - width / 2)
+        boxes.append(QRectF(max(wanted, boxes[-1].right() + gap) if boxes else wanted, y - tall / 2, width, tall))
+    end = room[1]
+    for box in reversed(boxes):
+        box.moveRight(min(box.right(), end))
+        end = box.left() - gap
+    return boxes if not boxes or boxes[0].left() >= room[0] - 0.5 else []
+
+
+def paint_leaders(pen: Pen, drawing: LumenDrawing, place: TubePlace, y: float, boxes: list[QRectF]) -> None:
+    """Names in their boxes, each with a line to its place; no boxes, no names."""
+    foot = place.y - pen.mm(drawing.bore_mm * place.up / 2 + drawing.wall_mm * place.up + 0.3)
+    for leader, box in zip(drawing.leaders, boxes, strict=False):
+        pen.text(box, leader.text, T.T1, REGULAR, fg="ink2", bg="plate")
+        x = place.at(pen, leader.x)
+        start = min(max(x, box.left() + pen.mm(1)), box.right() - pen.mm(1))
+        pen.stroke("line", THIN_MM)
+        points = [QPointF(start, y + pen.mm(2.7)), QPointF(x, foot - pen.mm(0.8)), QPointF(x, foot)]
+        pen.painter.drawPolyline(points)
+
+
+def widest_gap(taken: list[QRectF], left: float, right: float, y: float, tall: float) -> QRectF:
+    """The widest room in a row that words have not taken."""
+    edges = sorted((box.left(), box.right()) for box in taken)
+    ends = [left, *(x for edge in edges for x in edge), right]
+    free = max(((a, b) for a, b in zip(ends[::2], ends[1::2], strict=True)), key=lambda span: span[1] - span[0])
+    return QRectF(free[0], y - tall / 2, free[1] - free[0], tall)
+
+
+def paint_flag(pen: Pen, drawing: LumenDrawing, place: TubePlace, at: float, number: int, top: float) -> None:
+    """A numbered flag through the tube, and the lump on its lower wall. `at` in drawn mm, `top` in px."""
+    x = place.at(pen, at)
+    wall = place.y + pen.mm(drawing.bore_mm * place.up / 2)
+    paint_lump(pen, x, wall)
+    pen.stroke("found", 0.75)
+    pen.line(x, top, x, wall + pen.mm(drawing.wall_mm * place.up + (3.4 if place.up == 1 else 0.6)))
+    pen.solid("found")
+    tall, long = pen.mm(8.2), pen.mm(11)
+    points = [QPointF(x, top), QPointF(x + long, top + tall / 2), QPointF(x, top + tall)]
+    pen.painter.drawPolygon(QPolygonF(points))
+    inside = QRectF(x + pen.mm(0.6), top, pen.mm(6.6), tall)
+    pen.text(inside, str(number), T.T1, EXTRA, fg="on_fill", bg="found", align="center")
+
+
+def paint_lump(pen: Pen, x: float, wall: float) -> None:
+    """Something on the lower wall of the bore."""
+    pen.solid("found")
+    for dx, width, tall in ((-2.2, 2.8, 2.0), (0.4, 3.4, 3.6), (2.8, 2.4, 1.8)):
+        pen.painter.drawChord(
+            QRectF(x + pen.mm(dx - width), wall - pen.mm(tall), pen.mm(2 * width), pen.mm(2 * tall)), 0, 180 * 16
+        )
+
+
+def paint_distances(pen: Pen, drawing: LumenDrawing, place: TubePlace, at: float, y: float) -> None:
+    """Dimension lines from the entry to a mark and from there to the tip, in true cm."""
+    if drawing.length_mm is None:
+        return
+    ends = [0.0, at, drawing.drawn_mm]
+    true = float(drawing.length_mm) / drawing.drawn_mm / 10
+    for n, (left_mm, right_mm) in enumerate(pairwise(ends)):
+        left, right = place.at(pen, left_mm), place.at(pen, right_mm)
+        distance = round((right_mm - left_mm) * true, 1)
+        if distance <= 0:
+            continue
+        _dimension(pen, left, right, y, f"{distance:g} cm", BOLD if n == 0 else REGULAR, "ink" if n == 0 else "ink2")
+        inner = drawing.bore_mm * place.up / 2
+        end, foot = (left, place.y - pen.mm(inner + drawing.wall_mm)) if n == 0 else (right, place.y - pen.mm(inner))
+        pen.stroke("line", THIN_MM)
+        pen.line(end, y - pen.mm(2.4), end, foot)
+
+
+def _dimension(pen: Pen, left: float, right: float, y: float, words: str, weight: int, token: str) -> None:
+    size = T.T2
+    wide = QFontMetricsF(pen.glass.font(size, weight)).horizontalAdvance(words)
+    gap, head = pen.mm(1.6), pen.mm(3.2)
+    if wide + 2 * gap + 2 * head > right - left:
+        if wide > right - left - gap:
+            return  # the words beside the drawing tell the distance
+    else:
+        middle = (left + right) / 2
+        pen.stroke(token, THIN_MM)
+        pen.line(left, y, middle - wide / 2 - gap, y)
+        pen.line(middle + wide / 2 + gap, y, right, y)
+        pen.solid(token)
+        pen.arrow_head(left, y, -head, pen.mm(0.8))
+        pen.arrow_head(right, y, head, pen.mm(0.8))
+    pen.text(
+        QRectF(left, y - pen.mm(4), right - left, pen.mm(8)), words, size, weight, fg=token, bg="plate", align="center"
+    )

@@ -1,0 +1,43 @@
+"""A person's number on big keys; only rings show."""
+
+from PySide6.QtWidgets import QWidget
+
+from kiosk.core import views
+from kiosk.core.commands import EnterPin
+from kiosk.ui.parts.glass import Glass
+from kiosk.ui.parts.keypad import KeyPad
+from kiosk.ui.screens.padded import PadScreen
+
+
+class PinScreen(PadScreen):
+    """Sends EnterPin when the done key is touched, or when no more digits can follow."""
+
+    def __init__(self, glass: Glass, parent: QWidget | None = None) -> None:
+        super().__init__(glass, parent)
+        self._view: views.PinView | None = None
+
+    def show_view(self, view: views.PinView) -> None:
+        """Show whose number is asked. What was typed goes when the view comes again: it was wrong, or another's."""
+        before, self._view = self._view, view
+        if self.pad is None or before is None or (before.least, before.most) != (view.least, view.most):
+            self._build(view)
+        self.show_words(view)
+        if self.pad is not None:
+            self.pad.clear()
+
+    def _build(self, view: views.PinView) -> None:
+        self.clear_slot()
+        self.show_words(view)
+        pad = KeyPad(self.glass, entry="rings", least=view.least, most=view.most, erase=view.erase, done=view.done)
+        pad.changed.connect(self._on_changed)
+        pad.finished.connect(self._on_finished)
+        self.place_pad(pad, [])
+
+    def _on_changed(self, pin: str) -> None:
+        if self._view is not None and len(pin) == self._view.most:
+            self._on_finished(pin)
+
+    def _on_finished(self, pin: str) -> None:
+        view = self._view
+        if view is not None:
+            self.send(EnterPin(person=view.person, pin=pin, ruling=view.ruling))

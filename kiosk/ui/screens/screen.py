@@ -1,0 +1,57 @@
+"""What every screen has: one signal for what it sends, the frame filled from its view, keys from a keyboard."""
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QWidget
+
+from kiosk.core import views
+from kiosk.core.commands import FirstAid
+from kiosk.ui.parts.frame import ScreenFrame
+from kiosk.ui.parts.glass import Glass
+
+
+class Screen(ScreenFrame):
+    """A screen. `sent` carries a `kiosk.core.commands.Send`; keys whose view says what they send need nothing more."""
+
+    sent = Signal(object)
+
+    def __init__(self, glass: Glass, parent: QWidget | None = None) -> None:
+        super().__init__(glass, parent)
+        self._clock = ""
+        self._swapped = False
+        self._head = views.Head(title="")
+        self._shown_hand: views.Hand | None = None
+        self.tapped_action.connect(self._on_action)
+
+    def set_clock(self, clock: str) -> None:
+        """The time of day in the head rail, as it is to be read."""
+        self._clock = clock
+        self.show_head(self._head, clock)
+
+    def set_swapped(self, swapped: bool) -> None:
+        """The hand rail's groups change sides for a left hand; nothing else moves. Before the first view."""
+        self._swapped = swapped
+
+    def begin(self) -> None:
+        """Another question is on the screen: the guard's time begins, and nothing can be touched until it is over."""
+        self.glass.guard.screen_changed()
+        self._opening.start(self.glass.guard.wait_ms() + 1)
+        self._show_open()
+
+    def key_typed(self, text: str) -> None:
+        """One character, or "\\b" or "\\n", from a keyboard; most screens have no use for it."""
+
+    def show_rails(self, view: views.Screen, hand: views.Hand | None = None) -> None:
+        """Fill head rail and hand rail; keys that stay the same stay the same widgets."""
+        self._head, hand = view.head, hand or view.hand
+        self.show_head(view.head, self._clock)
+        if hand != self._shown_hand:
+            self._shown_hand = hand
+            self.show_hand(hand, swapped=self._swapped)
+
+    def send(self, what: object) -> None:
+        """Send it, if there is anything to send."""
+        if what is not None:
+            self.sent.emit(what)
+
+    def _on_action(self, action: str, payload: object) -> None:
+        self.send(FirstAid() if action == "aid" else payload)

@@ -1,0 +1,175 @@
+"""The one window: the type of a view picks its screen. It holds no words and no state of the work."""
+
+from collections.abc import Callable, Sequence
+from importlib import import_module
+from pathlib import Path
+from typing import Any
+
+from PySide6.QtCore import Qt, QTimer, Signal
+from PySide6.QtGui import QCloseEvent, QKeyEvent
+from PySide6.QtWidgets import QStackedLayout, QWidget
+
+from kiosk.core import views
+from kiosk.core.commands import Answer, Page, Turn
+from kiosk.core.views import View
+from kiosk.ui.parts.glass import Glass
+from kiosk.ui.screens.screen import Screen
+
+CLOCK_EVERY_MS = 5_000
+
+SCREENS: dict[type[View], tuple[str, str]] = {
+    views.SignInView: ("sign_in", "SignInScreen"),
+    views.PinView: ("pin", "PinScreen"),
+    views.AskView: ("ask", "AskScreen"),
+    views.ScanView: ("scan", "ScanScreen"),
+    views.NumberView: ("number", "NumberScreen"),
+    views.OverviewView: ("overview", "OverviewScreen"),
+    views.CountView: ("count", "CountScreen"),
+    views.FindingView: ("finding", "FindingScreen"),
+    views.DecisionView: ("decision", "DecisionScreen"),
+    views.PhotoView: ("photo", "PhotoScreen"),
+    views.StepsView: ("steps", "StepsScreen"),
+    views.PackView: ("pack", "PackScreen"),
+    views.PrintView: ("printing", "PrintScreen"),
+    views.DoneView: ("done", "DoneScreen"),
+    views.StopView: ("stop", "StopScreen"),
+    views.MenuView: ("menu", "MenuScreen"),
+    views.HelpView: ("help", "HelpScreen"),
+    views.NoteView: ("note", "NoteScreen"),
+    views.FirstAidView: ("first_aid", "FirstAidScreen"),
+    views.WipeView: ("wipe", "WipeScreen"),
+}
+"""Module in kiosk.ui.screens and class; a module is loaded when its screen is first shown."""
+
+
+class Window(QWidget):
+    """Shows views. `wall_ms` is the wall clock in ms, `clock_text` its time as read in the head rail.
+
+    `kiosk` True: nothing closes it until `let_go()`.
+    """
+
+    sent = Signal(object)
+    typed = Signal(str, str)
+    picture_chosen = Signal(str)
+
+    def __init__(
+        self, glass: Glass, *, wall_ms: Callable[[], int], clock_text: Callable[[], str], kiosk: bool = False
+    ) -> None:
+        super().__init__()
+        self.glass, self._wall_ms, self._clock_text = glass, wall_ms, clock_text
+        self._held = kiosk
+        self._screens: dict[type[View], Screen] = {}
+        self._view: View | None = None
+        self._pictures: Callable[[], Sequence[Path]] | None = None
+        self._stack = QStackedLayout(self)
+        self._stack.setContentsMargins(0, 0, 0, 0)
+        if kiosk:
+            self.setWindowFlag(Qt.WindowType.FramelessWindowHint)
+        self.resize(glass.metrics.width_px, glass.metrics.height_px)
+        self.clock_timer = QTimer(self, interval=CLOCK_EVERY_MS)
+        self.clock_timer.timeout.connect(self.show_time)
+        self.clock_timer.start()
+
+    @property
+    def small(self) -> bool:
+        """Is this the frame of the 10-inch screen?"""
+        return self.glass.metrics.small
+
+    @property
+    def current(self) -> Screen | None:
+        """The screen that is shown."""
+        return None if self._view is None else self._screens[type(self._view)]
+
+    def show_view(self, view: View) -> None:
+        """Show a view on the screen of its type."""
+        another = self._view is None or question_of(view) != question_of(self._view)
+        screen: Any = self._screens.get(type(view)) or self._make(type(view))
+        screen.show_view(view)
+        self._view = view
+        self.show_time()
+        self._stack.setCurrentWidget(screen)
+        if another:
+            screen.begin()
+
+    def show_time(self) -> None:
+        """Write the time into the head rail."""
+        if self.current is not None:
+            self.current.set_clock(self._clock_text())
+
+    def set_pictures(self, source: Callable[[], Sequence[Path]]) -> None:
+        """Where the photo screen finds its pictures, newest first."""
+        self._pictures = source
+        photo: Any = self._screens.get(views.PhotoView)
+        if photo is not None:
+            photo.set_source(source)
+
+    def let_go(self) -> None:
+        """From now on the window may be closed."""
+        self._held = False
+
+    def key_typed(self, text: str) -> None:
+        """A key typed by hand, for a screen that takes letters or digits."""
+        if self.current is not None:
+            self.current.key_typed(text)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.text():
+            self.key_typed(event.text())
+        event.accept()
+
+    def closeEvent(self, event: QCloseEvent) -> None:
+        if self._held:
+            event.ignore()
+        else:
+            event.accept()
+
+    def _make(self, kind: type[View]) -> Screen:
+        module, name = SCREENS[kind]
+        made: Any = getattr(import_module(f"kiosk.ui.screens.{module}"), name)(self.glass)
+        made.wall_ms = self._wall_ms
+        made.sent.connect(self.sent)
+        made.cloth_seen.connect(self._on_cloth)
+        if kind is views.NumberView:
+            made.typed.connect(self.typed)
+        if kind is views.PhotoView:
+            made.picture_chosen.connect(self.picture_chosen)
+            if self._pictures is not None:
+                made.set_source(self._pictures)
+        self._stack.addWidget(made)
+        screen: Screen = made
+        self._screens[kind] = screen
+        return screen
+
+    def _on_cloth(self) -> None:
+        """A cloth went over the glass: offer to wipe it, but never over first aid."""
+        if not isinstance(self._view, views.FirstAidView | views.WipeView):
+            self.sent.emit(Turn(page=Page.WIPE))
+
+
+def question_of(view: View) -> tuple[object, ...]:
+    """What makes a view another question: its type, title and subject; not a notice, a counter or a moved mark."""
+    return (type(view), view.title, *_subject(view))
+
+
+def _subject(view: View) -> tuple[object, ...]:
+    match view:
+        case views.AskView():
+            send = view.yes.send
+            about = (send.piece, send.key) if isinstance(send, Answer) else (send,)
+            return (*about, view.help, view.band.enter_from if view.band else "")
+        case views.FindingView():
+            return view.head.sub, view.lumen
+        case views.DecisionView():
+            return view.head.sub, view.said, view.band.lumen.name if view.band and view.band.lumen else ""
+        case views.StepsView():
+            return view.head.sub, view.now
+        case views.CountView() | views.OverviewView() | views.HelpView():
+            return (view.page,)
+        case views.PinView():
+            return (view.person, view.ruling)
+        case views.NumberView():
+            return (view.purpose,)
+        case views.SignInView():
+            return tuple(key.name for key in view.people)
+        case _:
+            return ()

@@ -1,0 +1,110 @@
+"""Hands by chance: what a screen offers, and what no screen would send, picked by numbers."""
+
+from collections.abc import Iterator
+from dataclasses import fields, is_dataclass, replace
+from typing import Any, get_args
+
+from kiosk.core import commands as c
+from kiosk.core import views as v
+from kiosk.core.meaning import Kind, Meaning
+from kiosk.core.place import Place
+from tests.core.department import EAR, PIN, SPARE, TINY_SPARE, TRAYS, Shift, people, scan
+
+_COMMANDS = get_args(c.Send)
+_WEIGHTS = (("5", "kg"), ("11.33", "kg"), ("11.34", "kg"), ("25", "lb"), ("0", "kg"), ("NaN", "lb"), ("x", "lb"), ("5", "st"))
+
+
+def offered(view: Any) -> Iterator[c.Send]:
+    """Everything that a view's keys send."""
+    if isinstance(view, _COMMANDS):
+        yield view
+    elif isinstance(view, tuple):
+        for part in view:
+            yield from offered(part)
+    elif is_dataclass(view):
+        for part in fields(view):
+            yield from offered(getattr(view, part.name))
+
+
+def from_screen(shift: Shift, view: v.View) -> list[c.Send]:
+    """What a person at this screen can send: its keys, and what the screen itself puts together."""
+    sends = [s for s in offered(view) if not isinstance(s, c.RuleQuarantine)]
+    sends = [replace(s, took_ms=took) if isinstance(s, c.Answer) else s for s in sends for took in _times(s)]
+    match view:
+        case v.PinView():
+            sends += [c.EnterPin(person=view.person, pin=pin, ruling=view.ruling) for pin in (PIN, PIN, "0000")]
+        case v.CountView():
+            open_lines = tuple(row.line for row in view.rows if row.have is None)
+            sends += [c.CountAll(lines=open_lines, took_ms=took) for took in (100, 4000, 5000)]
+            sends += [c.CountLine(line=row.line, have=row.want + more) for row in view.rows for more in (-1, 0, 1)]
+        case v.FindingView():
+            places = [Place(lumen=view.lumen, at_mm=30), Place(lumen=view.lumen, all_along=True)]
+            places += [Place(lumen=view.lumen, landmark=mark.name) for mark in view.landmarks]
+            sends += [c.ReportFinding(code=one.code, place=p) for one in view.choices + view.more for p in places]
+        case v.NumberView():
+            sends += [c.Weigh(value=value, unit=unit) for value, unit in _WEIGHTS if view.purpose == "weight"]
+            sends += [c.SetLabelTime(minutes=n) for n in (0, 3) if view.purpose == "minutes"]
+        case v.NoteView():
+            sends.append(c.RuleQuarantine(by=view.by, piece=view.piece, note="seen"))
+        case v.PhotoView():
+            sends.append(c.KeepPhoto(file="a.png", sha256="0" * 64))
+        case _:
+            pass
+    return sends
+
+
+def _times(send: c.Send) -> tuple[int, ...]:
+    return (200, 30_000, 90_000) if isinstance(send, c.Answer) else (0,)
+
+
+def from_around(shift: Shift) -> list[c.Send]:
+    """Scans, printers, quiet, power: what comes without the screen's asking."""
+    sends: list[c.Send] = [scan(tray.code) for tray in TRAYS]
+    sends += [scan("T1", Kind.PERSON), scan("T2", Kind.PERSON), scan("S1", Kind.PERSON), scan("W-2", Kind.LOAD)]
+    sends += [scan(SPARE.id, Kind.ITEM), scan(TINY_SPARE.id, Kind.ITEM), scan("?", Kind.UNKNOWN)]
+    sends += [c.SignOut(idle=True), c.SignOut(), c.Started(last_alive_ms=shift.at_ms), c.Started(last_alive_ms=None)]
+    sends += [c.EnterPin(person="T1", pin=PIN), c.FirstAid(), c.FirstAidDone()]
+    for trip in shift.bench.trips.values():
+        for job in trip.jobs:
+            came = c.PrintCame(doc=job.doc, number=job.number, copy=job.copy, where="tray")
+            sends += [came, came, replace(came, where="", why="off")]
+    return sends
+
+
+def out_of_turn(shift: Shift) -> list[c.Send]:
+    """Commands that are not on the screen now, with names right, old and wrong."""
+    trip = shift.bench.trip
+    pieces = ["A1", "nothing", *(trip.pieces if trip else ())]
+    keys = ["look", "bore.dry", "bore.scope", "basket", "nothing"]
+    lines = ["nothing", *(line.name for line in (trip.tray.lines if trip else ()))]
+    sends: list[c.Send] = [c.Answer(piece=p, key=k, yes=yes) for p in pieces for k in keys for yes in (True, False)]
+    sends += [c.ReportFinding(code=code, place=Place()) for code in (*shift.desk.findings.kinds, "nothing")]
+    sends += [c.CountLine(line=line, have=n) for line in lines for n in (-1, 0, 2)]
+    sends += [c.CountAll(lines=tuple(lines), took_ms=9000), c.CountAll(lines=(), took_ms=9000), c.CountDiffers()]
+    sends += [c.OpenPiece(piece=p) for p in pieces]
+    sends += [c.Confirm(what=w, subject=s) for w in _WORDS for s in ("", *shift.bench.trips)]
+    sends += [c.StepDone(step=s) for s in ("put_right", "bench", "gloves", "scope", "nothing")]
+    sends += [c.RuleQuarantine(by=by, piece=p, note="n") for by in ("S1", "T1", "nobody") for p in pieces]
+    sends += [c.RuleSubstitute(by="S1", piece=p, spare=s) for p in pieces for s in ("X1", "X2", "nothing")]
+    sends += [c.EnterPin(person=p, pin=PIN, ruling=r) for p in (*people(), "nobody") for r in (True, False)]
+    sends += [c.Weigh(value=value, unit=unit) for value, unit in _WEIGHTS]
+    sends += [c.PlaceIndicators(count=n) for n in (0, 2)] + [c.ChoosePackaging(kind=k) for k in ("wrap", "bag")]
+    sends += [c.PackAndPrint(), c.PrintAgain(), c.WriteByHand(), c.Readable(yes=True), c.Readable(yes=False)]
+    sends += [c.TakeBack(), c.MovePlace(by_mm=-500), c.NoPhoto(reason="no_time"), c.KeepPhoto(file="b", sha256="")]
+    sends += [c.StopHere(reason="break"), c.StopHere(reason="end_of_shift"), c.SetLabelTime(minutes=2)]
+    sends += [c.AnswerStartup(question=q, yes=y) for q in ("scope", "swabs", "nothing") for y in (True, False)]
+    sends.append(c.Scanned(meaning=Meaning(kind=Kind.TRAY, text=EAR)))
+    return sends
+
+
+_WORDS = (
+    "covered", "opened", "shelf", "pack", "item_back", "tray_back", "repair", "hold", "second_look", "bench_fix", "?",
+)  # fmt: skip
+
+
+def pick(shift: Shift, view: v.View, number: int) -> c.Send:
+    """The command that a number stands for: mostly what the screen offers."""
+    kind, which = number % 16, number // 16
+    sends = from_screen(shift, view) if kind < 12 else from_around(shift) if kind < 15 else out_of_turn(shift)
+    sends = sends or from_around(shift)
+    return sends[which % len(sends)]
