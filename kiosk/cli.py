@@ -133,6 +133,8 @@ def _values(path: Path | None) -> dict[str, Any]:
 
 
 def _open(args: argparse.Namespace) -> int:
+    if not any(os.environ.get(name) for name in ("DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM")):
+        raise CallFault("there is no display here; `throughlight play --demo` plays a demo tray off screen")
     from kiosk.app.opening import open_kiosk
 
     return open_kiosk(
@@ -165,6 +167,8 @@ def _play(args: argparse.Namespace) -> int:
         files.append(RESOURCES / "demo" / "first_look.yaml")
     if not files:
         raise CallFault("play: name a scenario file, or --demo")
+    if not args.show:
+        os.environ["QT_QPA_PLATFORM"] = "offscreen"
     results = play_files(files, Stage, out=args.out, pictures=args.pictures, size=_size(args.window), show=args.show)
     if args.json:
         _print_json([asdict(result) for result in results])

@@ -9,6 +9,7 @@ from pathlib import Path
 from PySide6.QtCore import QObject, QTimer, Signal
 
 from kiosk import resources
+from kiosk.app.tidy import Tidy
 from kiosk.codes.read import read_text
 from kiosk.core import commands as c
 from kiosk.core import events as e
@@ -73,6 +74,7 @@ class Kiosk(QObject):
         window.picture_chosen.connect(self.picture_chosen)
         window.set_pictures(self.pictures)
         self.printed.connect(self._printed)
+        self._tidy = Tidy(self)
         self._heart = QTimer(self, interval=ALIVE_EVERY_MS)
         self._heart.timeout.connect(self.heartbeat)
         self._idle = QTimer(self, interval=IDLE_LOOK_EVERY_MS)
@@ -82,6 +84,7 @@ class Kiosk(QObject):
         """Say that the bench is up, show the first screen, keep the heart beating."""
         self.send(c.Started(last_alive_ms=self.store.last_alive()))
         self.heartbeat()
+        self._tidy.start()
         self._heart.start()
         self._idle.start()
 
@@ -92,6 +95,7 @@ class Kiosk(QObject):
         self._worker.shutdown(wait=True)
         self.store.rest()
         self.store.close()
+        self._tidy.stop()
 
     def drop(self) -> None:
         """Stop as a power cut does: let go of the store's file, and tidy nothing."""
@@ -99,6 +103,7 @@ class Kiosk(QObject):
         self._idle.stop()
         self._worker.shutdown(wait=True)
         self.store.close()
+        self._tidy.stop()
         self.window.hide()
         self.window.deleteLater()
 

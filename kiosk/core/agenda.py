@@ -163,13 +163,13 @@ def startup_questions(desk: Desk) -> tuple[str, ...]:
 
 
 def startup_answered(bench: Bench, desk: Desk, question: str) -> bool | None:
-    """The answer given in the shift of the sign-in, or None."""
+    """The answer given in the shift of the sign-in, or since the sign-in (06:59 and 07:01 are two shifts), or None."""
     if question not in bench.startup:
         return None
     yes, at_ms, offset = bench.startup[question]
     shifts = desk.policy.shifts
     same = shift_of(local_time(at_ms, offset), shifts) == shift_of(local_time(*bench.signed_in), shifts)
-    return yes if same else None
+    return yes if same or at_ms >= bench.signed_in[0] else None
 
 
 def kit_today(bench: Bench, desk: Desk) -> tuple[Kit, frozenset[str]]:

@@ -85,7 +85,8 @@ def _power_lost(bench: Bench, event: e.PowerLost) -> Bench:
         trip = trips[bench.current]
         pause = Pause(reason="power", at_ms=event.at_ms, by=bench.who or trip.opened_by)
         trips[trip.id] = replace(trip, pause=pause, power_lost_ms=(*trip.power_lost_ms, event.at_ms))
-    return replace(bench, trips=trips, current=None, who=None)
+        bench = replace(bench, current=None)
+    return replace(bench, trips=trips, who=None)
 
 
 def _counters(bench: Bench, trip: Trip, event: e.Event) -> Bench:
@@ -116,7 +117,7 @@ def _numbers(bench: Bench, event: e.Event) -> Bench:
             return replace(bench, tags_issued=bench.tags_issued + 1)
         case e.HoldPlaced():
             return replace(bench, holds_placed=bench.holds_placed + 1)
-        case e.Packed():
+        case e.Packed() | e.LabelVoided():  # a void label's tray gets the next number
             return replace(bench, packages=bench.packages + 1)
         case _:
             return bench

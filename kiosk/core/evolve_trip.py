@@ -98,21 +98,21 @@ def evolve_trip(trip: Trip, event: e.Event, stamp: Stamp) -> Trip:
         case e.LabelVoided():
             return replace(trip, package=event.new)
         case e.PrintAsked():
-            return replace(trip, jobs=(*trip.jobs, Job(doc=event.doc, number=event.number, copy=event.copy)))
+            return _asked(trip, Job(doc=event.doc, number=event.number, copy=event.copy))
         case e.SheetPrinted():
-            return _printed(trip, "tray_sheet", event.where)
+            return _job(trip, "tray_sheet", event.number, where=event.where, why="")
         case e.LabelPrinted():
-            return _printed(trip, "package_label", event.where)
+            return _job(trip, "package_label", event.number, where=event.where, why="")
         case e.TicketPrinted():
-            return _printed(trip, "return_ticket", event.where)
+            return _job(trip, "return_ticket", event.number, where=event.where, why="")
         case e.TagPrinted():
-            return _printed(trip, event.doc, event.where)
+            return _job(trip, event.doc, event.number, where=event.where, why="")
         case e.PrinterLost():
-            return _job(trip, event.doc, why=event.why)
+            return _job(trip, event.doc, event.number, why=event.why)
         case e.Handwritten():
-            return _job(trip, event.doc, by_hand=True, readable=True)
+            return _job(trip, event.doc, event.number, by_hand=True, readable=True)
         case e.PaperRead():
-            return _job(trip, event.doc, readable=event.readable)
+            return _job(trip, event.doc, event.number, readable=event.readable)
         case e.Paused():
             return replace(
                 trip, pause=Pause(reason=event.reason, at_ms=stamp.at_ms, by=stamp.who or ""), resuming=False
@@ -239,9 +239,17 @@ def _without(trip: Trip, kind: str) -> Trip:
     return replace(trip, tasks=tuple(t for t in trip.tasks if t.kind != kind))
 
 
-def _job(trip: Trip, doc: str, **changes: object) -> Trip:
+def _asked(trip: Trip, asked: Job) -> Trip:
+    """A further try takes the place of the one that failed."""
+    same = (asked.doc, asked.number, asked.copy)
+    jobs = tuple(job for job in trip.jobs if job.settled or (job.doc, job.number, job.copy) != same)
+    return replace(trip, jobs=(*jobs, asked))
+
+
+def _job(trip: Trip, doc: str, number: str, **changes: object) -> Trip:
     """Change the newest job of this paper."""
-    at = max((i for i, job in enumerate(trip.jobs) if job.doc == doc), default=None)
+    mine = (i for i, job in enumerate(trip.jobs) if (job.doc, job.number) == (doc, number))
+    at = max(mine, default=None)
     if at is None:
         return trip
     jobs = list(trip.jobs)
@@ -250,10 +258,6 @@ def _job(trip: Trip, doc: str, **changes: object) -> Trip:
     if jobs[at].settled:
         tasks = tuple(t for t in tasks if not (t.kind == "print" and t.doc == doc and t.number == jobs[at].number))
     return replace(trip, jobs=tuple(jobs), tasks=tasks)
-
-
-def _printed(trip: Trip, doc: str, where: str) -> Trip:
-    return _job(trip, doc, where=where, why="")
 
 
 def _repeat(trip: Trip, event: e.RepeatedAfterPause) -> Trip:

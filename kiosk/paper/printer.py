@@ -13,9 +13,12 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Protocol
 
+from kiosk.paper.ipp import COMPLETED, job_state
+
 NO_ANSWER = "The printer does not answer. Your work is saved."
 NOT_READY = "The printer is not ready. Your work is saved."
 NO_FOLDER = "The folder for papers can not be written. Your work is saved."
+OWN_SERVER = "localhost:631"
 LOOK_EVERY_S = 0.1
 CANCEL_S = 2.0  # kept back of the patience, for the cancel
 
@@ -127,8 +130,12 @@ class QueuePrinter:
             if " disabled since" in state or time.monotonic() > end:
                 raise PrinterDown(NO_ANSWER)
             time.sleep(LOOK_EVERY_S)
-        done = self._run(["lpstat", "-l", "-W", "completed", "-o", self.queue], end)
-        if not re.search(rf"^{re.escape(job)} (?:.*\n)(?:\s.*\n)*?.*job-completed-successfully", done, re.MULTILINE):
+        try:
+            left = max(end - time.monotonic(), 0.1)
+            result = job_state(self.server or OWN_SERVER, int(job.rpartition("-")[2]), left)
+        except OSError as fault:
+            raise PrinterDown(NO_ANSWER) from fault
+        if result != COMPLETED:
             raise PrinterDown(NO_ANSWER)
 
     def _cancel(self, job: str) -> None:

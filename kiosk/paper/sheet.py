@@ -10,7 +10,7 @@ from typing import Literal
 
 from reportlab.lib.colors import black
 from reportlab.lib.units import mm
-from reportlab.platypus import Flowable, KeepTogether, Table
+from reportlab.platypus import Flowable, KeepTogether, Paragraph, Table
 
 from kiosk.codes.write import qr
 from kiosk.core.papers import SheetLine, SheetLumen, SheetPiece, TraySheet
@@ -20,7 +20,7 @@ from kiosk.paper.page import HAIR_MM, Box, Form, Pen, Rule, gap, press
 from kiosk.paper.parts import ALL, fact, tight
 from kiosk.paper.symbols import MODULE_MM, QUIET_MM, Ring, draw_code, draw_words
 from kiosk.paper.tube import OVERHANG_MM, draw_tube
-from kiosk.paper.type import BOLD, FOOT_CAP_MM, HEAVY, REGULAR, fitted, paragraph, width_of
+from kiosk.paper.type import BOLD, FOOT_CAP_MM, HEAVY, fitted, height_of, paragraph, width_of
 from kiosk.resources import words
 
 Size = Literal["letter", "a4"]
@@ -28,7 +28,6 @@ PAPER_MM: dict[Size, tuple[float, float]] = {"letter": (215.9, 279.4), "a4": (21
 MARGIN_MM = 12.0
 BODY_MM, SMALL_MM, LEAD_MM, NAME_MM = 2.1, 1.9, 3.0, 6.0
 COUNT_MM = 1.9
-HEAD_MM = 33.0  # of the first page
 HEAD_ON_MM = 11.0  # of the pages that follow
 FOOT_MM = 6.0
 TUBE_MM = 72.0
@@ -46,32 +45,47 @@ def draw_sheet(sheet: TraySheet, size: Size) -> bytes:
     def body(top: float) -> tuple[Box, ...]:
         return (Box(left=MARGIN_MM, top=top, width=width, height=low - top),)
 
-    form = Form(id="sheet", frames=body(MARGIN_MM + HEAD_ON_MM), draw=lambda pen: _head_on(pen, sheet, paper[0]))
+    form = Form(id="sheet", frames=body(MARGIN_MM + HEAD_ON_MM), draw=lambda pen: _head_on(pen, sheet))
     first = Form(
-        id="first", frames=body(MARGIN_MM + HEAD_MM), draw=lambda pen: _head(pen, sheet, paper[0]), then="sheet"
+        id="first",
+        frames=body(MARGIN_MM + _head_high(sheet, paper[0])),
+        draw=lambda pen: _head(pen, sheet),
+        then="sheet",
     )
     return press(paper, (first, form), lambda: list(_story(sheet, width)), f"{sheet.title} {sheet.tray_code}")
 
 
-def _head(pen: Pen, sheet: TraySheet, page: float) -> None:
+def _head_words(sheet: TraySheet, width: float) -> list[Paragraph]:
+    cap = fitted(sheet.tray_name, NAME_MM, width, HEAVY, lines=2, least=4.0)
+    return [
+        paragraph(f"{sheet.title} · {sheet.tray_code} · {sheet.trip}", LEAD_MM, BOLD, pitch=1.7),
+        paragraph(sheet.tray_name, cap, HEAVY, pitch=1.45),
+        paragraph(sheet.headline, LEAD_MM, BOLD, pitch=1.7),
+        *(paragraph(sheet.not_seen, BODY_MM, BOLD) for _ in sheet.not_seen[:1]),
+        paragraph(sheet.shares, BODY_MM),
+    ]
+
+
+def _head(pen: Pen, sheet: TraySheet) -> None:
     matrix = qr(sheet.code)
     side = len(matrix) * MODULE_MM
-    width = page - 2 * MARGIN_MM - side - QUIET_MM
+    width = pen.width - 2 * MARGIN_MM - side - QUIET_MM
     top = MARGIN_MM
-    top += pen.block(
-        paragraph(f"{sheet.title} · {sheet.tray_code} · {sheet.trip}", LEAD_MM, BOLD), MARGIN_MM, top, width
-    )
-    cap = fitted(sheet.tray_name, NAME_MM, width, HEAVY, lines=2, least=4.0)
-    top += pen.block(paragraph(sheet.tray_name, cap, HEAVY, pitch=1.45), MARGIN_MM, top + 0.6, width) + 1.4
-    top += pen.block(paragraph(sheet.headline, LEAD_MM, BOLD), MARGIN_MM, top, width)
-    for line in filter(None, (sheet.not_seen, sheet.shares)):
-        top += pen.block(paragraph(line, BODY_MM, BOLD if line == sheet.not_seen else REGULAR), MARGIN_MM, top, width)
-    draw_code(pen.canvas, matrix, page - MARGIN_MM - side, MARGIN_MM, pen.height)
+    for part in _head_words(sheet, width):
+        top += pen.block(part, MARGIN_MM, top, width)
+    draw_code(pen.canvas, matrix, pen.width - MARGIN_MM - side, MARGIN_MM, pen.height)
     _foot(pen, sheet)
 
 
-def _head_on(pen: Pen, sheet: TraySheet, page: float) -> None:
-    width = page - 2 * MARGIN_MM
+def _head_high(sheet: TraySheet, page: float) -> float:
+    """How high the head of the first page stands: its words or its code with the white below it."""
+    side = len(qr(sheet.code)) * MODULE_MM
+    width = page - 2 * MARGIN_MM - side - QUIET_MM
+    return max(side + QUIET_MM, sum(height_of(part, width) for part in _head_words(sheet, width)) + 2)
+
+
+def _head_on(pen: Pen, sheet: TraySheet) -> None:
+    width = pen.width - 2 * MARGIN_MM
     line = f"{sheet.title} · {sheet.tray_code} · {sheet.tray_name} · {sheet.trip}"
     pen.block(paragraph(line, fitted(line, LEAD_MM, width, BOLD, least=BODY_MM), BOLD), MARGIN_MM, MARGIN_MM, width)
     pen.bar(MARGIN_MM, MARGIN_MM + 6.5, width, 0.5)

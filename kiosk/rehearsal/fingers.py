@@ -69,13 +69,16 @@ class Fingers:
         self.tap(self.find(lambda button: button.action == action, action))
 
     def type(self, text: str) -> None:
-        """Touch the digits or letters of `text` one by one."""
+        """Touch the digits or letters of `text` one by one; a sign that has no key comes from a keyboard."""
         for letter in text:
+            if not any(_types(button, letter) for button in self.buttons()):
+                QTest.keyClicks(self.window(), letter)
+                continue
             self.tap(self.find(lambda button, want=letter: _types(button, want), f"the letter {letter!r}"))  # type: ignore[misc]
 
 
 def _types(button: TouchButton, letter: str) -> bool:
-    return isinstance(button.payload, str) and button.payload.lower() == letter.lower() and len(button.payload) == 1
+    return len(button.action) == 1 and button.action.lower() == letter.lower()
 
 
 def _middle(widget: QWidget) -> QPoint:

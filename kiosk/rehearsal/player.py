@@ -71,7 +71,7 @@ class Player(Walker):
             raise PlayFault("only `lines: all, is: ok` can be played so far")
         self.walk(lambda view, _: isinstance(view, CountView), "count")
         while isinstance(self.view(), CountView):
-            self.fingers.named("all")
+            self.fingers.named("count all")
         self.walk(lambda view, step: not isinstance(view, OverviewView) and step.piece != TRAY, "count")
 
     def do_all_yes(self, action: Mapping[str, Any]) -> None:
@@ -153,10 +153,10 @@ class Player(Walker):
                 self.fingers.tap(self.fingers.find(lambda b: getattr(b.payload, "code", None) == code, code))
                 break
             except NoSuchKey:
-                self.fingers.named("more")
+                self.fingers.named("more words")
         if choice.wants_place:
             words = str(action.get("at", "")) or view.landmarks[-1].name
-            self.fingers.tap(self.fingers.find(lambda b: getattr(b.payload, "name", None) == words, words))
+            self.fingers.tap(self.fingers.find(lambda b: b.action == words, words))
         self.view()
 
     def do_photo(self, action: Mapping[str, Any]) -> None:

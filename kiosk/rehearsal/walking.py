@@ -7,7 +7,7 @@ from kiosk.core import commands as c
 from kiosk.core.agenda import Step
 from kiosk.core.bench import TRAY, Trip
 from kiosk.core.decide.checking import pace_ms
-from kiosk.core.viewing.glance import way
+from kiosk.core.glance import way
 from kiosk.core.views import (
     AskView,
     DecisionView,

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from kiosk.core.stamp import Kept, Stamp
-from kiosk.store.chain import COLUMNS, FIRST, RawText, link
+from kiosk.store.chain import COLUMNS, FIRST, holds, link
 from kiosk.store.classes import CLASS
 from kiosk.store.codec import decode, encode
 from kiosk.store.database import Store
@@ -82,8 +82,8 @@ class Log:
                 at = kept.stamp
                 hlc = tick(head.hlc, at.at_ms)
                 values = (
-                    head.seq + 1, new_id(hlc), hlc, CLASS[typ], typ, ver, self._store.bench, at.at_ms, at.offset_min,
-                    int(at.trusted), at.who, at.trip, at.policy, at.record, body,
+                    head.seq + 1, hlc, ver, at.at_ms, at.offset_min, int(at.trusted), at.policy, at.record,
+                    new_id(hlc), CLASS[typ], typ, self._store.bench, at.who, at.trip, body,
                 )  # fmt: skip
                 h = link(head.h, self._store.origin, values)
                 connection.execute(_INSERT, (*values, h))
@@ -107,13 +107,26 @@ class Log:
 
     def verify(self, last: int | None = None) -> int | None:
         """The number of the first row that is missing, changed or unreadable, or None. `last`: only so many links."""
-        connection = self._store.db.conn
-        text = connection.text_factory
-        connection.text_factory = RawText
-        try:
-            return self._first_bad(last)
-        finally:
-            connection.text_factory = text
+        seq: int = 0
+        before = FIRST
+        if last is not None and (start := self.head().seq - last) > 0:
+            with outages():
+                found = self._store.db.conn.execute(_LINK, (start,)).fetchone()
+            if found is None:
+                return start
+            seq, before = start, found[0]
+        for batch in (_BATCH, 1):  # where a page can not be read, row by row up to it
+            try:
+                for row in self._tuples(seq, batch):
+                    if row[0] != seq + 1 or not holds(before, self._store.origin, row):
+                        return seq + 1
+                    seq, before = seq + 1, row[15]
+            except Outage as outage:
+                if outage.key != "damaged":
+                    raise
+            else:
+                return None
+        return seq + 1
 
     def check(self, last: int = 5000) -> None:
         """The check of a start: SQLite's own quick one and the last links. Raises Outage naming the first bad row."""
@@ -159,28 +172,6 @@ class Log:
             if len(rows) < batch:
                 return
             after_seq = rows[-1][0]
-
-    def _first_bad(self, last: int | None) -> int | None:
-        seq: int = 0
-        before = FIRST
-        if last is not None and (start := self.head().seq - last) > 0:
-            with outages():
-                found = self._store.db.conn.execute(_LINK, (start,)).fetchone()
-            if found is None:
-                return start
-            seq, before = start, found[0]
-        for batch in (_BATCH, 1):  # where a page can not be read, row by row up to it
-            try:
-                for row in self._tuples(seq, batch):
-                    if row[0] != seq + 1 or link(before, self._store.origin, row) != row[15]:
-                        return seq + 1
-                    seq, before = seq + 1, row[15]
-            except Outage as outage:
-                if outage.key != "damaged":
-                    raise
-            else:
-                return None
-        return seq + 1
 
 
 def _row(values: Sequence[object]) -> Row:

@@ -49,11 +49,13 @@ def outages() -> Iterator[None]:
         yield
     except sqlite3.Error as fault:
         key = _OF_SQLITE.get((getattr(fault, "sqlite_errorcode", None) or 0) & 0xFF)
+        if key is None and str(fault).startswith("Could not decode to UTF-8"):  # text on the disk that is none
+            key = "damaged"
         if key is None:
             raise
         # A write that SQLite could not finish may still have reached the disk (sqlite.org/c3ref/c_ioerr).
         raise Outage(key, doubt=key == "disk") from fault
-    except UnicodeDecodeError as fault:  # text on the disk that is none
+    except UnicodeDecodeError as fault:  # the same, where not even the message can be made
         raise Outage("damaged") from fault
     except OSError as fault:
         key = _OF_SYSTEM.get(fault.errno or 0)

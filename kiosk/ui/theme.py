@@ -122,7 +122,7 @@ class T(Enum):
     T2 = (4.0, 4.0)  # label
     T3 = (4.4, 4.4)  # body
     T4 = (5.2, 5.2)  # lead
-    T5 = (6.2, 5.0)  # title; on the 10-inch screen it must stay under the question
+    T5 = (6.2, 6.2)  # title
     T6 = (7.6, 5.4)  # question
     T7 = (11.0, 8.4)  # answer
     T8 = (14.4, 14.4)  # number

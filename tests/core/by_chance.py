@@ -104,7 +104,41 @@ _WORDS = (
 
 def pick(shift: Shift, view: v.View, number: int) -> c.Send:
     """The command that a number stands for: mostly what the screen offers."""
-    kind, which = number % 16, number // 16
-    sends = from_screen(shift, view) if kind < 12 else from_around(shift) if kind < 15 else out_of_turn(shift)
+    kind, which = number % 32, number // 32
+    sends: list[c.Send] = []
+    if kind < 20:
+        sends = onward(shift, view)
+    elif kind < 29:
+        sends = from_screen(shift, view)
+    elif kind == 30:
+        sends = out_of_turn(shift)
     sends = sends or from_around(shift)
     return sends[which % len(sends)]
+
+
+def onward(shift: Shift, view: v.View) -> list[c.Send]:
+    """What somebody at work does: YES, the main key, the papers as they come."""
+    match view:
+        case v.AskView():
+            return [c.Answer(piece=s.piece, key=s.key, yes=True, took_ms=90_000, sure=s.sure)
+                    if isinstance(s := view.yes.send, c.Answer) else s]
+        case v.SignInView() | v.PinView():
+            return [c.EnterPin(person=person, pin=PIN) for person in ("T1", "T1", "T1", "T2")]
+        case v.ScanView():
+            return [scan(tray.code) for tray in TRAYS]
+        case v.CountView() if view.differs is None:
+            return [c.CountAll(lines=tuple(row.line for row in view.rows if row.have is None), took_ms=5000)]
+        case v.PrintView() if view.main is None:
+            jobs = [job for trip in shift.bench.trips.values() for job in trip.jobs if not job.settled and not job.why]
+            return [c.PrintCame(doc=job.doc, number=job.number, copy=job.copy, where="tray") for job in jobs]
+        case v.PackView() if view.main is None:
+            return [s for s in from_screen(shift, view) if isinstance(s, c.PlaceIndicators | c.ChoosePackaging)] + (
+                [c.Weigh(value="5", unit="kg")] if view.weigh else []
+            )
+        case v.FindingView():
+            return [c.ReportFinding(code=one.code, place=Place(lumen=view.lumen)) for one in view.choices]
+        case v.WipeView() | v.MenuView() | v.HelpView() | v.OverviewView() | v.DoneView():
+            return [c.Turn()]
+        case _:
+            main = getattr(view, "main", None) or getattr(view, "differs", None)
+            return [main.send] if main else []

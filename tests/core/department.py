@@ -199,7 +199,10 @@ class Shift:
 
     def yes_to_all(self) -> None:
         while self.step.kind in {"check", "scope"}:
-            self.yes()
+            if self.step.kind == "scope":
+                self.must(c.StepDone(step="scope"))
+            else:
+                self.yes()
 
     def _here(self) -> str:
         return f"{self.step.piece}.{self.step.check.key}" if self.step.check else ""

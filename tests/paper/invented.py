@@ -7,6 +7,7 @@ from kiosk.core.papers import (
     Foot,
     Mark,
     PackageLabel,
+    Paper,
     ReturnTicket,
     SheetLine,
     SheetLumen,
@@ -71,7 +72,7 @@ PLAIN_TICKET = ReturnTicket(
         SheetLine(label="Time", value="14:09"),
         SheetLine(label="Bench", value="3"),
     ),
-    biohazard="Place for the biohazard mark",
+    biohazard="Biohazard mark as your facility requires",
     receive="Receive: scan this, or type K-20418",
     part_d="Part D: goes with the piece",
     part_c="Part C: stays with the covered tray",
@@ -124,7 +125,7 @@ FULL_TICKET = ReturnTicket(
         SheetLine(label="Time", value="14:09"),
         SheetLine(label="Bench", value="3"),
     ),
-    biohazard="Place for the biohazard mark",
+    biohazard="Biohazard mark as your facility requires",
     receive="Receive: scan this, or type K-20425",
     part_d="Part D: goes with the tray",
     part_c="Part C: stays with the covered tray",
@@ -290,7 +291,7 @@ FULL_TAG = Tag(
     ),
     foot=FOOT,
 )
-EVERY = {
+EVERY: dict[str, Paper] = {
     "ticket": PLAIN_TICKET,
     "ticket_full": FULL_TICKET,
     "sheet": PLAIN_SHEET,

@@ -120,11 +120,13 @@ def _reads(image: Image.Image, code: str) -> bool:
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize(("wear", "least"), [("blur", 1.0), ("crease", 0.95), ("stain", 0.5), ("all", 0.4)])
-def test_the_code_reads_after_wear(wear: str, least: float, record_property: object) -> None:
-    """Simulated, 60 tries from one seed: a blur of a third of a module, a fold pulled in by 0.5 mm, a drop of 3 mm.
+@pytest.mark.parametrize(("wear", "least"), [("blur", 1.0), ("crease", 0.6), ("stain", 0.9), ("all", 0.9)])
+def test_the_code_reads_after_wear(wear: str, least: float) -> None:
+    """Simulated, 60 tries from one seed: a blur of a third of a module, a drop of 3 mm, a fold pulled in by 0.25 mm
+    with its ink cracked off 0.4 mm wide.
 
-    The drop falls anywhere on code and quiet zone; on a corner finder no correction helps.
+    Measured when written: blur 60, crease 42, stain 60, all three 60 of 60. A crack in sharp ink is the hardest: the
+    same crease reads once the picture is softer.
     """
     rng = np.random.default_rng(2031)
     code = _code_of(pages_of(render(PLAIN_TICKET))[0])
@@ -135,8 +137,7 @@ def test_the_code_reads_after_wear(wear: str, least: float, record_property: obj
             image = stained(image, rng)
         if wear in ("crease", "all"):
             image = creased(image, rng)
-        if wear in ("blur", "all"):
-            image = image.filter(ImageFilter.GaussianBlur(MODULE_DOTS / 3))
+        soft = MODULE_DOTS / (3 if wear in ("blur", "all") else 6)  # no camera is sharper than a sixth of a module
+        image = image.filter(ImageFilter.GaussianBlur(soft))
         read += _reads(image, PLAIN_TICKET.code)
-    print(f"{wear}: {read} of {tries} read")
-    assert read / tries >= least
+    assert read / tries >= least, f"{read} of {tries} read"

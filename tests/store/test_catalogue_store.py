@@ -63,7 +63,11 @@ def test_a_catalogue_that_can_not_be_kept_leaves_the_one_before(store: Store) ->
 
 
 def test_own_policy_values_make_the_same_policy_after_the_store(store: Store) -> None:
-    own = dict(default_policy_values()) | {"scope_fit_ratio": 0.85, "max_dry_tries": 3, "set_weight_max_lb": Decimal(20)}
+    own = dict(default_policy_values()) | {
+        "scope_fit_ratio": 0.85,
+        "max_dry_tries": 3,
+        "set_weight_max_lb": Decimal(20),
+    }
     assert keep_policy(store, own, at_ms=MORNING_MS, who="P-001") == 1
     kept = latest_policy(store)
     assert kept is not None
@@ -74,7 +78,11 @@ def test_own_policy_values_make_the_same_policy_after_the_store(store: Store) ->
 @pytest.mark.parametrize("table", ["catalogue", "policy"])
 @pytest.mark.parametrize(
     "sql",
-    ["UPDATE {} SET who = 'P-999'", "DELETE FROM {}", "INSERT OR REPLACE INTO {} SELECT 1, 0, NULL, x'7b7d', h FROM {}"],
+    [
+        "UPDATE {} SET who = 'P-999'",
+        "DELETE FROM {}",
+        "INSERT OR REPLACE INTO {} SELECT 1, 0, NULL, x'7b7d', h FROM {}",
+    ],
 )
 def test_no_version_is_changed_or_taken_away_in_sql(store: Store, table: str, sql: str) -> None:
     keep_catalogue(store, CATALOGUE, at_ms=MORNING_MS)
@@ -83,7 +91,9 @@ def test_no_version_is_changed_or_taken_away_in_sql(store: Store, table: str, sq
         store.db.conn.execute(sql.format(table, table))
 
 
-@pytest.mark.parametrize("change", ["CAST(replace(CAST(body AS TEXT), '\"3.20\"', '\"3.90\"') AS BLOB)", "CAST(body AS TEXT)"])
+@pytest.mark.parametrize(
+    "change", ["CAST(replace(CAST(body AS TEXT), '\"3.20\"', '\"3.90\"') AS BLOB)", "CAST(body AS TEXT)"]
+)
 def test_a_size_changed_in_the_file_is_found_before_it_draws_a_plan(folder: Path, change: str) -> None:
     with Store(folder) as store:
         keep_catalogue(store, CATALOGUE, at_ms=MORNING_MS)

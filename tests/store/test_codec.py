@@ -27,7 +27,7 @@ def plain_decimals() -> Iterator[None]:
 
 
 @pytest.mark.parametrize("kind", [kind for _, kind in EVENTS.values()], ids=list(EVENTS))
-@settings(max_examples=15)
+@settings(max_examples=8)
 @given(data=st.data())
 def test_every_event_comes_back_as_it_was_written(kind: type[Event], data: st.DataObject) -> None:
     event: Event = data.draw(st.from_type(kind))
@@ -87,7 +87,7 @@ def test_a_field_that_nobody_here_knows_is_passed_over() -> None:
         ("count_short", b'{"line":"\xff"}', "not JSON in UTF-8"),
         ("count_ok", b'{"again":1}', "count_ok.again: bool expected"),
         ("place_moved", b'{"n":1,"place":{"at_mm":"4"}}', "place_moved.place.at_mm: int expected"),
-        ("item_back", b'{"ticket":"T","pieces":["a",1],"findings":[],"bench":"","gloves":true}', "item_back.pieces[1]: str"),
+        ("item_back", b'{"ticket":"T","pieces":["a",1],"findings":[],"bench":""}', "item_back.pieces[1]: str"),
         ("tray_unknown", b"{}", "does not know this event"),
     ],
 )  # fmt: skip
@@ -148,7 +148,7 @@ def test_a_record_kept_by_code_comes_back_and_names_the_code_of_a_fault() -> Non
 
 @pytest.mark.parametrize("pairs", [b'[["a"]]', b'[["a",1],["a",2]]', b"[[1,1]]", b'{"a":1}', b'["a"]', b'[["a","1"]]'])
 def test_pairs_that_are_none_or_doubled_are_refused(pairs: bytes) -> None:
-    with pytest.raises(CodecFault, match="_Later.marks"):
+    with pytest.raises(CodecFault, match=r"_Later\.marks"):
         from_bytes(_Later, b'{"piece":"A3#1","marks":' + pairs + b"}")
 
 

@@ -39,7 +39,9 @@ def test_a_new_store_is_durable_and_knows_its_bench(store: Store) -> None:
 
 
 def test_every_table_is_strict(store: Store) -> None:
-    tables = store.db.conn.execute("SELECT name, strict FROM pragma_table_list WHERE schema = 'main' AND type = 'table'")
+    tables = store.db.conn.execute(
+        "SELECT name, strict FROM pragma_table_list WHERE schema = 'main' AND type = 'table'"
+    )
     assert {name for name, strict in tables if not strict} == {"sqlite_schema"}
 
 
@@ -68,7 +70,7 @@ def test_a_sqlite_that_can_lose_commits_is_told_apart(version: tuple[int, int, i
 
 
 def test_a_sqlite_that_can_lose_commits_is_refused(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(database.sqlite3, "sqlite_version_info", (3, 40, 1))
+    monkeypatch.setattr(sqlite3, "sqlite_version_info", (3, 40, 1))
     with pytest.raises(Outage, match="can lose what was kept"):
         Store(folder)
     assert not folder.exists()
@@ -118,16 +120,28 @@ def test_the_store_of_another_bench_is_refused(folder: Path) -> None:
     Store(folder, "B1").close()
 
 
-OPEN = "import sys; from pathlib import Path; from kiosk.store.database import Store; Store(Path(sys.argv[1])); print('open')"
+OPEN = """
+import sys
+from pathlib import Path
+from kiosk.store.database import Store
+with Store(Path(sys.argv[1])):
+    print("open")
+"""
+
+
+def _open_elsewhere(folder: Path) -> tuple[str, str]:
+    """What another process says and complains of that opens the same store."""
+    command = [sys.executable, "-c", OPEN, str(folder)]
+    run = subprocess.run(command, check=False, cwd=ROOT, capture_output=True, text=True, timeout=60)
+    return run.stdout, run.stderr
 
 
 def test_a_second_process_on_the_same_store_is_refused(store: Store, folder: Path) -> None:
-    second = subprocess.run([sys.executable, "-c", OPEN, folder], cwd=ROOT, capture_output=True, text=True, timeout=60)
-    assert second.stdout == ""
-    assert "The store store is open already." in second.stderr
+    said, complained = _open_elsewhere(folder)
+    assert said == ""
+    assert "The store store is open already." in complained
     store.close()
-    third = subprocess.run([sys.executable, "-c", OPEN, folder], cwd=ROOT, capture_output=True, text=True, timeout=60)
-    assert third.stdout == "open\n"
+    assert _open_elsewhere(folder) == ("open\n", "")
 
 
 def test_closing_twice_does_nothing_and_a_refused_store_holds_no_lock(folder: Path) -> None:
@@ -151,8 +165,11 @@ def test_another_program_that_holds_the_file_is_said(store: Store, folder: Path)
 
 @pytest.mark.parametrize(
     ("code", "key"),
-    [("SQLITE_FULL", "disk_full"), ("SQLITE_IOERR", "disk"), ("SQLITE_READONLY", "read_only"), ("SQLITE_BUSY", "busy"),
-     ("SQLITE_LOCKED", "busy"), ("SQLITE_CANTOPEN", "disk"), ("SQLITE_CORRUPT", "damaged"), ("SQLITE_NOTADB", "damaged")],
+    [
+        ("SQLITE_FULL", "disk_full"), ("SQLITE_IOERR", "disk"), ("SQLITE_READONLY", "read_only"),
+        ("SQLITE_BUSY", "busy"), ("SQLITE_LOCKED", "busy"), ("SQLITE_CANTOPEN", "disk"), ("SQLITE_CORRUPT", "damaged"),
+        ("SQLITE_NOTADB", "damaged"),
+    ],
 )  # fmt: skip
 def test_what_sqlite_says_of_the_disk_is_an_outage(code: str, key: str) -> None:
     fault = sqlite3.OperationalError("said by SQLite")
@@ -173,7 +190,9 @@ def test_what_the_system_says_of_the_disk_is_an_outage(code: int, key: str) -> N
     assert caught.value.key == key
 
 
-@pytest.mark.parametrize("bug", [sqlite3.IntegrityError("no code"), OSError(errno.ENOTDIR, "a bug"), ValueError("a bug")])
+@pytest.mark.parametrize(
+    "bug", [sqlite3.IntegrityError("no code"), OSError(errno.ENOTDIR, "a bug"), ValueError("a bug")]
+)
 def test_a_bug_is_not_an_outage(bug: Exception) -> None:
     with pytest.raises(type(bug)) as caught, outages():
         raise bug
@@ -208,7 +227,9 @@ def test_a_migration_that_breaks_leaves_no_trace(tmp_path: Path) -> None:
     connection.close()
 
 
-def test_a_store_of_the_first_migration_is_led_up_with_its_events(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_store_of_the_first_migration_is_led_up_with_its_events(
+    folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     with monkeypatch.context() as old:
         old.setattr(database, "migrations", lambda: migrations()[:1])
         with Store(folder) as store:

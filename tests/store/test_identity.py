@@ -34,7 +34,8 @@ def test_the_rfcs_own_id_is_read_as_it_prints_it() -> None:
 
 
 @pytest.mark.parametrize(
-    ("text", "yes"), list(zip(CASES["uuid7-reject"]["inputs"]["uuids"], CASES["uuid7-reject"]["expected"]["is_v7"]))
+    ("text", "yes"),
+    [*zip(CASES["uuid7-reject"]["inputs"]["uuids"], CASES["uuid7-reject"]["expected"]["is_v7"], strict=True)],
 )
 def test_what_is_no_uuid_of_version_7_is_told_apart(text: str, yes: bool) -> None:
     assert is_uuid7(text) is yes

@@ -9,13 +9,15 @@ from sqlite_utils.utils import sqlite3
 
 from kiosk.core.events import CheckYes, CountShort
 from kiosk.store import log as log_module
-from kiosk.store.chain import FIRST
+from kiosk.store.chain import COLUMNS, FIRST
 from kiosk.store.codec import CodecFault
 from kiosk.store.database import Store
 from kiosk.store.identity import is_uuid7
 from kiosk.store.log import Head, Log
 from kiosk.store.outage import Outage
 from tests.store.shift import EVERYTHING, MORNING_MS, kept, yes
+
+REST = ", ".join(name for name in COLUMNS if name not in {"seq", "id"})
 
 
 def test_what_was_kept_is_read_back_in_order_with_its_stamp(log: Log) -> None:
@@ -99,7 +101,7 @@ def test_one_command_is_all_or_nothing_when_sqlite_refuses_its_second_event(
     first = log.append([yes(1)])[0]
     ids = iter(["0" * 36, first.id])
     with monkeypatch.context() as twice:
-        twice.setattr(log_module, "new_id", lambda hlc: next(ids))
+        twice.setattr(log_module, "new_id", lambda _: next(ids))
         with pytest.raises(sqlite3.IntegrityError, match="append-only"):
             log.append([yes(2), yes(3)])
     assert list(log.read()) == [yes(1)]
@@ -122,10 +124,8 @@ def test_a_stamp_without_a_person_or_a_trip_is_kept_so(log: Log, who: str | None
         "DELETE FROM event WHERE seq = 3",
         "DELETE FROM event",
         "INSERT OR REPLACE INTO event SELECT * FROM event WHERE seq = 2",
-        "INSERT INTO event SELECT 5, 'x' || substr(id, 2), hlc, cls, typ, ver, bench, at_ms, offset_min, trusted, who,"
-        " trip, policy, record, body, h FROM event WHERE seq = 3",
-        "INSERT OR REPLACE INTO event SELECT 4, id, hlc, cls, typ, ver, bench, at_ms, offset_min, trusted, who,"
-        " trip, policy, record, body, h FROM event WHERE seq = 2",
+        f"INSERT INTO event (seq, id, {REST}) SELECT 5, 'x' || substr(id, 2), {REST} FROM event WHERE seq = 3",
+        f"INSERT OR REPLACE INTO event (seq, id, {REST}) SELECT 4, id, {REST} FROM event WHERE seq = 2",
         "UPDATE OR REPLACE event SET id = (SELECT id FROM event WHERE seq = 1) WHERE seq = 2",
     ],
 )
@@ -181,11 +181,15 @@ def test_notes_of_being_alive_are_no_part_of_the_log(log: Log) -> None:
 def test_after_an_outage_in_doubt_nothing_is_kept_until_the_file_is_opened_anew(store: Store, log: Log) -> None:
     log.append([yes(1)])
 
-    with pytest.raises(Outage) as caught, store.transaction() as connection:
-        connection.execute("INSERT INTO alive VALUES (1, 5)")
-        fault = sqlite3.OperationalError("disk I/O error")
-        fault.sqlite_errorcode = sqlite3.SQLITE_IOERR
-        raise fault
+    def write_to_a_bad_disk() -> None:
+        with store.transaction() as connection:
+            connection.execute("INSERT INTO alive VALUES (1, 5)")
+            fault = sqlite3.OperationalError("disk I/O error")
+            fault.sqlite_errorcode = sqlite3.SQLITE_IOERR
+            raise fault
+
+    with pytest.raises(Outage) as caught:
+        write_to_a_bad_disk()
     assert caught.value.doubt
     with pytest.raises(Outage, match="did not take it"):
         log.append([yes(2)])

@@ -36,14 +36,14 @@ def test_words_reach_seven_to_one_and_edges_three(tokens: Tokens) -> None:
 @pytest.mark.parametrize("tokens", [BENCH, DUSK], ids=["bench", "dusk"])
 def test_yes_and_no_weigh_the_same(tokens: Tokens) -> None:
     """House rule: within 2.5 L* of each other, so that neither answer pulls."""
-    one, other = (Color(getattr(tokens, name)).convert("lab")["l"] for name in ("clear", "found"))
+    one, other = (Color(getattr(tokens, name)).convert("lab-d65")["l"] for name in ("clear", "found"))
     assert abs(one - other) < 2.5
 
 
 @pytest.mark.parametrize(
     ("size", "pixels"),
     [
-        (T.T1, (28, 29, 18)), (T.T2, (33, 35, 22)), (T.T3, (37, 39, 24)), (T.T4, (43, 46, 28)),
+        (T.T1, (28, 29, 18)), (T.T2, (33, 35, 22)), (T.T3, (37, 39, 24)), (T.T4, (43, 46, 28)), (T.T5, (52, 55, 34)),
         (T.T6, (63, 48, 41)), (T.T7, (92, 74, 60)), (T.T8, (120, 127, 78)),
     ],
 )  # fmt: skip
@@ -75,6 +75,6 @@ def test_the_frame_fills_the_panel(panel: str) -> None:
     assert parts <= metrics.block_mm <= metrics.height_mm - metrics.head_mm
 
 
-def test_icons_have_no_brand_and_no_sign_of_safety_but_the_aid_cross() -> None:
+def test_no_icon_is_a_tick_a_thumb_or_a_sign_of_safety_but_the_aid_cross() -> None:
     assert "aid" in ICONS
     assert not {name for name in ICONS if name in {"tick", "cross", "thumb", "shield", "octagon"}}

@@ -6,6 +6,7 @@ from PySide6.QtGui import QPointingDevice
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 
+from kiosk.ui.audit import records
 from kiosk.ui.parts.answers import AnswerRow
 from kiosk.ui.parts.band import LumenBand
 from kiosk.ui.parts.frame import ScreenFrame
@@ -110,17 +111,23 @@ def test_a_key_looks_pressed_while_the_finger_is_on_it_and_only_then(
     assert screen.grab().toImage() == before
 
 
+@pytest.mark.parametrize("name", ["wipe", "aid"])
+def test_every_key_shows_that_it_is_pressed(
+    screen: ScreenFrame, panel: QPointingDevice, clock: Clock, name: str
+) -> None:
+    key = _named(screen, name)
+    before = key.grab().toImage()
+    QTest.touchEvent(screen, panel).press(1, _middle(key), screen).commit()
+    assert key.grab().toImage() != before
+    QTest.touchEvent(screen, panel).release(1, _middle(key), screen).commit()
+
+
 def test_nothing_has_an_edge_or_takes_a_touch_while_a_screen_is_new(
     screen: ScreenFrame, panel: QPointingDevice, clock: Clock, heard: Heard
 ) -> None:
     screen.begin()
-    edges = [
-        each.fg
-        for part in (_named(screen, "no"), _named(screen, "wipe"))
-        for each in part.audit()
-        if each.kind == "plate"
-    ]  # type: ignore[attr-defined]
-    assert edges == ["", ""]
+    edges = {each.owner: each.fg for each in records(screen) if each.kind == "plate"}
+    assert (edges["no"], edges["wipe"]) == ("", "")
     _tap(screen, panel, clock, _middle(_named(screen, "no")))
     assert heard.said == []
 

@@ -5,8 +5,8 @@ from kiosk.core.composing.outside import label, tag
 from kiosk.core.composing.parts import Order
 from kiosk.core.composing.sheet import sheet
 from kiosk.core.composing.ticket import ticket, ticket_by_hand
+from kiosk.core.glance import Glance
 from kiosk.core.papers import Paper
-from kiosk.core.viewing.glance import Glance
 
 __all__ = ["Order", "compose", "hand_copy"]
 

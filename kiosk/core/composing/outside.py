@@ -2,8 +2,8 @@
 
 from kiosk.core.bench import Piece, Trip
 from kiosk.core.composing.parts import Order, foot, mark, moment, plain_name, standing
+from kiosk.core.glance import Glance
 from kiosk.core.papers import PackageLabel, SheetLine, Tag
-from kiosk.core.viewing.glance import Glance
 from kiosk.core.vocabulary import Group
 
 

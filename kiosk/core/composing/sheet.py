@@ -5,9 +5,9 @@ from decimal import Decimal
 from kiosk.core.bench import TRAY, Piece, Trip
 from kiosk.core.catalogue import Lumen
 from kiosk.core.composing.parts import Order, foot, plain_name, standing
+from kiosk.core.glance import Glance, finding_place, lumens_of
 from kiosk.core.papers import SheetLine, SheetLumen, SheetPiece, TraySheet
 from kiosk.core.plan import PiecePlan
-from kiosk.core.viewing.glance import Glance, finding_place, lumens_of
 from kiosk.core.vocabulary import Check, Disposition
 
 

@@ -3,8 +3,8 @@
 from kiosk.core.bench import FindingOn, Job, Piece, Ticket, Trip
 from kiosk.core.composing.parts import Order, foot, mark, moment, plain_name
 from kiosk.core.evolve import fail_row
+from kiosk.core.glance import Glance, finding_place
 from kiosk.core.papers import ReturnTicket, SheetLine
-from kiosk.core.viewing.glance import Glance, finding_place
 
 
 def ticket(g: Glance, order: Order) -> ReturnTicket:

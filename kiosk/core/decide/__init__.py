@@ -53,18 +53,28 @@ _STEPS: dict[str, Callable[[Pen, c.StepDone], None]] = {
 }
 
 
+_BY_NOBODY = (c.Started, c.Scanned, c.EnterPin, c.SignOut, c.PrintCame, c.FirstAid, c.FirstAidDone)
+"""Commands that need nobody signed in."""
+
+
 def decide(bench: Bench, command: c.Command, desk: Desk, now: Now) -> Decision:
     """The events that `command` leads to on this bench. Raises Refused with the key of one sentence."""
+    if bench.who is None and not isinstance(command, _BY_NOBODY):
+        raise Refused("refused.sign_in_first")
     pen = Pen(bench=bench, desk=desk, now=now)
     match command:
         case c.Confirm():
             _confirm(pen, command)
         case c.StepDone():
-            _STEPS[command.step](pen, command)
+            _STEPS.get(command.step, _no_step)(pen, command)
         case _:
             _RULES[type(command)](pen, command)
     _settle(pen)
     return pen.decision()
+
+
+def _no_step(pen: Pen, command: c.StepDone) -> None:
+    raise Refused("refused.not_asked")
 
 
 def _confirm(pen: Pen, command: c.Confirm) -> None:

@@ -166,12 +166,12 @@ def confirm_decision(pen: Pen, command: Confirm) -> None:
     """Yes to what the decision page says."""
     finding = deciding(pen)
     what = outcome(pen.bench, pen.trip, finding, pen.desk)
-    chosen = Disposition(command.what)
     if photo_wanted(finding, what.kind, pen.desk):
         pen.turn = Turn(page=Page.PHOTO)
         raise Refused("refused.photo_first")
-    if chosen not in allowed(what.kind):
+    if command.what not in allowed(what.kind):
         raise Refused("refused.not_asked")
+    chosen = Disposition(command.what)
     match chosen:
         case Disposition.ITEM_BACK | Disposition.TRAY_BACK:
             _send_back(pen, finding, what, whole=chosen is Disposition.TRAY_BACK)
@@ -258,7 +258,7 @@ def put_right(pen: Pen, command: StepDone) -> None:
 def take_back(pen: Pen, command: TakeBack) -> None:
     """Change the last answer. A soil finding of the grave kind, or one already decided, stays for the supervisor."""
     trip = pen.trip
-    if trip.last is None:
+    if trip.last is None or trip.ended:
         raise Refused("refused.nothing_to_change")
     piece, key, by = trip.last
     if by != pen.bench.who:

@@ -59,9 +59,9 @@ def _scan_tray(pen: Pen, meaning: Meaning) -> None:
         return
     if next_step(pen.bench, pen.desk).kind == "startup":
         raise Refused("refused.startup_first", left=len(startup_questions(pen.desk)))
-    if pen.bench.wet_since_ms is not None:
-        raise Refused("refused.bench_wet")
     going = next((trip for trip in pen.bench.trips.values() if trip.tray.code == tray.code and not trip.ended), None)
+    if pen.bench.wet_since_ms is not None and not (going and any(task.kind == "bench" for task in going.tasks)):
+        raise Refused("refused.bench_wet")  # only the tray whose bench cleaning it is goes on
     if going is None:
         _open(pen, tray)
     else:
@@ -119,7 +119,7 @@ def _resumed(pen: Pen, trip: Trip, *, covered: bool) -> e.Resumed:
 def confirm_covered(pen: Pen, trip_id: str, *, covered: bool) -> None:
     """The answer to "was it covered and untouched?". NO asks everything again."""
     trip = pen.bench.trips.get(trip_id)
-    if trip is None or trip.pause is None:
+    if trip is None or trip.pause is None or next_step(pen.bench, pen.desk).kind != "scan":
         raise Refused("refused.no_tray")
     half = tuple(p.name for p in trip.pieces.values() if p.name != TRAY and p.yes and not p.all_yes)
     if not covered:
@@ -144,23 +144,30 @@ def shelf(pen: Pen, command: Confirm) -> None:
     pen.write(e.Paused(reason="hold_shelf"))
 
 
-def count_line(pen: Pen, command: CountLine) -> None:
-    """A number for one line."""
+def _counting(pen: Pen) -> None:
     if pen.trip.counted:
         raise Refused("refused.counted")
+    if next_step(pen.bench, pen.desk).kind != "count":
+        raise Refused("refused.not_asked")
+
+
+def count_line(pen: Pen, command: CountLine) -> None:
+    """A number for one line."""
+    _counting(pen)
+    if all(line.name != command.line for line in pen.trip.tray.lines):
+        raise Refused("refused.not_asked")
     pen.write(e.LineCounted(line=command.line, have=max(0, command.have)))
 
 
 def count_all(pen: Pen, command: CountAll) -> None:
     """These lines are there as listed. The last line's number ends the count when all agree."""
-    if pen.trip.counted:
-        raise Refused("refused.counted")
+    _counting(pen)
     if command.took_ms < QUICK_COUNT_MS:
         pen.say("notice.count_quick")
         return
     wanted = {line.name: line.want for line in pen.trip.tray.lines}
     for line in command.lines:
-        if line not in pen.trip.counts:
+        if line in wanted and line not in pen.trip.counts:
             pen.write(e.LineCounted(line=line, have=wanted[line]))
     if all(pen.trip.counts.get(line.name) == line.want for line in pen.trip.tray.lines):
         pen.write(e.CountOk(again=_counted_before(pen)))
@@ -173,6 +180,7 @@ def _counted_before(pen: Pen) -> bool:
 
 def count_differs(pen: Pen, command: CountDiffers) -> None:
     """The count stands although it differs."""
+    _counting(pen)
     lines = pen.trip.tray.lines
     if any(line.name not in pen.trip.counts for line in lines):
         raise Refused("refused.count_all_lines")
@@ -188,6 +196,6 @@ def count_differs(pen: Pen, command: CountDiffers) -> None:
 
 def open_piece(pen: Pen, command: OpenPiece) -> None:
     """Go on with the piece picked on the overview."""
-    if command.piece not in pen.trip.pieces:
+    if command.piece not in pen.trip.pieces or pen.trip.ended:
         raise Refused("refused.no_piece")
     pen.write(e.PieceChosen(piece=command.piece))

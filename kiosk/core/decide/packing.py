@@ -88,7 +88,7 @@ def pounds(value: str, unit: str) -> Decimal:
         number = Decimal(value)
     except InvalidOperation as fault:
         raise Refused("refused.weight") from fault
-    if not Decimal(0) < number < 200 or unit not in {"kg", "lb"}:
+    if not number.is_finite() or not 0 < number < 200 or unit not in {"kg", "lb"}:
         raise Refused("refused.weight")
     return number if unit == "lb" else number / KG_PER_LB
 
@@ -229,7 +229,8 @@ def _ruled(pen: Pen, by: str, piece: str) -> str:
         raise Refused("refused.not_supervisor", name=person.name if person else by)
     if by == pen.bench.who and not pen.desk.policy.self_override:
         raise Refused("refused.own_work")
-    if piece not in pen.trip.pieces or pen.trip.pieces[piece].disposition not in OUT:
+    known = pen.trip.pieces.get(piece)
+    if known is None or known.disposition not in OUT or piece in pen.trip.replaced:
         raise Refused("refused.no_piece")
     return piece
 

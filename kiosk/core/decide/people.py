@@ -1,6 +1,7 @@
 """Signing in and out, the start of the bench, first aid."""
 
 from kiosk.core import events as e
+from kiosk.core.agenda import next_step
 from kiosk.core.commands import (
     AnswerStartup,
     EnterPin,
@@ -21,14 +22,14 @@ TRIES = 5
 
 def started(pen: Pen, command: Started) -> None:
     """The program is up: say whether it went down under somebody's hands."""
-    if command.last_alive_ms is None or pen.bench.who is None:
-        return
-    unfinished = [job for trip in pen.bench.trips.values() for job in trip.jobs if not job.settled and not job.why]
-    pen.write(e.PowerLost(at_ms=command.last_alive_ms))
-    pen.write(e.PowerRestored())
+    if command.last_alive_ms is not None and pen.bench.who is not None:
+        pen.write(e.PowerLost(at_ms=command.last_alive_ms))
+        pen.write(e.PowerRestored())
+    elif pen.bench.who is not None:
+        sign_out(pen, SignOut())
     for trip in pen.bench.trips.values():
         for job in trip.jobs:
-            if job in unfinished:
+            if not job.settled and not job.why:  # nobody will ever say what came of it
                 pen.write(e.PrinterLost(doc=job.doc, number=job.number, why="stopped"), trip=trip.id)
 
 
@@ -77,6 +78,9 @@ def sign_out(pen: Pen, command: SignOut) -> None:
 
 def answer_startup(pen: Pen, command: AnswerStartup) -> None:
     """One question of the bench start-up."""
+    step = next_step(pen.bench, pen.desk)
+    if step.kind != "startup" or step.question != command.question:
+        raise Refused("refused.not_asked")
     pen.write(e.StartupAnswered(question=command.question, yes=command.yes))
     if command.question == "scope" and command.yes:
         for scope in pen.desk.catalogue.kit.scopes:

@@ -3,8 +3,8 @@
 from collections.abc import Callable
 
 from kiosk.core.commands import Page
+from kiosk.core.glance import Glance
 from kiosk.core.viewing import checking, doing, opening, packing, pages, people
-from kiosk.core.viewing.glance import Glance
 from kiosk.core.views import View
 
 __all__ = ["Glance", "view"]

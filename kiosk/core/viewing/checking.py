@@ -8,8 +8,7 @@ from kiosk.core.catalogue import Landmark, Lumen
 from kiosk.core.commands import Answer, Confirm, MovePlace, Page, TakeBack, Turn
 from kiosk.core.decide.checking import allowed, pace_ms
 from kiosk.core.dispose import outcome, photo_wanted
-from kiosk.core.plan import PlannedCheck
-from kiosk.core.viewing.glance import (
+from kiosk.core.glance import (
     Glance,
     band_for,
     finding_place,
@@ -20,6 +19,7 @@ from kiosk.core.viewing.glance import (
     way,
     work_hand,
 )
+from kiosk.core.plan import PlannedCheck
 from kiosk.core.views import AskView, Choice, DecisionView, FindingView, Hand, Key, Plate, Ring, StopView
 from kiosk.core.vocabulary import Check, Disposition, Feature, Opening
 

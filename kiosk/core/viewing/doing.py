@@ -5,7 +5,7 @@ from kiosk.core.bench import FindingOn
 from kiosk.core.commands import Confirm, NoPhoto, Page, StepDone, Turn
 from kiosk.core.decide.packing import FULL_STEPS, wet_minutes
 from kiosk.core.evolve import WIPING_STEP
-from kiosk.core.viewing.glance import Glance, back_hand, head, piece_name, way, work_hand
+from kiosk.core.glance import Glance, back_hand, head, piece_name, way, work_hand
 from kiosk.core.viewing.opening import waiting_names
 from kiosk.core.views import Key, NumberView, PhotoView, StepsView
 from kiosk.core.vocabulary import Disposition

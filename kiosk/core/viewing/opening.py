@@ -13,8 +13,7 @@ from kiosk.core.commands import (
     StopHere,
     Turn,
 )
-from kiosk.core.meaning import Kind, Meaning
-from kiosk.core.viewing.glance import (
+from kiosk.core.glance import (
     Glance,
     back_hand,
     finding_place,
@@ -27,6 +26,7 @@ from kiosk.core.viewing.glance import (
     way_name,
     work_hand,
 )
+from kiosk.core.meaning import Kind, Meaning
 from kiosk.core.views import (
     AskView,
     CountRow,

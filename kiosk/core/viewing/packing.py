@@ -12,7 +12,7 @@ from kiosk.core.commands import (
     WriteByHand,
 )
 from kiosk.core.composing import hand_copy
-from kiosk.core.viewing.glance import Glance, back_hand, hand, head, lumens_of, ring_of, work_hand
+from kiosk.core.glance import Glance, back_hand, hand, head, lumens_of, ring_of, work_hand
 from kiosk.core.views import AskView, DoneView, Key, NumberView, PackView, PaperState, Plate, PrintView
 
 INDICATORS_AT_MOST = 4

@@ -2,7 +2,7 @@
 
 from kiosk.core.bench import Piece
 from kiosk.core.commands import Page, RuleQuarantine, StopHere, Turn
-from kiosk.core.viewing.glance import Glance, back_hand, head, piece_name
+from kiosk.core.glance import Glance, back_hand, head, piece_name
 from kiosk.core.views import HelpView, Key, MenuView, NoteView, StopView
 from kiosk.core.vocabulary import Disposition
 

@@ -2,7 +2,7 @@
 
 from kiosk.core.agenda import startup_questions
 from kiosk.core.commands import AnswerStartup, FirstAidDone, Page, SignOut, Turn
-from kiosk.core.viewing.glance import Glance, back_hand, hand, head
+from kiosk.core.glance import Glance, back_hand, hand, head
 from kiosk.core.views import (
     AskView,
     FirstAidView,

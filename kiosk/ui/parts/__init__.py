@@ -24,7 +24,7 @@
               chosen=). A list row is a KeyButton with role = "row" (20 mm high, label at its left).
     answers   AnswerRow(glass, no: Plate, yes: Plate, unsure: Plate | None = None, *, yes_right=True) (views.Plate).
               signal answered(str, object): "no" | "unsure" | "yes", plate.send. Height 62 mm (10 in: 46), full content
-              width. set_yes_asleep(ToGo(number=, words=, share=, claim=, note=)), wake_yes(), set_answered(answer or "")
+              width. set_yes_asleep(ToGo(number=, words=, share=, claim=, note=)), wake_yes(), set_answered(answer)
     ring      draw_ring(pen, rect, ring: views.Ring, fg="", hole="plate", number="", on="plate"); RingMark(glass, ring,
               bg="field") widget with show_ring(ring)
     icons     draw_icon(painter, name, rect, color, back: QColor); ICONS: every name, codes of findings among them
@@ -40,18 +40,19 @@
     keypad    KeyPad(glass, *, entry="digits"|"rings", least=1, most=6, decimals=False, erase="", done="", prefix="",
               suffix=""); signals changed(str), finished(str); text(), clear(), erase(), press(character),
               set_prefix(prefix, suffix=""), size_mm() -> (w, h)
-    letters   LetterPad(glass, *, most, space, erase, done): signals changed(str), finished(str); text(), set_text(text),
-              press(character), erase(). Takes the content's width and as much height as there is.
+    letters   LetterPad(glass, *, most, space, erase, done): signals changed(str), finished(str); text(),
+              set_text(text), press(character), erase(). Takes the content's width and as much height as there is.
     pages     Pager(glass, ground="field"): show_page(words, previous: views.Key, following: views.Key, first=, last=);
               signal tapped_action(str, object). 18 mm high.
     words     Words(glass, text, *, size=T.T2, weight=REGULAR, fg="ink", bg="field", lines=1, align="left", up="middle",
               mono=False, pitch=1.75); set_text(text, fg=""). Panel(glass, fill="plate", outside="field"): no edge
     lines     fit_lines(glass, text, box_px, choices, weight) -> Fitted; a no-break space keeps "13 cm" together
     frame     ScreenFrame(glass): show_head(head, clock), show_question(title, help_line="", facts=(), notice="",
-              big=True), show_hand(hand, swapped=False, words=""), place(widget, x, y, w, h) and place_wide(widget, y, h)
+              big=True), show_hand(hand, swapped=False, words=""), place(widget, x, y, w, h), place_wide(widget, y, h)
               in mm of the slot between question and hand rail, clear_slot(), slot_mm -> (w, h), question_mm, begin();
-              signals tapped_action(str, object) (of every key placed or in the rail; "aid" is the aid key), cloth_seen()
-    audit     (kiosk.ui.audit) violations(screen, glass) -> list[str]; records(screen) -> list[Record]; arcmin(record, glass)
+              signals tapped_action(str, object) of every key placed or in the rail ("aid": the aid key), cloth_seen()
+    audit     (kiosk.ui.audit) violations(screen, glass) -> list[str]; records(screen) -> list[Record];
+              arcmin(record, glass, at_cm=60)
 
 A key made from a view's Key has action = key.name or "send" and payload = key.send. Where a part has both a width and a
 text, the text wraps and steps down within what the look allows; what then does not fit is drawn and reported.

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from typing import Literal
 
-from PySide6.QtCore import QPointF, QRectF, Signal
+from PySide6.QtCore import QPointF, QRectF, QSizeF, Signal
 from PySide6.QtGui import QPainterPath, QPolygonF, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
@@ -17,6 +17,9 @@ from kiosk.ui.theme import BOLD, EXTRA, REGULAR, T
 
 Answer = Literal["no", "unsure", "yes"]
 EDGE_MM, CUT_MM = 1.0, 9.0
+TIGHT = 1.4  # line pitch on the plates, in capitals
+_CLAIM: Choices = ((T.T4, 2), (T.T3, 2), (T.T2, 2))
+_CLAIM_SMALL: Choices = ((T.T3, 2), (T.T2, 2), (T.T2, 4))
 _RING: dict[Answer, views.Ring] = {"no": "found", "unsure": "unsure", "yes": "clear"}
 _FAMILY = {"no": "found", "unsure": "unsure", "yes": "clear"}
 
@@ -66,10 +69,16 @@ class AnswerPlate(TouchButton):
         self.plate = plate
         self.answered = False
         self.to_go: ToGo | None = None
+        self.claim_sizes = _CLAIM_SMALL if glass.metrics.small else _CLAIM
         self._sizes = _SMALL if glass.metrics.small else _LARGE
         self.role = "unsure" if answer == "unsure" else "answer"
         self.setObjectName(answer)
         self.setAccessibleName(plate.word)
+
+    def claim_room(self) -> QSizeF:
+        """Where the claim stands, in px."""
+        left = self.glass.mm(self._sizes.text_left + (4.5 if self.answer == "yes" else 4.0))
+        return QSizeF(self.width() - left, self.height() / 2)
 
     def outline(self) -> QPainterPath:
         """The silhouette, inside of which its edge is drawn."""
@@ -124,7 +133,7 @@ class AnswerPlate(TouchButton):
         small = self.glass.metrics.small
         rows: list[tuple[str, Choices, int, str]] = [
             (self.plate.word, ((T.T7, 1), (T.T6, 1), (T.T5, 1)), EXTRA, big),
-            (claim, ((T.T4, 2), (T.T3, 2), (T.T2, 2)), BOLD, words),
+            (claim, self.claim_sizes, BOLD, words),
             (note, ((T.T2, 2),), REGULAR, "on_fill" if filled else "ink2"),
         ]
         if small:
@@ -133,18 +142,17 @@ class AnswerPlate(TouchButton):
 
     def _stack(self, pen: Pen, room: QRectF, rows: list[tuple[str, Choices, int, str]], fill: str) -> None:
         """Rows of text under each other, the block in the middle of the plate."""
-        tight = 1.4
         rows = [row for row in rows if row[0]]
         got = [
-            fit_lines(self.glass, text, room.size(), choices, weight, pitch=tight) for text, choices, weight, _ in rows
+            fit_lines(self.glass, text, room.size(), choices, weight, pitch=TIGHT) for text, choices, weight, _ in rows
         ]
-        gaps = [0.0, pen.mm(7.0), pen.mm(3.6)]
+        gaps = [0.0, pen.mm(5.5 if self.glass.metrics.small else 7.0), pen.mm(3.6)]
         total = sum(each.height for each in got) + sum(gaps[: len(got)])
         top = room.top() + (room.height() - total) / 2
         for (text, choices, weight, color), each, gap in zip(rows, got, gaps, strict=False):
             top += gap
             box = QRectF(room.left(), top, room.width(), each.height)
-            pen.text(box, text, choices, weight, fg=color, bg=fill, up="top", pitch=tight)
+            pen.text(box, text, choices, weight, fg=color, bg=fill, up="top", pitch=TIGHT)
             top += each.height
 
     def _draw_to_go(self, pen: Pen, ring: QRectF, to_go: ToGo) -> None:
@@ -242,5 +250,15 @@ class AnswerRow(TouchGround):
         left_plate, right_plate = (self.no, self.yes) if self._yes_right else (self.yes, self.no)
         left_plate.setGeometry(round(mm(edge)), 0, round(mm(sizes.main)), height)
         right_plate.setGeometry(round(mm(right)), 0, round(mm(sizes.main)), height)
+        self._match_claims()
         if self.unsure:
             self.unsure.setGeometry(round(mm(edge + sizes.main + sizes.gap)), 0, round(mm(sizes.middle)), height)
+
+    def _match_claims(self) -> None:
+        """NO and YES claim in letters of one size, the largest in which both fit: neither weighs more."""
+        sizes = self.no.claim_sizes
+        for n, choice in enumerate(sizes):
+            both = [(plate.plate.claim, plate.claim_room()) for plate in (self.no, self.yes)]
+            if all(fit_lines(self.glass, claim, room, (choice,), BOLD, pitch=TIGHT).fits for claim, room in both):
+                self.no.claim_sizes = self.yes.claim_sizes = sizes[n:]
+                return

@@ -160,6 +160,7 @@ class LumenBand(TouchButton):
             share = 1 - self._front if leftward else self._front
             tube.paint_front(pen, self.drawing, place, share * self.drawing.drawn_mm, leftward=leftward)
         lit = self._front is None and band.seen == "light" and not band.flags and not self._stations
+        lit = lit and not (leftward and self.glass.metrics.small)  # there ENTRY needs the room of the rays
         if lit and not self.drawing.blind:
             end = place.x if leftward else place.at(pen, self.drawing.drawn_mm)
             tube.paint_rays(pen, end, y, leftward=leftward)
@@ -213,7 +214,7 @@ class LumenBand(TouchButton):
             (right, band.tip, band.tip_note, "left"),
         )
         for room, name, note, align in ends:
-            upper = QRectF(room.left(), place.y - pen.mm(11.5), room.width(), pen.mm(8))
+            upper = QRectF(room.left(), place.y - pen.mm(9.2 if small else 11.5), room.width(), pen.mm(8))
             lower = QRectF(room.left(), place.y + pen.mm(3), room.width(), pen.mm(8.6))
             pen.text(upper, name, ((T.T1, 1), (T.T1, 2)), EXTRA, bg="plate", align=align, pitch=1.4)
             if not small:
@@ -255,6 +256,7 @@ class LumenBand(TouchButton):
         known = [(flag, flag.place.at_mm) for flag in self._band.flags if flag.place.at_mm is not None]
         for flag in self._band.flags:
             if flag.place.all_along:
+                tube.paint_length(pen, drawing, place, pen.mm(rows.words), flag.say)
                 for share in (0.1, 0.3, 0.5, 0.7, 0.9):
                     wall = place.y + pen.mm(drawing.bore_mm / 2)
                     tube.paint_lump(pen, place.at(pen, share * drawing.drawn_mm), wall)
@@ -269,6 +271,7 @@ class LumenBand(TouchButton):
             return
         top, gap = pen.mm(rows.stations), pen.mm(0.4)
         under = station_at(drawing, self.finger.x() / pen.mm(1) - self.room_mm()[0]) if self.pressed else None
+        size, labels = self._labels(drawing)
         for station in drawing.stations:
             left, right = place.at(pen, station.left) + gap, place.at(pen, station.right) - gap
             cell = QRectF(left, top, right - left, pen.mm(STATION_MM))
@@ -277,11 +280,18 @@ class LumenBand(TouchButton):
             if station == under:
                 fill, edge, words = "found", "found", "on_fill"
             pen.plate(cell, fill, edge if self.awake else "", edge_mm=1.2 if chosen else 0.5, outside="plate")
-            inside = cell.adjusted(pen.mm(0.8), 0, -pen.mm(0.8), 0)
-            weight = BOLD if chosen else REGULAR
-            pen.text(
-                inside, station.label, ((T.T2, 1), (T.T1, 1), (T.T1, 2)), weight, fg=words, bg=fill, align="center"
-            )
+            inside = cell.adjusted(pen.mm(0.6), 0, -pen.mm(0.6), 0)
+            weight, label = BOLD if chosen else REGULAR, labels[station.index]
+            pen.text(inside, label, size, weight, fg=words, bg=fill, align="center", lines=2, pitch=1.6)
+
+    def _labels(self, drawing: LumenDrawing) -> tuple[T, list[str]]:
+        """One size for the labels of all stations; where even the smaller one is too wide they break at the dash."""
+        wide = {station.label: self.glass.mm(station.right - station.left - 2.2) for station in drawing.stations}
+        for size in (T.T2, T.T1):
+            metrics = QFontMetricsF(self.glass.font(size, BOLD))
+            if all(metrics.horizontalAdvance(label) <= room for label, room in wide.items()):
+                return size, list(wide)
+        return T.T1, [label.replace("–", "–\n") for label in wide]
 
 
 def _sentence(words: str) -> str:

@@ -2,12 +2,13 @@
 
 from dataclasses import dataclass
 
-from PySide6.QtCore import QRectF, QTimer, Signal
+from PySide6.QtCore import QRectF, QSizeF, QTimer, Signal
 from PySide6.QtGui import QHideEvent, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QWidget
 
 from kiosk.core import views
 from kiosk.ui.parts.glass import Glass
+from kiosk.ui.parts.lines import Choices, fit_lines
 from kiosk.ui.parts.pen import Pen
 from kiosk.ui.parts.rail import HandRail, HeadRail
 from kiosk.ui.parts.touch import TouchGround
@@ -177,32 +178,38 @@ class ScreenFrame(TouchGround):
         room = pen.box(left, metrics.height_mm - metrics.block_mm, width, self.question_mm)
         facts = self._draw_facts(pen, room)
         words = QRectF(room.left(), room.top(), facts - room.left(), room.height())
-        sizes = ((T.T6, 1), (T.T5, 1), (T.T4, 2)) if self._big else ((T.T5, 1), (T.T4, 1), (T.T3, 2))
-        if not self._second_line:
-            pen.text(words, self._title, sizes, BOLD, pitch=1.5)
-            return
-        if self._tight and not (self._big and not metrics.small):
+        if self._tight and self._second_line and (metrics.small or not self._big):
             self._draw_tight(pen, words)
             return
-        split = words.height() * 0.58
-        upper = QRectF(words.left(), words.top() + words.height() * 0.13, words.width(), split - words.height() * 0.13)
-        lower = QRectF(words.left(), words.top() + split, words.width(), words.height() - split - pen.mm(1.5))
-        pen.text(upper, self._title, sizes, BOLD, pitch=1.5)
-        weight = BOLD if self._notice else REGULAR
-        fg = "ink" if self._notice else "ink2"
-        pen.text(lower, self._second_line, ((T.T2, 1), (T.T1, 1), (T.T1, 2)), weight, fg=fg, pitch=1.5)
+        sizes = (T.T6, T.T5, T.T4, T.T3) if self._big else (T.T5, T.T6, T.T4, T.T3)
+        most = metrics.capital(sizes[0])
+        steps = [size for size in sizes if metrics.capital(size) <= most]
+        choices = (*((size, 1) for size in steps), (T.T4, 2), (T.T3, 2))
+        gap = pen.mm((3.2 if metrics.small else 5.3) if self._big else 3.6) if self._second_line else 0.0
+        weight, fg = (BOLD, "ink") if self._notice else (REGULAR, "ink2")
+        below = ((T.T2, 1), (T.T1, 1), (T.T1, 2))
+        under = fit_lines(self.glass, self._second_line, words.size(), below, weight, pitch=1.5).height if gap else 0.0
+        box = QSizeF(words.width(), words.height() - gap - under - pen.mm(2.5))
+        title = fit_lines(self.glass, self._title, box, choices, BOLD, pitch=1.4).height
+        top = words.top() + (words.height() - title - gap - under) / 2
+        upper = QRectF(words.left(), top, words.width(), min(title, box.height()))
+        pen.text(upper, self._title, choices, BOLD, pitch=1.4)
+        lower = QRectF(words.left(), top + title + gap, words.width(), under)
+        pen.text(lower, self._second_line, below, weight, fg=fg, pitch=1.5)
 
     def _draw_tight(self, pen: Pen, room: QRectF) -> None:
         """Title and second line in the height of a title, the title a size smaller for it."""
         small = self.glass.metrics.small
-        sizes = ((T.T4, 1), (T.T3, 1), (T.T2, 1), (T.T1, 1)) if small else ((T.T5, 1), (T.T4, 1), (T.T3, 1))
-        upper = QRectF(room.left(), room.top() + pen.mm(1.4 if small else 2.2), room.width(), pen.mm(6.2))
+        sizes: Choices = ((T.T3, 1), (T.T2, 1), (T.T1, 1)) if small else ((T.T5, 1), (T.T4, 1), (T.T3, 1))
+        if small and self._big:
+            sizes = ((T.T4, 1), *sizes)
+        upper = QRectF(room.left(), room.top() + pen.mm(0.8 if small else 2.0), room.width(), pen.mm(6.4))
         stands = pen.text(upper, self._title, sizes, BOLD, up="top")
-        top = stands.bottom() + pen.mm(2.4 if small else 3.2)
+        top = stands.bottom() + pen.mm(1.9 if small else 3.2)
         lower = QRectF(room.left(), top, room.width(), room.bottom() - top)
-        fg, weight = ("ink", BOLD) if self._notice else ("ink2", REGULAR)
-        lines = ((T.T1, 1), (T.T1, 2)) if small else ((T.T2, 1), (T.T1, 1))
-        pen.text(lower, self._second_line, lines, weight, fg=fg, up="top", pitch=1.5)
+        weight, fg = (BOLD, "ink") if self._notice else (REGULAR, "ink2")
+        lines = ((T.T1, 1),) if small else ((T.T2, 1), (T.T1, 1))
+        pen.text(lower, self._second_line, lines, weight, fg=fg, up="top")
 
     def _draw_facts(self, pen: Pen, room: QRectF) -> float:
         """The facts, right aligned; returns where the question must end."""

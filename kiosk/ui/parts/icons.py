@@ -96,14 +96,12 @@ def _wipe(p: QPainter, c: QColor, _b: QColor) -> None:
 
 
 def _smear(p: QPainter, c: QColor, _b: QColor) -> None:
-    """A mark drawn out along the wall; no drop, which would name a liquid."""
+    """A blot; no drop, which would name a liquid."""
     _fill(p, c)
-    for x, y, r in ((22, 40, 17), (30, 60, 19), (44, 46, 19)):
+    for x, y, wide, tall in ((28, 54, 24, 17), (52, 42, 26, 20), (74, 58, 22, 14), (50, 62, 20, 16)):
+        p.drawEllipse(QPointF(x, y), wide, tall)
+    for x, y, r in ((90, 28, 6), (12, 24, 5), (64, 88, 6)):
         p.drawEllipse(QPointF(x, y), r, r)
-    for top, bottom, end in ((28, 42, 84), (44, 59, 98), (62, 75, 76)):
-        p.drawPolygon(_points(38, top, end, (top + bottom) / 2, 38, bottom))
-    p.drawEllipse(QPointF(88, 74), 5, 5)
-    p.drawEllipse(QPointF(90, 26), 4, 4)
 
 
 def _grit(p: QPainter, c: QColor, _b: QColor) -> None:
@@ -342,13 +340,23 @@ def _gown(p: QPainter, c: QColor, _b: QColor) -> None:
     p.drawLine(QPointF(30, 58), QPointF(70, 58))
 
 
+def _face_shield(p: QPainter, c: QColor, _b: QColor) -> None:
+    """A band around the brow and a shield hanging from it."""
+    p.setPen(_pen(c, 7))
+    p.drawRoundedRect(QRectF(12, 8, 76, 14), 6, 6)
+    _curve(p, 16, 24, 14, 60, 22, 94, 50, 94, 78, 94, 86, 60, 84, 24)
+    p.setPen(_pen(c, 5))
+    p.drawLine(QPointF(34, 44), QPointF(46, 32))
+    p.drawLine(QPointF(34, 60), QPointF(60, 34))
+
+
 _ICONS: dict[str, Draw] = {
     "arrow_left": _arrow_left, "arrow_right": _arrow_right, "stop": _stop, "aid": _aid, "camera": _camera,
     "wipe": _wipe, "smear": _smear, "grit": _grit, "fiber": _fiber, "water": _water, "rust": _rust, "crack": _crack,
     "flakes": _flakes, "blocked": _blocked, "loose": _loose, "together": _together, "apart": _apart,
     "question": _question, "other": _other, "printer": _printer, "warning": _warning, "lock": _lock, "plus": _plus,
     "minus": _minus, "tray": _tray, "erase": _erase, "gloves": _gloves, "keys": _keys, "eye": _eye, "mask": _mask,
-    "gown": _gown,
+    "gown": _gown, "face_shield": _face_shield,
 }  # fmt: skip
 
 _SAME = {

@@ -75,10 +75,10 @@ class KeyButton(TouchButton):
     def natural_mm(self) -> float:
         """The width its label asks for, on two lines if it is long, in whole steps of 2 mm."""
         metrics = QFontMetricsF(self.glass.font(self.size_token, BOLD))
-        width = metrics.horizontalAdvance(self.label)
+        width = max(map(metrics.horizontalAdvance, self.label.split("\n")))
         if width > self.glass.mm(ONE_LINE_MM * (1.8 if self.kind == "main" else 1)) and " " in self.label:
             tries = (wrap(self.label, metrics, width * share) for share in (0.5, 0.6, 0.7, 0.8, 0.9, 1))
-            lines = next(lines for lines in tries if len(lines) <= 2)
+            lines = next((lines for lines in tries if len(lines) <= 2), (self.label,))
             width = max(map(metrics.horizontalAdvance, lines))
         text = width / self.glass.mm(1)
         pad, side, gap = self._measures()
@@ -110,11 +110,13 @@ class KeyButton(TouchButton):
 
     def _look(self) -> tuple[str, str, str, str, float]:
         """Fill, edge, words, icon, edge width."""
-        if self.kind == "aid":
-            return "aid", "aid_edge", "on_aid", "on_aid", 0.6
+        if self.pressed and self.kind == "main":
+            return "plate", "ink", "ink", "ink", 0.6
         if self.pressed:
             dark = "found" if self.tone == "found" else "ink"
             return dark, dark, "on_fill", "on_fill", 0.6
+        if self.kind == "aid":
+            return "aid", "aid_edge", "on_aid", "on_aid", 0.6
         if self.asleep:
             return "asleep", "", "ink2", "ink2", 0.6
         if self.kind == "main":

@@ -1,10 +1,10 @@
 """A pen that paints and takes down what it paints, so that an audit can never differ from the picture."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from PySide6.QtCore import QPointF, QRectF, QSizeF, Qt
-from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen, QPolygonF
+from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPainterPath, QPen, QPolygonF
 
 from kiosk.ui.parts.glass import Glass
 from kiosk.ui.parts.lines import Choices, fit_lines
@@ -138,12 +138,20 @@ class Pen:
         lines: int = 1,
         mono: bool = False,
         pitch: float = LINE_PITCH,
+        shorten: bool = False,
     ) -> QRectF:
-        """Text placed by its capitals and baselines inside a box; returns where it stands. No text, no record."""
+        """Text placed by its capitals and baselines inside a box; returns where it stands. No text, no record.
+
+        `shorten`: what does not fit one line ends in an ellipsis; the record has it whole and says that it does not.
+        """
         if not text:
             return QRectF(rect.topLeft(), QSizeF(0, 0))
         choices = ((size, lines),) if isinstance(size, T) else size
         got = fit_lines(self.glass, text, rect.size(), choices, weight, mono=mono, pitch=pitch)
+        if shorten and not got.fits:
+            metrics = QFontMetricsF(got.font)
+            line = metrics.elidedText(text, Qt.TextElideMode.ElideRight, rect.width())
+            got = replace(got, lines=(line,), widths=(metrics.horizontalAdvance(line),))
         spare = rect.height() - got.height
         top = rect.top() + {"top": 0.0, "middle": spare / 2, "bottom": spare}[up]
         self.painter.setFont(got.font)
@@ -158,7 +166,7 @@ class Pen:
             Record(
                 kind="text",
                 rect=stands,
-                text=" ".join(got.lines),
+                text=text.replace("\n", " "),
                 font_px=got.font.pixelSize(),
                 fg=self.glass.color(fg),
                 bg=self.glass.color(bg),

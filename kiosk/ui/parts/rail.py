@@ -16,6 +16,8 @@ from kiosk.ui.parts.touch import TouchGround
 from kiosk.ui.theme import BOLD, REGULAR, T
 
 STEP_MM, RING_MM, NOW_MM = 11.5, 6.1, 9.7
+RINGS_LEAST, RINGS_MOST = 4, 10  # as the words at the left leave room
+_TITLE = ((T.T3, 1), (T.T2, 1), (T.T1, 1))
 KEY_MM, AID_MM, LEAST_GAP_MM = 18.0, 46.0, 4.0
 
 
@@ -48,10 +50,10 @@ class HeadRail(Drawn):
             room.left(), 0, (chain.left() if head.rings else room.center().x()) - room.left() - pen.mm(4), room.height()
         )
         if head.sub:
-            pen.text(_line(left, 0.09, 0.57), head.title, ((T.T3, 1), (T.T2, 1)), BOLD, fg="onrail", bg="rail")
-            pen.text(_line(left, 0.53, 0.98), head.sub, T.T1, fg="onrail2", bg="rail")
+            pen.text(_line(left, 0.09, 0.57), head.title, _TITLE, BOLD, fg="onrail", bg="rail", shorten=True)
+            pen.text(_line(left, 0.53, 0.98), head.sub, T.T1, fg="onrail2", bg="rail", shorten=True)
         else:
-            pen.text(left, head.title, ((T.T3, 1), (T.T2, 2)), BOLD, fg="onrail", bg="rail")
+            pen.text(left, head.title, _TITLE, BOLD, fg="onrail", bg="rail", shorten=True)
         right = QRectF(room.right() - half + pen.mm(AID_MM / 2), 0, half - pen.mm(AID_MM / 2), room.height())
         lower = "   ".join(part for part in (head.bench, self._clock) if part)
         if head.who:
@@ -80,7 +82,7 @@ class HeadRail(Drawn):
         say = next((each for each in variants if metrics.horizontalAdvance(each) <= free), variants[-1])
         when = pen.text(room, say, T.T2, fg="onrail2", bg="rail", align="right")
         left = QRectF(room.left(), 0, when.left() - notice - pen.mm(3) - room.left(), room.height())
-        pen.text(left, title, ((T.T2, 1), (T.T1, 1)), BOLD, fg="onrail", bg="rail")
+        pen.text(left, title, ((T.T2, 1), (T.T1, 1)), BOLD, fg="onrail", bg="rail", shorten=True)
         if head.notice:
             self._draw_notice(pen, QRectF(when.left() - notice, 0, notice - pen.mm(3), room.height()))
 
@@ -101,7 +103,12 @@ class HeadRail(Drawn):
         """The chain of rings on its line, in the middle; as many as fit around the one being looked at."""
         rings = self._head.rings
         now = next((n for n, ring in enumerate(rings) if ring == "now"), 0)
-        most = int(room.width() * 0.36 / pen.mm(STEP_MM))
+        wide = max(
+            QFontMetricsF(pen.glass.font(T.T2, BOLD)).horizontalAdvance(self._head.title),
+            QFontMetricsF(pen.glass.font(T.T1)).horizontalAdvance(self._head.sub),
+        )
+        free = room.width() - 2 * (wide + pen.mm(RING_MM + 16))
+        most = min(max(int(free / pen.mm(STEP_MM)) + 1, RINGS_LEAST), RINGS_MOST)
         first = min(max(0, now - most // 2), max(0, len(rings) - most))
         shown = rings[first : first + most]
         step, y = pen.mm(STEP_MM), room.center().y()
@@ -168,13 +175,14 @@ class HandRail(TouchGround):
         metrics, mm = self.glass.metrics, self.glass.mm
         top = (metrics.hand_mm - KEY_MM) / 2
         middle = metrics.width_mm / 2
-        self._put(self.keys[0], middle - AID_MM / 2, top, AID_MM)
+        half = max(AID_MM, self.keys[0].natural_mm()) / 2
+        self._put(self.keys[0], middle - half, top, 2 * half)
         first, last = metrics.left_mm + metrics.edge_mm, metrics.left_mm + metrics.content_mm - metrics.edge_mm
         left = self.keys[1 : 1 + len(self._hand.left)]
         right = self.keys[1 + len(self._hand.left) :]
         if self._swapped:
             left, right = right[::-1], left[::-1]
-        room = middle - AID_MM / 2 - first - LEAST_GAP_MM
+        room = middle - half - first - LEAST_GAP_MM
         x = first
         for key, wide, gap in self._widths(left, room):
             self._put(key, x, top, wide)
@@ -184,7 +192,7 @@ class HandRail(TouchGround):
             x -= wide
             self._put(key, x, top, wide)
             x -= gap
-        start = middle + AID_MM / 2 + LEAST_GAP_MM
+        start = middle + half + LEAST_GAP_MM
         self._free = QRectF(mm(start), mm(top), max(0.0, mm(x - start)), mm(KEY_MM))
         self.update()
 

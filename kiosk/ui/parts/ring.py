@@ -14,7 +14,7 @@ from kiosk.ui.theme import EXTRA, T
 
 WALL = 0.122  # of the diameter
 _LUMP = ((0.04, 0.28, 0.255), (0.49, 0.23, 0.34), (-0.06, 0.68, 0.40), (0.35, 0.78, 0.52))  # x, y, r in radii
-_DASHES = 12
+_DASHES, _DASHES_COARSE = 12, 8
 _COLORS: dict[Ring, str] = {"clear": "clear", "found": "found", "unsure": "unsure", "now": "ink", "todo": "line"}
 
 
@@ -85,13 +85,14 @@ def _broken(pen: Pen, rect: QRectF, fg: str, hole: str) -> None:
     painter.drawPath(within)
     painter.save()
     painter.setClipPath(within)
-    painter.setPen(QPen(pen.color(fg), diameter * 0.048))
-    step = diameter * 0.19
+    coarse = diameter < pen.mm(10)
+    painter.setPen(QPen(pen.color(fg), diameter * (0.085 if coarse else 0.048)))
+    step = diameter * (0.36 if coarse else 0.19)
     for n in range(-4, 5):
         middle = rect.center() + QPointF(n * step / 2, n * step / 2)
         painter.drawLine(middle + QPointF(-diameter / 2, diameter / 2), middle + QPointF(diameter / 2, -diameter / 2))
     painter.restore()
-    dash = pi * (diameter - wall) / _DASHES / wall
+    dash = pi * (diameter - wall) / (_DASHES_COARSE if coarse else _DASHES) / wall
     edge = QPen(pen.color(fg), wall, Qt.PenStyle.CustomDashLine, Qt.PenCapStyle.FlatCap)
     edge.setDashPattern([dash * 0.56, dash * 0.44])
     edge.setDashOffset(dash * 0.28)

@@ -190,6 +190,12 @@ def paint_distances(pen: Pen, drawing: LumenDrawing, place: TubePlace, at: float
         pen.line(end, y - pen.mm(2.4), end, foot)
 
 
+def paint_length(pen: Pen, drawing: LumenDrawing, place: TubePlace, y: float, words: str) -> None:
+    """A dimension line over the whole tube, with words."""
+    left, right = place.at(pen, 0), place.at(pen, drawing.drawn_mm)
+    _dimension(pen, left, right, y, words, BOLD, "ink")
+
+
 def _dimension(pen: Pen, left: float, right: float, y: float, words: str, weight: int, token: str) -> None:
     size = T.T2
     wide = QFontMetricsF(pen.glass.font(size, weight)).horizontalAdvance(words)

@@ -1,5 +1,7 @@
 """The count: a line of the sheet in each row, with a key less and a key more, and one key for all as listed."""
 
+from dataclasses import replace
+
 from PySide6.QtCore import QRectF, Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QWidget
@@ -92,6 +94,7 @@ class CountScreen(Screen):
         self._view: views.CountView | None = None
         self._since = glass.guard.clock()
         self.rows: list[CountLineRow] = []
+        self._strip: tuple[object, ...] = ()
         self.pager: Pager | None = None
         self.all: KeyButton | None = None
         self.differs: KeyButton | None = None
@@ -119,7 +122,7 @@ class CountScreen(Screen):
         metrics = self.glass.metrics
         _, height = self.slot_mm
         wide, most = metrics.content_mm - 2 * metrics.edge_mm, 3 if metrics.small else 5
-        room = height - STRIP_MM - (4.6 if metrics.small else 8.0)
+        room = height - STRIP_MM - (4.4 if metrics.small else 8.0)
         tall = max(ROW_MM, min(24.0, (room - GAP_MM * (max(most, count) - 1)) / max(most, count)))
         self.rows = [CountLineRow(self.glass) for _ in range(count)]
         for n, row in enumerate(self.rows):
@@ -128,21 +131,25 @@ class CountScreen(Screen):
 
     def _show_strip(self, view: views.CountView) -> None:
         """Under the rows: the pages left, all as listed right, and between them the key for a count that differs."""
+        open_lines = any(row.have is None for row in view.rows)
+        shown = (view.page, view.pages, view.page_words, view.all, open_lines, view.differs)
+        if shown == self._strip:
+            return
+        self._strip = shown
         for widget in (self.pager, self.all, self.differs):
             if widget is not None:
                 self.take_out(widget)
         self.pager = self.all = self.differs = None
         metrics, (_, height) = self.glass.metrics, self.slot_mm
-        edge, y = metrics.edge_mm, height - STRIP_MM - (0.6 if metrics.small else 3.4)
+        edge, y = metrics.edge_mm, height - STRIP_MM - (1.2 if metrics.small else 3.4)
         pager, all_wide, differs = (92.0, 58.0, 47.0) if metrics.small else (130.0, 84.0, 64.0)
         if view.pages > 1:
             self.pager = Pager(self.glass)
-            self.pager.show_page(
-                view.page_words, view.previous, view.next, first=view.page == 0, last=view.page == view.pages - 1
-            )
+            before, after = (replace(key, icon="" if metrics.small else key.icon) for key in (view.previous, view.next))
+            self.pager.show_page(view.page_words, before, after, first=view.page == 0, last=view.page == view.pages - 1)
             self.place(self.pager, edge, y, pager, STRIP_MM)
         right = metrics.content_mm - edge - all_wide
-        if any(row.have is None for row in view.rows):
+        if open_lines:
             self.all = KeyButton(self.glass, view.all, kind="main", action="count all", size=T.T3)
             self.all.tapped.connect(self._on_all)
             self.place(self.all, right, y, all_wide, STRIP_MM)

@@ -2,28 +2,31 @@
 
 from dataclasses import replace
 
-from PySide6.QtCore import QRectF
+from PySide6.QtCore import QRectF, QSizeF
 
 from kiosk.core import views
 from kiosk.ui.parts.band import LumenBand
 from kiosk.ui.parts.drawn import Drawn
 from kiosk.ui.parts.glass import Glass
 from kiosk.ui.parts.keys import KeyButton
+from kiosk.ui.parts.lines import fit_lines
 from kiosk.ui.parts.pen import Pen
 from kiosk.ui.parts.ring import draw_ring
 from kiosk.ui.parts.words import Words
 from kiosk.ui.screens.doing import DoingScreen, stack
 from kiosk.ui.theme import BOLD, EXTRA, T
 
+WHY_PITCH = 1.35
+_WHY = ((T.T1, 6),)
 _TINTS = {"found": ("found", "found_tint"), "clear": ("clear", "clear_tint")}
 
 
 class SaidBack(Drawn):
-    """Ring and word, what was said and where as one sentence, and why it goes that way. Nothing to touch."""
+    """Ring and word, what was said and where as one sentence, and below it why. Nothing to touch."""
 
-    def __init__(self, glass: Glass, view: views.DecisionView) -> None:
+    def __init__(self, glass: Glass, view: views.DecisionView, because: tuple[str, ...]) -> None:
         super().__init__(glass)
-        self._view = view
+        self._view, self._because = view, because
 
     def draw(self, pen: Pen) -> None:
         view, small = self._view, self.glass.metrics.small
@@ -36,12 +39,12 @@ class SaidBack(Drawn):
         word = QRectF(start, room.top(), room.right() - start, pen.mm(side))
         pen.text(word, view.word, ((T.T6, 1), (T.T5, 1), (T.T4, 1)), EXTRA, fg=fg, bg=tint)
         room.setTop(room.top() + pen.mm(side + (3.5 if small else 6.5)))
-        said = QRectF(room.left(), room.top(), room.width(), room.height() * 0.55)
+        said = QRectF(room.left(), room.top(), room.width(), room.height() * (0.6 if self._because else 1))
         sentence = ", ".join(part for part in (view.said, view.place) if part) + "."
-        sizes = ((T.T3, 2), (T.T2, 3), (T.T1, 4)) if small else ((T.T5, 2), (T.T4, 3), (T.T3, 4))
+        sizes = ((T.T4, 3), (T.T3, 3), (T.T2, 4)) if small else ((T.T5, 2), (T.T4, 3), (T.T3, 4))
         stands = pen.text(said, sentence, sizes, BOLD, bg=tint, up="top", pitch=1.6)
-        room.setTop(stands.bottom() + pen.mm(4 if small else 6.5))
-        stack(pen, room, view.because, ((T.T2, 2), (T.T1, 3)), bg=tint, gap_mm=2.4 if small else 4)
+        room.setTop(stands.bottom() + pen.mm(6.5))
+        stack(pen, room, self._because, ((T.T2, 2), (T.T1, 3)), bg=tint, gap_mm=4)
 
 
 class DecisionScreen(DoingScreen):
@@ -52,14 +55,14 @@ class DecisionScreen(DoingScreen):
         hand = view.hand
         if self.small:  # the slot has room for one other key; a second stands in the hand rail
             hand = replace(hand, right=(*hand.right, *view.others[1:]))
-        if self.another(view, hand):
+        if self.another(view, hand, big=False):
             (self._fill_small if self.small else self._fill)(view)
 
     def _fill(self, view: views.DecisionView) -> None:
         width, height = self.slot_mm
         top = self._band(view, 45.0) + 5
         low = height - 4
-        self.place(SaidBack(self.glass, view), 8, top, 156, low - top)
+        self.place(SaidBack(self.glass, view, view.because), 8, top, 156, low - top)
         left, right = 172.0, width - 8
         self._row(view, left, top, right, moves=36, photo=66, gap=6)
         if view.photo_state:
@@ -71,19 +74,26 @@ class DecisionScreen(DoingScreen):
             self.place(self.key(other), left, low - (len(view.others) - n) * (high + 4) + 4, 66, high)
 
     def _fill_small(self, view: views.DecisionView) -> None:
+        """Why it goes that way stands across the screen here, in the height that it needs."""
         width, height = self.slot_mm
-        top = self._band(view, 31.0) + 3.5
-        low = height - 3
-        self.place(SaidBack(self.glass, view), 5, top, 89, low - top)
-        left, right = 98.0, width - 5
-        self._row(view, left, top, right, moves=26, photo=right - left - 60, gap=4)
+        left, right, low = 94.0, width - 5, height - 1.5
+        wide = QSizeF(self.glass.mm(right - 5), self.glass.mm(200))
+        count = sum(len(fit_lines(self.glass, each, wide, _WHY, pitch=WHY_PITCH).lines) for each in view.because)
+        top = self._band(view, 31.0 if count < 3 else 28.0) + 1.6
+        why = self.glass.metrics.capital(T.T1) * (1 + WHY_PITCH * max(0, count - 1)) if count else 0.0
+        words = Words(self.glass, "\n".join(view.because), size=_WHY, pitch=WHY_PITCH)
+        self.place(words, 5, top, right - 5, why + 0.4)
+        top += why + 2
+        self.place(SaidBack(self.glass, view, ()), 5, top, 85, low - top)
+        self._row(view, left, top, right, moves=30, photo=right - left - 68, gap=4)
         if view.photo_state:
-            at = left + 60 if view.moves else left
+            at = left + 68 if view.moves else left
             self._state(view, at, top, right - at, 18)
+        tall = min(23.0, low - top - 22)
         if view.main:
-            self.place(self.key(view.main), right - 67, low - 28, 67, 28)
+            self.place(self.key(view.main), right - 72, low - tall, 72, tall)
         for other in view.others[:1]:
-            self.place(self.key(other), left, low - 28, right - left - 71, 28)
+            self.place(self.key(other), left, low - tall, right - left - 76, tall)
 
     def _band(self, view: views.DecisionView, high: float) -> float:
         band = LumenBand(self.glass)

@@ -134,3 +134,9 @@ def stack(
         pen.text(box, text, choice, weight, fg=fg, bg=bg, up="top", pitch=pitch)
         y += height + gap
     return y
+
+
+def minutes(ms: int) -> str:
+    """Time as m:ss; part of a second counts as one to go."""
+    seconds = -(-ms // 1000)
+    return f"{seconds // 60}:{seconds % 60:02d}"

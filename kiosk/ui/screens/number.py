@@ -51,8 +51,7 @@ class NumberScreen(PadScreen):
         )
         pad.finished.connect(self._on_finished)
         self.choices = [
-            KeyButton(self.glass, word, action=word, name=f"choose {word}", size=T.T4)
-            for word in self._words
+            KeyButton(self.glass, word, action=word, name=f"choose {word}", size=T.T4) for word in self._words
         ]
         for key in self.choices:
             key.tapped_action.connect(self._choose)

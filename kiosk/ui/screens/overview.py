@@ -56,8 +56,8 @@ class OverviewScreen(Screen):
             self._built = True
             wide = metrics.content_mm * 0.42
             x = metrics.content_mm - metrics.edge_mm - wide
-            self.place(self.warning, x, -metrics.title_mm + 2.6, wide, 6)
-            self.place(self.page_words, x, -metrics.title_mm + 10.4, wide, 5)
+            self.place(self.warning, x, -metrics.title_mm + 1.2, wide, 8)
+            self.place(self.page_words, x, -metrics.title_mm + 9.4, wide, 6.4)
         self.warning.set_text(warning)
         self.page_words.set_text(page)
 
@@ -66,7 +66,7 @@ class OverviewScreen(Screen):
             self.take_out(row)
         metrics = self.glass.metrics
         wide = metrics.content_mm - 2 * metrics.edge_mm
-        top = -0.4 if metrics.small else 1.2
+        top = -1.2 if metrics.small else 1.2  # four rows ask for a little of the title's height
         self.rows = [PieceRow(self.glass, row, view.longest_mm) for row in view.rows]
         for n, piece_row in enumerate(self.rows):
             self.place(piece_row, metrics.edge_mm, top + n * (ROW_MM + GAP_MM), wide, ROW_MM)

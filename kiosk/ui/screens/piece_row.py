@@ -2,9 +2,8 @@
 
 from dataclasses import dataclass
 
-from PySide6.QtCore import QRectF
+from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QPolygonF
-from PySide6.QtCore import QPointF
 from PySide6.QtWidgets import QWidget
 
 from kiosk.core import views
@@ -41,9 +40,7 @@ class _Columns:
 _LARGE = _Columns(
     number=17, name=18, name_wide=64, lumen=84, lumen_wide=33, tube=121, tube_wide=118, ring=246, words=255
 )
-_SMALL = _Columns(
-    number=10, name=11, name_wide=50, lumen=63, lumen_wide=32, tube=97, tube_wide=46, ring=148, words=155
-)
+_SMALL = _Columns(number=10, name=11, name_wide=50, lumen=63, lumen_wide=32, tube=97, tube_wide=46, ring=148, words=155)
 
 
 class PieceRow(TouchButton):
@@ -51,9 +48,7 @@ class PieceRow(TouchButton):
 
     role = "row"
 
-    def __init__(
-        self, glass: Glass, row: views.OverviewRow, longest_mm: int, parent: QWidget | None = None
-    ) -> None:
+    def __init__(self, glass: Glass, row: views.OverviewRow, longest_mm: int, parent: QWidget | None = None) -> None:
         super().__init__(glass, f"open {row.number}", row.send, parent=parent)
         self._row, self._longest = row, max(longest_mm, 1)
         self._columns = _SMALL if glass.metrics.small else _LARGE
@@ -74,7 +69,6 @@ class PieceRow(TouchButton):
         if len(row.lumens) > LINES_AT_MOST:
             self._draw_columns(pen, fill)
             return
-        tall = self.height() / max(len(row.lumens), 1)
         alone = len(row.lumens) < 2
         margin = 0.0 if alone else pen.mm(1.0)
         tall = (self.height() - 2 * margin) / max(len(row.lumens), 1)
@@ -94,15 +88,15 @@ class PieceRow(TouchButton):
         row, columns = self._row, self._columns
         many = len(row.lumens) > 1
         wide = columns.name_wide if many else columns.name_wide + columns.lumen_wide * 0.9
-        room = pen.box(columns.name, 1.2, wide, self.height() / pen.mm(1) - 2.4)
+        room = pen.box(columns.name, 0.9, wide, self.height() / pen.mm(1) - 1.8)
         sub = fit_lines(self.glass, row.sub, room.size(), ((T.T1, 1),), REGULAR) if row.sub else None
-        gap = pen.mm(2.3)
+        gap = pen.mm(2.1)
         taken = sub.height + gap if sub else 0.0
         box = QRectF(room.left(), room.top(), room.width(), room.height() - taken)
         sizes = ((T.T3, 1), (T.T2, 1), (T.T2, 2), (T.T1, 2), (T.T1, 3))
-        got = fit_lines(self.glass, row.name, box.size(), sizes, BOLD, pitch=1.32)
+        got = fit_lines(self.glass, row.name, box.size(), sizes, BOLD, pitch=1.28)
         box.moveTop(room.top() + (room.height() - got.height - taken) / 2)
-        stands = pen.text(box, row.name, sizes, BOLD, fg=self._fg("ink"), bg=fill, up="top", pitch=1.32)
+        stands = pen.text(box, row.name, sizes, BOLD, fg=self._fg("ink"), bg=fill, up="top", pitch=1.28)
         if sub:
             lower = QRectF(room.left(), stands.bottom() + gap, room.width(), sub.height + 1)
             pen.text(lower, row.sub, T.T1, REGULAR, fg=self._fg("ink2"), bg=fill, up="top")
@@ -112,11 +106,15 @@ class PieceRow(TouchButton):
         if lumen.name:
             box = QRectF(pen.mm(columns.lumen), strip.top(), pen.mm(columns.lumen_wide), strip.height())
             sizes = ((T.T1, 1), (T.T1, 2))
+            if not fit_lines(self.glass, lumen.name, box.size(), sizes, REGULAR, pitch=1.3).fits:
+                box.setWidth(pen.mm(columns.tube + columns.tube_wide - columns.lumen))
+                pen.text(box, lumen.name, T.T1, fg=self._fg("ink2"), bg=fill)  # a long name takes the tube's place
+                return
             pen.text(box, lumen.name, sizes, fg=self._fg("ink2"), bg=fill, align="right", pitch=1.3)
         left, wide = pen.mm(columns.tube), pen.mm(columns.tube_wide)
         if self.pressed:
             return
-        tube.center_line(pen, left - pen.mm(2 if alone is False else 6), left + wide + pen.mm(3), middle)
+        tube.center_line(pen, left - pen.mm(6 if alone else 2), left + wide, middle)
         drawing = draw_lumen(lumen.lumen, columns.tube_wide)
         length = float(lumen.lumen.length_mm) if lumen.lumen.length_mm else self._longest / 2
         across = length / self._longest * columns.tube_wide / drawing.drawn_mm
@@ -154,8 +152,7 @@ class PieceRow(TouchButton):
         room = QRectF(pen.mm(columns.words), strip.top(), self.width() - pen.mm(columns.words + 2), strip.height())
         weight = BOLD if ring in {"found", "unsure", "now"} else REGULAR
         if not detail:
-            sizes = ((T.T2, 1), (T.T1, 1), (T.T1, 2))
-            pen.text(room, state, sizes, weight, fg=fg, bg=fill, pitch=1.35)
+            pen.text(room, state, ((T.T2, 1), (T.T1, 1), (T.T1, 2)), weight, fg=fg, bg=fill, pitch=1.35)
             return
         if alone:
             upper = QRectF(room.left(), room.top() + pen.mm(1.6), room.width(), pen.mm(4.4))
@@ -163,8 +160,7 @@ class PieceRow(TouchButton):
             rest = QRectF(
                 room.left(), stands.bottom() + pen.mm(2.2), room.width(), room.bottom() - stands.bottom() - pen.mm(2.4)
             )
-            sizes = ((T.T1, 1), (T.T1, 2), (T.T1, 3))
-            pen.text(rest, detail, sizes, fg=self._fg("ink"), bg=fill, up="top", pitch=1.28)
+            pen.text(rest, detail, ((T.T1, 1), (T.T1, 2), (T.T1, 3)), fg=self._fg("ink"), bg=fill, up="top", pitch=1.28)
             return
         sizes = ((T.T1, 1), (T.T1, 2))
         fits = fit_lines(self.glass, detail, room.size(), sizes, REGULAR, pitch=1.28).fits

@@ -49,9 +49,7 @@ class LabelLine(Drawn):
             pen.stroke("line", 0.3)
             pen.line(card.right(), edge, source, y)
         pen.solid("ink")
-        pen.painter.drawRoundedRect(
-            QRectF(source, y - tall * 0.16, tall * 0.44, tall * 0.32), pen.mm(0.8), pen.mm(0.8)
-        )
+        pen.painter.drawRoundedRect(QRectF(source, y - tall * 0.16, tall * 0.44, tall * 0.32), pen.mm(0.8), pen.mm(0.8))
 
 
 class ListRow(TouchButton):
@@ -119,8 +117,10 @@ class ScanScreen(Screen):
         self._built = True
         metrics = self.glass.metrics
         edge, wide = metrics.edge_mm, metrics.content_mm - 2 * metrics.edge_mm
-        self.place_wide(self.label, 0, self._rows_mm - (7.0 if metrics.small else 13.0))
-        self.place(self.kept_title, edge, self._rows_mm - (6.0 if metrics.small else 9.0), wide, 5)
+        self.place_wide(self.label, 0, self._rows_mm - (7.4 if metrics.small else 13.0))
+        self.place(
+            self.kept_title, edge, self._rows_mm - (7.0 if metrics.small else 10.5), wide, 6.8 if metrics.small else 8
+        )
         self.place(self.nothing, edge, self._rows_mm + 2, wide, 20)
 
     @property
@@ -128,7 +128,7 @@ class ScanScreen(Screen):
         """Where the rows begin: they stand at the slot's foot."""
         _, height = self.slot_mm
         rows = ROWS * ROW_MM + (ROWS - 1) * ROW_GAP_MM
-        return height - rows - (0.6 if self.glass.metrics.small else 4.0)
+        return height - rows - (1.2 if self.glass.metrics.small else 4.0)
 
     def _place_rows(self, kept: tuple[views.Key, ...]) -> None:
         for row in self.rows:

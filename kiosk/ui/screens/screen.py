@@ -31,12 +31,6 @@ class Screen(ScreenFrame):
         """The hand rail's groups change sides for a left hand; nothing else moves. Before the first view."""
         self._swapped = swapped
 
-    def begin(self) -> None:
-        """Another question is on the screen: the guard's time begins, and nothing can be touched until it is over."""
-        self.glass.guard.screen_changed()
-        self._opening.start(self.glass.guard.wait_ms() + 1)
-        self._show_open()
-
     def key_typed(self, text: str) -> None:
         """One character, or "\\b" or "\\n", from a keyboard; most screens have no use for it."""
 

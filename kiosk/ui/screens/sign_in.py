@@ -43,9 +43,7 @@ class BadgeLine(Drawn):
         unit = tall / 10
         pen.solid("ink2")
         pen.painter.drawEllipse(QPointF(card.left() + 3 * unit, y - 1.2 * unit), 1.4 * unit, 1.4 * unit)
-        pen.painter.drawRoundedRect(
-            QRectF(card.left() + 1 * unit, y + 0.8 * unit, 4 * unit, 2.6 * unit), unit, unit
-        )
+        pen.painter.drawRoundedRect(QRectF(card.left() + 1 * unit, y + 0.8 * unit, 4 * unit, 2.6 * unit), unit, unit)
         pen.stroke("ink2", 0.5)
         for n, long in enumerate((7.5, 5.5, 6.5)):
             line = y + (n - 1.2) * 2.0 * unit
@@ -57,7 +55,7 @@ class BadgeLine(Drawn):
         pen.text(words, self._words, T.T1, fg="ink2", bg="plate", align="right", up="bottom")
 
 
-class Warning(Drawn):
+class NoticePlate(Drawn):
     """A yellow plate with a triangle and words; nothing to touch."""
 
     def __init__(self, glass: Glass, parent: QWidget | None = None) -> None:
@@ -84,8 +82,8 @@ class SignInScreen(Screen):
     def __init__(self, glass: Glass, parent: QWidget | None = None) -> None:
         super().__init__(glass, parent)
         self._people: tuple[views.Key, ...] = ()
-        self.badge, self.warning = BadgeLine(glass), Warning(glass)
-        self.help_line = Words(glass, size=((T.T3, 1), (T.T2, 1)))
+        self.badge, self.warning = BadgeLine(glass), NoticePlate(glass)
+        self.help_line = Words(glass, size=((T.T2, 1),) if glass.metrics.small else ((T.T3, 1), (T.T2, 1)))
         self.names: list[KeyButton] = []
         self._built = False
 
@@ -109,18 +107,18 @@ class SignInScreen(Screen):
         edge, wide = metrics.edge_mm, metrics.content_mm - 2 * metrics.edge_mm
         _, height = self.slot_mm
         self.place_wide(self.badge, 0, self._band_mm)
-        self.place(self.help_line, edge, self._band_mm + 1, wide, self._names_mm - self._band_mm - 1)
+        self.place(self.help_line, edge, self._band_mm, wide, self._names_mm - self._band_mm)
         high = 8.0 if metrics.small else 13.0
         self.place(self.warning, edge, height - high - (1.5 if metrics.small else 5.0), wide, high)
         self.warning.hide()
 
     @property
     def _band_mm(self) -> float:
-        return 20.0 if self.glass.metrics.small else 45.0
+        return 19.0 if self.glass.metrics.small else 45.0
 
     @property
     def _names_mm(self) -> float:
-        return self._band_mm + (8.0 if self.glass.metrics.small else 17.0)
+        return self._band_mm + (8.4 if self.glass.metrics.small else 17.0)
 
     def _place_names(self) -> None:
         for key in self.names:
@@ -131,7 +129,7 @@ class SignInScreen(Screen):
         wide = (metrics.content_mm - 2 * metrics.edge_mm - gap_x * (columns - 1)) / columns
         self.names = []
         for n, person in enumerate(self._people):
-            key = KeyButton.of(self.glass, person, size=T.T3)
+            key = KeyButton.of(self.glass, person, size=T.T2 if metrics.small else T.T3)
             x = metrics.edge_mm + n % columns * (wide + gap_x)
             self.place(key, x, self._names_mm + n // columns * (high + gap_y), wide, high)
             self.names.append(key)

@@ -1,0 +1,171 @@
+"""From touch to the next screen painted, durable commit included; and from start to the first screen that takes a scan.
+
+Both stand as ratios to a bare Qt program measured in the same run (goals: 3 and 2.5). Nothing passes or fails on time.
+"""
+
+import os
+import statistics
+import subprocess
+import sys
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import QEventLoop, Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication, QLabel, QPushButton, QStackedWidget, QVBoxLayout, QWidget
+
+from kiosk.app.stage import Stage
+from kiosk.core.views import AskView
+from kiosk.places import RESOURCES
+from kiosk.rehearsal.player import Player
+from kiosk.rehearsal.scenario import read_scenario
+from kiosk.rehearsal.world import build
+
+pytestmark = pytest.mark.slow
+
+Report = Callable[[str], None]
+
+
+@pytest.fixture
+def report(capsys: pytest.CaptureFixture[str]) -> Report:
+    """Print a line of the benchmark, past the capture."""
+
+    def line(text: str) -> None:
+        with capsys.disabled():
+            print(f"\n{text}")
+
+    return line
+
+
+def _paint() -> None:
+    QApplication.processEvents(QEventLoop.ProcessEventsFlag.ExcludeUserInputEvents)
+
+
+class BareStack(QStackedWidget):
+    """Two pages with a button and a label each: the least that can be called a touch screen."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        for name in ("one", "two"):
+            page = QWidget()
+            layout = QVBoxLayout(page)
+            layout.addWidget(QLabel(f"Page {name}"))
+            button = QPushButton("Go on")
+            button.clicked.connect(self.turn)
+            layout.addWidget(button)
+            self.addWidget(page)
+
+    def turn(self) -> None:
+        self.setCurrentIndex(1 - self.currentIndex())
+
+
+def _bare_touch(stack: BareStack, file: int) -> float:
+    button = stack.currentWidget().findChild(QPushButton)
+    assert isinstance(button, QPushButton)
+    QTest.mousePress(button, Qt.MouseButton.LeftButton)
+    start = time.perf_counter()
+    os.pwrite(file, b"x" * 4096, 0)
+    os.fdatasync(file)
+    QTest.mouseRelease(button, Qt.MouseButton.LeftButton)
+    _paint()
+    return time.perf_counter() - start
+
+
+def _our_touch(player: Player) -> float:
+    view = player.view()
+    assert isinstance(view, AskView)
+    player.clock.advance(60_000)
+    button = player.fingers.find(lambda b: b.payload == view.yes.send, "YES")
+    spot = button.tap_area().center().toPoint()
+    QTest.mousePress(button, Qt.MouseButton.LeftButton, pos=spot)
+    player.clock.advance(90)
+    start = time.perf_counter()
+    QTest.mouseRelease(button, Qt.MouseButton.LeftButton, pos=spot)
+    _paint()
+    return time.perf_counter() - start
+
+
+def test_a_touch_and_the_next_screen_against_a_bare_stack(qapp: QApplication, tmp_path: Path, report: Report) -> None:
+    scenario = read_scenario(RESOURCES / "demo" / "first_look.yaml")
+    player = Player(scenario, build(scenario), Stage, out=tmp_path, size=(1920, 1080), pictures=False)
+    for action in scenario.when[:3]:
+        getattr(player, f"do_{action['do']}")(action)
+    stack = BareStack()
+    stack.resize(1920, 1080)
+    stack.show()
+    file = os.open(tmp_path / "bare", os.O_CREAT | os.O_RDWR)
+    ours, bare = [], []
+    for _ in range(3):
+        _bare_touch(stack, file)
+    while len(ours) < 12:
+        bare.append(_bare_touch(stack, file))
+        if not isinstance(player.view(), AskView):
+            player.walk(lambda view, step: isinstance(view, AskView) and step.kind == "check", "speed")
+        before = player.view()
+        ours.append(_our_touch(player))
+        assert player.view() != before
+    os.close(file)
+    player.stage.close()
+    ratio = statistics.median(ours) / statistics.median(bare)
+    report(
+        f"touch to next screen, commit included: {ratio:.2f} x a bare two-page stack with a 4 KiB fdatasync "
+        f"(ours {statistics.median(ours) * 1000:.1f} ms [{min(ours) * 1000:.1f}, {max(ours) * 1000:.1f}], "
+        f"bare {statistics.median(bare) * 1000:.1f} ms [{min(bare) * 1000:.1f}, {max(bare) * 1000:.1f}], n={len(ours)})"
+    )
+
+
+EMPTY = """
+import sys
+from PySide6.QtWidgets import QApplication, QWidget
+class Empty(QWidget):
+    def paintEvent(self, event):
+        QApplication.quit()
+app = QApplication([])
+window = Empty()
+window.resize(1920, 1080)
+window.show()
+app.exec()
+"""
+
+OURS = """
+import sys
+from pathlib import Path
+from PySide6.QtCore import QTimer
+from PySide6.QtWidgets import QApplication
+import kiosk.app.opening as opening
+from kiosk.app.kiosk import Kiosk
+class Timed(Kiosk):
+    def start(self):
+        super().start()
+        QTimer.singleShot(0, self.until_painted)
+    def until_painted(self):
+        QApplication.processEvents()
+        QApplication.quit()
+opening.Kiosk = Timed
+sys.exit(opening.open_kiosk(folder=Path(sys.argv[1]), demo=True, size=(1920, 1080), px_per_mm=None,
+                            bench_number=1, queue=None, policy={}, kit={}))
+"""
+
+
+def _seconds(code: str, *arguments: str) -> float:
+    start = time.perf_counter()
+    env = {**os.environ, "QT_QPA_PLATFORM": "offscreen"}
+    subprocess.run([sys.executable, "-c", code, *arguments], check=True, capture_output=True, env=env)
+    return time.perf_counter() - start
+
+
+def test_the_start_against_an_empty_window(tmp_path: Path, report: Report) -> None:
+    store = tmp_path / "store"
+    _seconds(OURS, str(store))  # the first start loads the demo department
+    ours, empty = [], []
+    for _ in range(7):
+        empty.append(_seconds(EMPTY))
+        ours.append(_seconds(OURS, str(store)))
+    ratio = statistics.median(ours) / statistics.median(empty)
+    report(
+        f"start to the first screen that takes a scan: {ratio:.2f} x an empty PySide6 window, whole process "
+        f"(ours {statistics.median(ours):.2f} s [{min(ours):.2f}, {max(ours):.2f}], "
+        f"empty {statistics.median(empty):.2f} s [{min(empty):.2f}, {max(empty):.2f}], n={len(ours)})"
+    )
