@@ -16,6 +16,8 @@ from kiosk.store.bench_store import BenchStore
 class Stage(QObject):
     """One bench program, started and stopped as often as the play wants; the store's folder stays."""
 
+    px_per_mm: float | None = None  # of the screen that is played on; None: the likely one for its size
+
     def __init__(self, world: World, clock: HandClock, folder: Path, size: tuple[int, int]) -> None:
         super().__init__()
         self.world, self.clock, self.folder, self.size = world, clock, folder, size
@@ -26,7 +28,7 @@ class Stage(QObject):
 
     def _start(self) -> Kiosk:
         store = BenchStore(self.folder / "store", "B1")
-        window = make_window(self.size, guess_px_per_mm(self.size), self.clock)
+        window = make_window(self.size, self.px_per_mm or guess_px_per_mm(self.size), self.clock)
         kiosk = Kiosk(
             store=store,
             desk=make_desk(self.world.catalogue, self.world.policy),

@@ -1,6 +1,8 @@
 """What comes next: the one place that orders the walk of a tray. Pure; `view` shows it, `decide` holds to it."""
 
 from dataclasses import dataclass, replace
+from datetime import date
+from functools import lru_cache
 
 from kiosk.core.bench import TRAY, Bench, Piece, Task, Trip, ends_of
 from kiosk.core.catalogue import Kit
@@ -110,7 +112,7 @@ def next_check(trip: Trip) -> Step | None:
 
 def first_open(piece: Piece) -> PlannedCheck | None:
     """The first planned check of the piece that still wants a YES."""
-    return next(iter(piece.open_checks()), None)
+    return next(piece.open_checks(), None)
 
 
 def end_now(piece: Piece, check: PlannedCheck) -> str:
@@ -167,9 +169,16 @@ def startup_answered(bench: Bench, desk: Desk, question: str) -> bool | None:
     if question not in bench.startup:
         return None
     yes, at_ms, offset = bench.startup[question]
-    shifts = desk.policy.shifts
-    same = shift_of(local_time(at_ms, offset), shifts) == shift_of(local_time(*bench.signed_in), shifts)
-    return yes if same or at_ms >= bench.signed_in[0] else None
+    if at_ms >= bench.signed_in[0]:
+        return yes
+    shifts = tuple(desk.policy.shifts.items())
+    return yes if _shift(at_ms, offset, shifts) == _shift(*bench.signed_in, shifts) else None
+
+
+@lru_cache(maxsize=64)
+def _shift(at_ms: int, offset: int, shifts: tuple[tuple[str, tuple[str, str]], ...]) -> tuple[str, date]:
+    """The shift of a moment; asked again with every tap for the same few moments."""
+    return shift_of(local_time(at_ms, offset), dict(shifts))
 
 
 def kit_today(bench: Bench, desk: Desk) -> tuple[Kit, frozenset[str]]:

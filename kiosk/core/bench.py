@@ -1,6 +1,6 @@
 """The bench's state: what the fold of its log says. Frozen; `kiosk.core.evolve` makes each from the one before."""
 
-from collections import Counter
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 
 from kiosk.core.catalogue import Item, Tray
@@ -72,15 +72,14 @@ class Piece:
         """The piece as the plan names it: `A3#1`."""
         return self.plan.piece
 
-    def open_checks(self) -> list[PlannedCheck]:
+    def open_checks(self) -> Iterator[PlannedCheck]:
         """The planned checks that still want a YES: one for each end, and one for each time a check is planned."""
-        wanted: Counter[str] = Counter()
-        still = []
+        wanted: dict[str, int] = {}
         for check in self.plan.checks:
-            wanted[check.key] += ends_of(check)
-            if len(self.yes.get(check.key, ())) < wanted[check.key]:
-                still.append(check)
-        return still
+            key = check.key
+            wanted[key] = wanted.get(key, 0) + ends_of(check)
+            if len(self.yes.get(key, ())) < wanted[key]:
+                yield check
 
     def answered(self, check: PlannedCheck) -> bool:
         """Has this check every YES it asks for?"""
@@ -94,7 +93,7 @@ class Piece:
     @property
     def all_yes(self) -> bool:
         """Is every planned check answered YES?"""
-        return not self.open_checks()
+        return next(self.open_checks(), None) is None
 
     def lumen(self, name: str) -> LumenPlan | None:
         """The plan of one lumen."""

@@ -59,7 +59,7 @@ def _head_words(sheet: TraySheet, width: float) -> list[Paragraph]:
     cap = fitted(sheet.tray_name, NAME_MM, width, HEAVY, lines=2, least=4.0)
     return [
         paragraph(f"{sheet.title} · {sheet.tray_code} · {sheet.trip}", LEAD_MM, BOLD, pitch=1.7),
-        paragraph(sheet.tray_name, cap, HEAVY, pitch=1.45),
+        paragraph(sheet.tray_name, cap, HEAVY, pitch=1.65),
         paragraph(sheet.headline, LEAD_MM, BOLD, pitch=1.7),
         *(paragraph(sheet.not_seen, BODY_MM, BOLD) for _ in sheet.not_seen[:1]),
         paragraph(sheet.shares, BODY_MM),

@@ -1,22 +1,29 @@
 """Pictures of the screens as they are played, and stills of a tube for the scenario's photo."""
 
+from collections.abc import Callable
 from pathlib import Path
 
 from PySide6.QtCore import QPointF, Qt
 from PySide6.QtGui import QColor, QImage, QPainter, QRadialGradient
 
 from kiosk.core.views import View
+from kiosk.devices.clock import HandClock
 from kiosk.ui.audit import records
 from kiosk.ui.window import Window
+
+
+AFTER_MS = 400
+"""A picture is taken when touches count again, as a person sees the screen."""
 
 
 class Camera:
     """Looks at every new view: keeps its texts, and a picture where a folder is given."""
 
-    def __init__(self, folder: Path | None) -> None:
-        self.folder = folder
+    def __init__(self, folder: Path | None, clock: HandClock) -> None:
+        self.folder, self.clock = folder, clock
         self.shown: list[str] = []
         self.pictures: list[Path] = []
+        self.watch: Callable[[Window, View], None] | None = None
         self._last: View | None = None
         if folder is not None:
             folder.mkdir(parents=True, exist_ok=True)
@@ -27,8 +34,12 @@ class Camera:
             return
         self._last = view
         self.shown += [record.text for record in records(window.current) if record.text]
+        if self.watch is not None:
+            self.clock.advance(AFTER_MS)
+            self.watch(window, view)
         if self.folder is not None:
             name = type(view).__name__.removesuffix("View").lower()
+            self.clock.advance(AFTER_MS)
             path = self.folder / f"{len(self.pictures) + 1:03d}_{name}.png"
             window.grab().save(str(path))
             self.pictures.append(path)

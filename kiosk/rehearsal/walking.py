@@ -53,7 +53,7 @@ class Walker:
         self.clock = HandClock(at_ms=world.at_ms, offset_min=60)
         self.stage = make_stage(world, self.clock, out, size)
         self.fingers = Fingers(lambda: self.stage.kiosk.window, self.clock, slow_ms=slow_ms)
-        self.camera = Camera(out / "screens" if pictures else None)
+        self.camera = Camera(out / "screens" if pictures else None, self.clock)
         self.papers_seen = 0
 
     @property

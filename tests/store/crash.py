@@ -47,11 +47,14 @@ def kills(folder: Path) -> dict[str, object]:
             os.close(ear)
             _tap_for_ever(folder, mouth)
         os.close(mouth)
-        time.sleep(chance.uniform(0, 0.08))
+        told = (
+            os.read(ear, 4) if turn % 2 else b""
+        )  # half of them while the store is being opened, half while it is in use
+        time.sleep(chance.uniform(0, 0.04))
         os.kill(child, signal.SIGKILL)
         os.waitpid(child, 0)
         with os.fdopen(ear, "rb") as heard:
-            told = heard.read()
+            told += heard.read()
         last = int.from_bytes(told[-4:], "big") if told else last
         acked += len(told) // 4
         with Store(folder) as store:

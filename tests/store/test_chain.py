@@ -139,6 +139,15 @@ def test_a_link_that_is_gone_is_found_by_a_look_at_the_last_ones(store: Store, l
     assert log.verify(last=3) == 7
 
 
+def test_a_disk_that_can_not_be_read_just_now_is_no_damage(log: Log, monkeypatch: pytest.MonkeyPatch) -> None:
+    def busy(*_: object) -> None:
+        raise Outage("busy")
+
+    monkeypatch.setattr(Log, "_tuples", busy)
+    with pytest.raises(Outage, match="Another program"):
+        log.verify()
+
+
 def test_a_page_that_can_not_be_read_names_the_first_event_on_it(folder: Path) -> None:
     with Store(folder) as store:
         Log(store).append([yes(n) for n in range(1, 101)])

@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from kiosk.core.catalogue import Catalogue, Kit, Scope
-from kiosk.core.events import EVENTS, CheckYes, CountShort, Event, Found, Paused
+from kiosk.core.events import EVENTS, CheckYes, CountShort, Event, Found, Paused, PlaceMoved
 from kiosk.core.place import Place
 from kiosk.core.vocabulary import Check
 from kiosk.store import codec
@@ -122,6 +122,7 @@ def test_a_fault_deep_in_a_record_is_named_by_its_place(old: bytes, new: bytes, 
         (CountShort(line="L", want=6, have=5.0), "CountShort.have: int expected"),  # type: ignore[arg-type]
         (CountShort(line="L", want=6, have=True), "CountShort.have: int expected"),
         (CountShort(line=None, want=6, have=5), "CountShort.line: str expected"),  # type: ignore[arg-type]
+        (PlaceMoved(n=1, place="tip"), "PlaceMoved.place: Place expected"),  # type: ignore[arg-type]
         (CountShort(line="\ud800", want=6, have=5), "UTF-8 can not hold"),
         (Found(n=1, piece="", key="", code="", group="", place=Place(at_mm=Decimal(4))), "Found.place.at_mm: int"),  # type: ignore[arg-type]
     ],

@@ -37,7 +37,7 @@ def _play(name: str, folder: Path, mount: str = "") -> dict[str, Any]:
 def test_a_bench_killed_at_a_hundred_random_instants_loses_no_answer_it_showed(folder: Path) -> None:
     told = _play("kills", folder)
     assert told["faults"] == []
-    assert told["acked"] > 50
+    assert told["acked"] >= 50
 
 
 def test_a_full_disk_refuses_says_so_and_keeps_nothing_half(tmp_path: Path) -> None:

@@ -144,6 +144,11 @@ def test_a_second_process_on_the_same_store_is_refused(store: Store, folder: Pat
     assert _open_elsewhere(folder) == ("open\n", "")
 
 
+def test_the_same_process_can_not_open_a_store_twice(store: Store, folder: Path) -> None:
+    with pytest.raises(Outage, match="is open already"):
+        Store(folder)
+
+
 def test_closing_twice_does_nothing_and_a_refused_store_holds_no_lock(folder: Path) -> None:
     store = Store(folder, "B1")
     store.close()

@@ -48,15 +48,19 @@ def tag(g: Glance, order: Order) -> Tag:
         tray=f"{trip.tray.name} · {trip.tray.code}",
         said=tuple(dict.fromkeys(g.desk.findings[f.code].say for f in findings)),
         marks=tuple(mark(g, trip, f, i) for i, f in enumerate(findings, 1)),
-        state=say("paper.tag.soiled") if soiled and not lost else _state(g, piece),
+        state=_state(g, piece, soiled=soiled, quarantine=quarantine),
         warning=warning,
         facts=_facts(g, order, piece, trip),
         foot=foot(g, order),
     )
 
 
-def _state(g: Glance, piece: Piece) -> str:
+def _state(g: Glance, piece: Piece, *, soiled: bool, quarantine: bool) -> str:
     """What people answered about its lumens: the time of the last YES, or that not all was asked."""
+    if quarantine:
+        return g.words.say("paper.tag.not_asked") if not piece.all_yes else ""
+    if soiled:
+        return g.words.say("paper.tag.soiled")
     lumens = [lumen.name for lumen in piece.item.lumens] if piece.item else []
     if not lumens or not all(piece.lumen_done(name) for name in lumens):
         return g.words.say("paper.tag.not_finished")

@@ -179,7 +179,8 @@ def _checked_by(g: Glance, trip: Trip) -> tuple[str, ...]:
     names = [g.name_of(person) for person in people]
     tray = trip.pieces.get(TRAY)
     last = tray.yes.get(str(Check.OTHERS), ()) if tray else ()
+    label = g.words.say("paper.sheet.checked_by")
     if len(names) <= 1:
-        return tuple(names)
+        return tuple(f"{label} {name}" for name in names)
     plain = (f"{g.words.say('name.others')}: {g.name_of(last[-1].by)}",) if last else ()
-    return (*names, *plain)
+    return (f"{label} {', '.join(names)}", *plain)

@@ -114,7 +114,7 @@ def _paper(g: Glance, trip: Trip, job: Job) -> PaperState:
     say = g.words.say
     state = say("print.state.asked")
     if job.where:
-        state = say("print.state.where", where=job.where)
+        state = where_words(g, job.where)
     elif job.why:
         state = say("print.state.why")
     failed = bool(job.why) and not job.settled
@@ -132,7 +132,7 @@ def readable(g: Glance) -> AskView:
     trip, say = g.trip, g.words.say
     jobs = papers_on_the_way(trip)
     names = ", ".join(f"{say(f'print.doc.{job.doc}')} {job.number}" for job in jobs)
-    where = ", ".join(dict.fromkeys(job.where for job in jobs))
+    where = ", ".join(dict.fromkeys(where_words(g, job.where) for job in jobs))
     steps = g.words.lines("readable.pack_steps" if trip.packed_ms else "readable.ticket_steps")
     return AskView(
         head=head(g, title=trip.tray.name),
@@ -182,4 +182,10 @@ def done(g: Glance) -> DoneView:
 
 def _where(g: Glance, job: Job) -> str:
     say = g.words.say
-    return say("print.state.by_hand") if job.by_hand else say("print.state.where", where=job.where)
+    return say("print.state.by_hand") if job.by_hand else where_words(g, job.where)
+
+
+def where_words(g: Glance, where: str) -> str:
+    """Where a paper went: a queue's name, or the folder of its file (never a whole path)."""
+    folder = where.replace("\\", "/").rpartition("/")[0].rpartition("/")[2]
+    return g.words.say("print.state.folder", where=folder) if folder else g.words.say("print.state.where", where=where)

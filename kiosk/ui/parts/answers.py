@@ -176,7 +176,7 @@ class AnswerPlate(TouchButton):
         room = pen.box(3, top, width - 6, sizes.height - top - 3)
         word = pen.text(
             room,
-            self.plate.word,
+            self.plate.word if self.glass.metrics.small else self.plate.word.replace("\n", " "),
             ((T.T4, 1), (T.T4, 2), (T.T3, 2)),
             EXTRA,
             fg=fg,
@@ -187,7 +187,8 @@ class AnswerPlate(TouchButton):
         )
         note = " ".join(part for part in (self.plate.claim, self.plate.note) if part)
         if not self.glass.metrics.small:
-            rest = QRectF(room.left(), word.bottom() + pen.mm(4.6), room.width(), room.bottom() - word.bottom())
+            top = word.bottom() + pen.mm(4.6)
+            rest = QRectF(room.left(), top, room.width(), room.bottom() - top)
             pen.text(
                 rest,
                 note,

@@ -203,13 +203,15 @@ class ScreenFrame(TouchGround):
         sizes: Choices = ((T.T3, 1), (T.T2, 1), (T.T1, 1)) if small else ((T.T5, 1), (T.T4, 1), (T.T3, 1))
         if small and self._big:
             sizes = ((T.T4, 1), *sizes)
-        upper = QRectF(room.left(), room.top() + pen.mm(0.8 if small else 2.0), room.width(), pen.mm(6.4))
-        stands = pen.text(upper, self._title, sizes, BOLD, up="top")
-        top = stands.bottom() + pen.mm(1.9 if small else 3.2)
-        lower = QRectF(room.left(), top, room.width(), room.bottom() - top)
         weight, fg = (BOLD, "ink") if self._notice else (REGULAR, "ink2")
-        lines = ((T.T1, 1),) if small else ((T.T2, 1), (T.T1, 1))
-        pen.text(lower, self._second_line, lines, weight, fg=fg, up="top")
+        lines: Choices = ((T.T1, 1),) if small else ((T.T2, 1), (T.T1, 1))
+        title = fit_lines(self.glass, self._title, room.size(), sizes, BOLD).height
+        second = fit_lines(self.glass, self._second_line, room.size(), lines, weight).height
+        gap = pen.mm(1.9 if small else 3.2)
+        top = room.top() + (room.height() - title - gap - second) / 2 - pen.mm(0.5)
+        pen.text(QRectF(room.left(), top, room.width(), title), self._title, sizes, BOLD)
+        lower = QRectF(room.left(), top + title + gap, room.width(), second)
+        pen.text(lower, self._second_line, lines, weight, fg=fg)
 
     def _draw_facts(self, pen: Pen, room: QRectF) -> float:
         """The facts, right aligned; returns where the question must end."""

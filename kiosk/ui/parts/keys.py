@@ -82,7 +82,7 @@ class KeyButton(TouchButton):
             width = max(map(metrics.horizontalAdvance, lines))
         text = width / self.glass.mm(1)
         pad, side, gap = self._measures()
-        return 2 * -(-(text + (side + gap if self.icon else 0.0) + 2 * pad) // 2)
+        return max(20.0, 2 * -(-(text + (side + gap if self.icon else 0.0) + 2 * pad) // 2))
 
     def draw(self, pen: Pen) -> None:
         fill, edge, words, mark, edge_mm = self._look()

@@ -6,6 +6,7 @@ from PySide6.QtWidgets import QWidget
 
 from kiosk.ui.parts.glass import Glass
 from kiosk.ui.parts.keys import KeyButton
+from kiosk.ui.parts.lines import fit_lines
 from kiosk.ui.parts.pen import Pen
 from kiosk.ui.parts.touch import TouchGround
 from kiosk.ui.theme import BOLD, T
@@ -32,7 +33,15 @@ class LetterPad(TouchGround):
         self._rows[-1].append(self._erase)
         self._space = KeyButton(glass, space, action=" ", name="space", repeats=True, parent=self)
         self._space.tapped_action.connect(self._on_letter)
-        self._done = KeyButton(glass, done, kind="main", action="done", name="done", size=T.T3, parent=self)
+        self._done = KeyButton(
+            glass,
+            done,
+            kind="main",
+            action="done",
+            name="done",
+            size=T.T2 if glass.metrics.small else T.T3,
+            parent=self,
+        )
         self._done.tapped.connect(self._finish)
         for key in (*(key for row in self._rows for key in row), self._space, self._done):
             key.role = "letter"
@@ -90,6 +99,11 @@ class LetterPad(TouchGround):
         high = pen.mm(SMALL_ENTRY_MM if self.glass.metrics.small else ENTRY_MM)
         box = QRectF(0, 0, self.width(), high)
         pen.plate(box, "well", outside="field")
-        inside = box.adjusted(pen.mm(4), pen.mm(1), -pen.mm(4), -pen.mm(1))
-        stands = pen.text(inside, self._text, ((T.T3, 1), (T.T1, 2)), BOLD, bg="well", pitch=1.5)
-        pen.fill(QRectF(stands.right() + pen.mm(1), inside.center().y() - pen.mm(3), pen.mm(0.6), pen.mm(6)), "ink")
+        inside = box.adjusted(pen.mm(4), pen.mm(0.4), -pen.mm(6), -pen.mm(0.4))
+        choices = ((T.T3, 1), (T.T2, 1), (T.T1, 2))
+        stands = pen.text(inside, self._text, choices, BOLD, bg="well", pitch=1.4)
+        got = fit_lines(self.glass, self._text, inside.size(), choices, BOLD, pitch=1.4)
+        last = QRectF(stands.left() + got.widths[-1], stands.bottom() - got.capital, 0, got.capital)
+        if not self._text:
+            last = QRectF(inside.left(), inside.center().y(), 0, 0)
+        pen.fill(QRectF(last.right() + pen.mm(1), last.center().y() - pen.mm(2.6), pen.mm(0.6), pen.mm(5.2)), "ink")

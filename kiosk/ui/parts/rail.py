@@ -49,7 +49,12 @@ class HeadRail(Drawn):
         left = QRectF(
             room.left(), 0, (chain.left() if head.rings else room.center().x()) - room.left() - pen.mm(4), room.height()
         )
-        if head.sub:
+        one = QFontMetricsF(pen.glass.font(T.T1)).horizontalAdvance(head.sub) <= left.width()
+        if head.sub and not one:
+            pen.text(_line(left, 0.02, 0.36), head.title, _TITLE[2:], BOLD, fg="onrail", bg="rail", shorten=True)
+            under = ((T.T1, 2),)
+            pen.text(_line(left, 0.38, 0.98), head.sub, under, fg="onrail2", bg="rail", pitch=1.2, shorten=True)
+        elif head.sub:
             pen.text(_line(left, 0.09, 0.57), head.title, _TITLE, BOLD, fg="onrail", bg="rail", shorten=True)
             pen.text(_line(left, 0.53, 0.98), head.sub, T.T1, fg="onrail2", bg="rail", shorten=True)
         else:
@@ -82,7 +87,8 @@ class HeadRail(Drawn):
         say = next((each for each in variants if metrics.horizontalAdvance(each) <= free), variants[-1])
         when = pen.text(room, say, T.T2, fg="onrail2", bg="rail", align="right")
         left = QRectF(room.left(), 0, when.left() - notice - pen.mm(3) - room.left(), room.height())
-        pen.text(left, title, ((T.T2, 1), (T.T1, 1)), BOLD, fg="onrail", bg="rail", shorten=True)
+        choices = ((T.T2, 1), (T.T1, 1), (T.T1, 2))
+        pen.text(left, title, choices, BOLD, fg="onrail", bg="rail", pitch=1.3, shorten=True)
         if head.notice:
             self._draw_notice(pen, QRectF(when.left() - notice, 0, notice - pen.mm(3), room.height()))
 

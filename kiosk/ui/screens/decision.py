@@ -32,19 +32,19 @@ class SaidBack(Drawn):
         view, small = self._view, self.glass.metrics.small
         fg, tint = _TINTS.get(view.ring, ("unsure", "unsure_tint"))
         pen.plate(self.area(), tint, outside="field")
-        pad, side = (3.5, 11.0) if small else (6.0, 17.0)
+        pad, side = (3.0, 10.0) if small else (6.0, 17.0)
         room = self.area().adjusted(pen.mm(pad), pen.mm(pad), -pen.mm(pad), -pen.mm(pad))
         draw_ring(pen, QRectF(room.left(), room.top(), pen.mm(side), pen.mm(side)), view.ring)
         start = room.left() + pen.mm(side + pad)
         word = QRectF(start, room.top(), room.right() - start, pen.mm(side))
         pen.text(word, view.word, ((T.T6, 1), (T.T5, 1), (T.T4, 1)), EXTRA, fg=fg, bg=tint)
-        room.setTop(room.top() + pen.mm(side + (3.5 if small else 6.5)))
+        room.setTop(room.top() + pen.mm(side + (3.0 if small else 6.0)))
         said = QRectF(room.left(), room.top(), room.width(), room.height() * (0.6 if self._because else 1))
-        sentence = ", ".join(part for part in (view.said, view.place) if part) + "."
-        sizes = ((T.T4, 3), (T.T3, 3), (T.T2, 4)) if small else ((T.T5, 2), (T.T4, 3), (T.T3, 4))
-        stands = pen.text(said, sentence, sizes, BOLD, bg=tint, up="top", pitch=1.6)
-        room.setTop(stands.bottom() + pen.mm(6.5))
-        stack(pen, room, self._because, ((T.T2, 2), (T.T1, 3)), bg=tint, gap_mm=4)
+        sentence = ",\n".join(part for part in (view.said, view.place) if part) + "."
+        sizes = ((T.T4, 2), (T.T3, 2), (T.T3, 3), (T.T2, 4)) if small else ((T.T5, 2), (T.T4, 2), (T.T3, 4))
+        stands = pen.text(said, sentence, sizes, BOLD, bg=tint, up="top", pitch=1.45 if small else 1.6)
+        room.setTop(stands.bottom() + pen.mm(6))
+        stack(pen, room, self._because, ((T.T2, 2), (T.T1, 3)), bg=tint, gap_mm=3)
 
 
 class DecisionScreen(DoingScreen):
@@ -82,7 +82,7 @@ class DecisionScreen(DoingScreen):
         top = self._band(view, 31.0 if count < 3 else 28.0) + 1.6
         why = self.glass.metrics.capital(T.T1) * (1 + WHY_PITCH * max(0, count - 1)) if count else 0.0
         words = Words(self.glass, "\n".join(view.because), size=_WHY, pitch=WHY_PITCH)
-        self.place(words, 5, top, right - 5, why + 0.4)
+        self.place(words, 5, top - 0.6, right - 5, why + 2)
         top += why + 2
         self.place(SaidBack(self.glass, view, ()), 5, top, 85, low - top)
         self._row(view, left, top, right, moves=30, photo=right - left - 68, gap=4)

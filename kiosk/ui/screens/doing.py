@@ -35,9 +35,14 @@ class DoingScreen(Screen):
         return self.glass.metrics.small
 
     def another(self, view: views.Screen, hand: views.Hand | None = None, *, big: bool = True) -> bool:
-        """Fill rails and question. True: the slot is empty now and must be filled from the view."""
+        """Fill rails and question. True: the slot is empty now and must be filled from the view.
+
+        Nothing moves when a notice comes: the question is as high without it.
+        """
         self.show_rails(view, hand)
-        self.show_question(view.title, view.help, view.facts, view.notice, big=big and not self.small, tight=True)
+        big = big and not self.small
+        tight = self.small or big or not view.help
+        self.show_question(view.title, view.help, () if self.small else view.facts, view.notice, big=big, tight=tight)
         contents: Any = replace(view, head=_NO_HEAD, notice="")
         if contents == self._shown:
             return False

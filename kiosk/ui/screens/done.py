@@ -22,7 +22,7 @@ class DoneScreen(DoingScreen):
         self.place(self.key(view.main, size=T.T3), width - edge - main[0], low - main[1], *main)
         top = band + (4 if self.small else 7)
         sizes = ((T.T4, 1), (T.T3, 1), (T.T2, 1)) if self.small else ((T.T5, 1), (T.T4, 1))
-        self.place(Words(self.glass, view.saying, size=sizes, weight=BOLD), edge, top, width - 2 * edge, 8)
+        self.place(Words(self.glass, view.saying, size=sizes, weight=BOLD), edge, top - 2, width - 2 * edge, 11)
         top += 11 if self.small else 14
         wide = width - 2 * edge - main[0] - 8
         lines = Lines(self.glass).show_lines(

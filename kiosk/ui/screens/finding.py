@@ -80,7 +80,12 @@ class FindingScreen(Screen):
         self.panel = self.what_title = None
         if small:
             return
-        self.what_title = Words(self.glass, view.what, size=((T.T5, 1), (T.T4, 1), (T.T3, 1)), weight=BOLD)
+        self.what_title = Words(
+            self.glass,
+            view.what,
+            size=((T.T4, 1), (T.T3, 1)) if tube_and_names else ((T.T5, 1), (T.T4, 1)),
+            weight=BOLD,
+        )
         self.place(self.what_title, edge, rows.title, wide, rows.choices - rows.title - 1)
         self.panel = SayingPanel(self.glass, view)
         x = metrics.content_mm - edge - PANEL_MM

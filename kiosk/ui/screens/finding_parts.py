@@ -122,7 +122,8 @@ class WherePart(TouchGround):
         wide = (metrics.content_mm - 2 * metrics.edge_mm - gap * (self._columns - 1)) / self._columns
         high = self._high
         key_high = NAME_MM if self._beside else min(24.0, (high - 5 - 3) / 2)
-        top = high - NAME_MM - 2 if self._beside else (high - 2 * key_high - 5) / 2
+        rows = min(self._rows, -(-len(self._names) // self._columns))
+        top = high - NAME_MM - 2 if self._beside else (high - rows * key_high - (rows - 1) * 5) / 2
         shown = [key for n, key in enumerate(self.keys) if not tube_page and first <= n < first + cells]
         for key in self.keys:
             key.setVisible(key in shown)

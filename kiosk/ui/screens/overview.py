@@ -22,19 +22,17 @@ class OverviewScreen(Screen):
         self._shown: tuple[object, ...] = ()
         self.rows: list[PieceRow] = []
         self.warning = Words(glass, size=((T.T3, 1), (T.T2, 1), (T.T1, 1)), weight=BOLD, fg="found", align="right")
-        self.page_words = Words(glass, size=T.T1, fg="ink2", align="right")
         self._built = False
 
     def show_view(self, view: views.OverviewView) -> None:
         """Show a page of the tray."""
         self.show_rails(view, self._hand_of(view))
         small = self.glass.metrics.small
-        second = view.notice or (view.warning if small else view.help)
         page = view.page_words if view.pages > 1 else ""
-        facts = (page,) if small and page else ()
-        self.show_question(view.title, "" if view.notice else second, facts, view.notice, big=False, tight=True)
+        second, facts = (view.warning, (page,) if page else ()) if small else (page, ())
+        self.show_question(view.title, second, facts, view.notice, big=False, tight=True)
         if not small:
-            self._show_right(view.warning, page)
+            self._show_warning(view.warning)
         shown = (view.rows, view.longest_mm)
         if shown != self._shown:
             self._shown = shown
@@ -49,17 +47,16 @@ class OverviewScreen(Screen):
         after = (replace(view.next, icon=""),) if view.page < view.pages - 1 else ()
         return replace(view.hand, left=(*left, *before), right=(*after, *right))
 
-    def _show_right(self, warning: str, page: str) -> None:
-        """Right of the title: what stops the packing, and which page this is."""
+    def _show_warning(self, warning: str) -> None:
+        """Right of the title: what stops the packing."""
         metrics = self.glass.metrics
         if not self._built:
             self._built = True
             wide = metrics.content_mm * 0.42
-            x = metrics.content_mm - metrics.edge_mm - wide
-            self.place(self.warning, x, -metrics.title_mm + 1.2, wide, 8)
-            self.place(self.page_words, x, -metrics.title_mm + 9.4, wide, 6.4)
+            self.place(
+                self.warning, metrics.content_mm - metrics.edge_mm - wide, -metrics.title_mm, wide, metrics.title_mm
+            )
         self.warning.set_text(warning)
-        self.page_words.set_text(page)
 
     def _place_rows(self, view: views.OverviewView) -> None:
         for row in self.rows:

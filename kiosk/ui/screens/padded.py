@@ -7,7 +7,7 @@ from kiosk.ui.parts.glass import Glass
 from kiosk.ui.parts.keypad import KeyPad
 from kiosk.ui.screens.screen import Screen
 
-SIDE_MM, SIDE_KEY_MM = 60.0, 20.0  # the keys left of the pad
+SIDE_MM = 60.0  # the keys left of the pad
 
 
 class PadScreen(Screen):
@@ -42,6 +42,7 @@ class PadScreen(Screen):
         side = SIDE_MM + gap if beside else 0.0
         left, top = (width - wide - side) / 2, max(0.0, (height - high) / 2 - 0.4)
         self.place(pad, left + side, top, wide, high)
+        tall = 18.0 if self.glass.metrics.small else 20.0  # as high as the pad's own
         for n, key in enumerate(reversed(beside)):
-            y = top + high - (n + 1) * SIDE_KEY_MM - n * 4.0
-            self.place(key, left, y, SIDE_MM, SIDE_KEY_MM)
+            y = top + high - (n + 1) * tall - n * 4.0
+            self.place(key, left, y, SIDE_MM, tall)

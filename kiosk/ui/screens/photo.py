@@ -133,12 +133,13 @@ class PhotoScreen(DoingScreen):
         wide = (width - 2 * edge - 2 * gap) / 3
         for n, reason in enumerate(view.reasons):
             self.place(self.key(reason), edge + n * (wide + gap), low - tall, wide, tall)
-        line = 7.0 if self.small else 10.0
+        title = "\n".join((*(view.facts if self.small else ()), view.source_words))
+        line = (12.0 if view.facts else 7.0) if self.small else 10.0
         bottom = low - tall - (4 if self.small else 7)
         shown = self._files[self._first : self._first + A_PAGE]
         if not shown:
             self.place_wide(Sentence(self.glass, view.none_yet), line, bottom - line)
-        words = Words(self.glass, view.source_words, size=((T.T2, 1), (T.T1, 1)), fg="ink2")
+        words = Words(self.glass, title, size=((T.T2, 1), (T.T1, 1), (T.T1, 2)), fg="ink2", pitch=1.4)
         self.place(words, edge, 0, width - 2 * edge, line)
         for n, path in enumerate(shown):
             key = PictureKey(self.glass, path, view.use)

@@ -12,43 +12,52 @@ from kiosk.ui.theme import BOLD, EXTRA, REGULAR, T
 
 
 class Paper(Drawn):
-    """A paper: ring, name, number, how it stands."""
+    """A paper: ring, name, number, how it stands. `alone`: what to copy stands beside the number, else below it."""
 
-    def __init__(self, glass: Glass, paper: views.PaperState) -> None:
+    def __init__(self, glass: Glass, paper: views.PaperState, *, alone: bool = False) -> None:
         super().__init__(glass)
-        self._paper = paper
+        self._paper, self._alone = paper, alone
         self.setAccessibleName(f"{paper.name} {paper.number}: {paper.state}")
 
     def draw(self, pen: Pen) -> None:
         paper, small = self._paper, self.glass.metrics.small
         by_hand = bool(paper.lines)
-        pen.plate(self.area(), "plate" if by_hand else "well", outside="field")
         bg = "plate" if by_hand else "well"
-        pad = pen.mm(3.5 if small else 6)
-        side = min(pen.mm(10.0 if small else 14.0), self.height() - 2 * pad)
-        head = min(self.height(), side + 2 * pad)
-        draw_ring(
-            pen,
-            QRectF(pad, (head - side) / 2, side, side),
-            paper.ring,
-            fg="ink" if paper.ring in ("clear", "now") else "",
-            hole=bg,
-            on=bg,
-        )
-        line = QRectF(2 * pad + side, 0, self.width() - 3 * pad - side, head)
-        state = QRectF(line.left() + line.width() * 0.58, 0, line.width() * 0.42, head)
-        fg = "found" if paper.ring == "found" else "ink2"
-        pen.text(state, paper.state, ((T.T3, 1), (T.T2, 1), (T.T2, 2), (T.T1, 2)), BOLD, fg=fg, bg=bg, align="right")
-        name = QRectF(line.left(), 0, line.width() * 0.56, head)
+        pen.plate(self.area(), bg, outside="field")
+        pad = pen.mm(3.0 if small else 6)
+        wide = by_hand and self._alone
+        whole = self.area().adjusted(pad, 0, -pad, 0)
+        left = QRectF(whole.left(), 0, whole.width() * (0.5 if wide else 1), whole.height())
+        head = self._draw_head(pen, left, bg, by_hand=by_hand)
+        if not by_hand:
+            return
+        number = QRectF(left.left(), head, left.width(), pen.mm(15.5))
+        pen.text(number, paper.number, T.T8, EXTRA, bg=bg)
+        room = QRectF(left.left(), number.bottom() + pen.mm(2 if small else 6), left.width(), 0)
+        if wide:
+            room = QRectF(left.right() + pad, pen.mm(4 if small else 7), whole.right() - left.right() - pad, 0)
+        room.setBottom(self.height() - pen.mm(1))
+        sizes = ((T.T4, 1), (T.T4, 2), (T.T3, 2), (T.T2, 2), (T.T1, 2), (T.T1, 3))
+        stack(pen, room, paper.lines, sizes, REGULAR, bg=bg, gap_mm=1.8 if small else 3.4, pitch=1.35)
+
+    def _draw_head(self, pen: Pen, room: QRectF, bg: str, *, by_hand: bool) -> float:
+        """Ring, name and state in a line; returns the y below it in px."""
+        paper, small = self._paper, self.glass.metrics.small
+        side = pen.mm(9.0 if small else 14.0)
+        tall = min(room.height(), side + pen.mm(4.5 if small else 12))
+        ink = "ink" if paper.ring in ("clear", "now") else ""
+        draw_ring(pen, QRectF(room.left(), (tall - side) / 2, side, side), paper.ring, fg=ink, hole=bg, on=bg)
+        start = room.left() + side + pen.mm(3 if small else 6)
+        line = QRectF(start, 0, room.right() - start, tall)
         label = paper.name if by_hand else f"{paper.name} {paper.number}"
-        pen.text(name, label, ((T.T4, 1), (T.T3, 1), (T.T2, 1), (T.T2, 2)), BOLD, bg=bg)
-        if by_hand:
-            number = QRectF(pad, head, self.width() - 2 * pad, pen.mm(16))
-            pen.text(number, paper.number, ((T.T8, 1),), EXTRA, bg=bg)
-            room = QRectF(pad, number.bottom() + pen.mm(3.5 if small else 7), number.width(), 0)
-            room.setBottom(self.height() - pen.mm(2))
-            sizes = ((T.T4, 1), (T.T3, 1), (T.T3, 2), (T.T2, 2), (T.T1, 2), (T.T1, 3))
-            stack(pen, room, paper.lines, sizes, REGULAR, bg=bg, gap_mm=2.5 if small else 4, pitch=1.5)
+        sizes = ((T.T4, 1), (T.T3, 1), (T.T2, 1), (T.T2, 2), (T.T1, 2))
+        name = QRectF(line.left(), 0, line.width() * 0.56, tall)
+        stands = pen.text(name, label, sizes, BOLD, bg=bg, pitch=1.4)
+        state = QRectF(stands.right() + pen.mm(4), 0, line.right() - stands.right() - pen.mm(4), tall)
+        fg = "found" if paper.ring == "found" else "ink2"
+        sizes = ((T.T3, 1), (T.T2, 1), (T.T2, 2), (T.T1, 2))
+        pen.text(state, paper.state, sizes, BOLD, fg=fg, bg=bg, align="right", pitch=1.4)
+        return tall
 
 
 class PrintScreen(DoingScreen):
@@ -80,4 +89,6 @@ class PrintScreen(DoingScreen):
         copied = [paper for paper in view.papers if paper.lines]
         across = (width - 2 * edge - gap * (len(copied) - 1)) / max(1, len(copied))
         for n, paper in enumerate(copied):
-            self.place(Paper(self.glass, paper), edge + n * (across + gap), y, across, floor - y)
+            self.place(
+                Paper(self.glass, paper, alone=len(copied) == 1), edge + n * (across + gap), y, across, floor - y
+            )

@@ -53,7 +53,7 @@ class Aside(Drawn):
 
     def draw(self, pen: Pen) -> None:
         small = self.glass.metrics.small
-        pad, side = (3.0, 13.0) if small else (5.0, 19.0)
+        pad, side = (3.0, 13.0) if small else (4.5, 19.0)
         pen.plate(self.area(), "well", outside="field")
         room = self.area().adjusted(pen.mm(pad), pen.mm(pad), -pen.mm(pad), -pen.mm(pad))
         worn = [name for name in self._worn if name in ICONS]
@@ -127,7 +127,7 @@ class StepsScreen(DoingScreen):
         top = self._walk(view, edge, wide, low) if walk else 2.0 if self.small else 4.0
         if not walk:
             self.place(StepList(self.glass, view.steps), edge, top, wide, low - top)
-        tall = 28.0 if self.small else 40.0
+        tall = (28.0 if self.small else 40.0) - (12 if view.others and view.cautions and not self.small else 0)
         self.main = self.key(view.main, size=T.T3 if self.small else T.T4)
         self.place(self.main, right, low - tall, column, tall)
         self.left = Words(self.glass, size=((T.T4, 2), (T.T3, 2), (T.T2, 3)), weight=BOLD, align="center")
@@ -138,7 +138,10 @@ class StepsScreen(DoingScreen):
             self.place(self.key(other), right, y, column, 18)
         if view.worn or view.worn_words or view.cautions:
             aside = Aside(self.glass, view.worn, view.worn_words, view.cautions)
-            self.place(aside, right, top, column, y - (3 if self.small else 6) - top)
+            if self.small and walk and view.others:  # no room over the keys: it stands where the next step would
+                self.place(aside, edge, low - 16, wide, 16)
+            else:
+                self.place(aside, right, top, column, y - (3 if self.small else 6) - top)
 
     def _walk(self, view: views.StepsView, edge: float, wide: float, low: float) -> float:
         """Rings on the line, the present step large, what is to come; returns where the other column begins."""
@@ -150,8 +153,9 @@ class StepsScreen(DoingScreen):
         self.place_wide(line, 0, band)
         top = band + (3 if self.small else 6)
         coming = view.steps[view.now + 1 :]
-        coming = coming[:1] if self.small else coming
-        rest = len(coming) * (12.0 if self.small else 11.0)
+        crowded = self.small and bool(view.others and view.cautions)
+        coming = () if crowded else coming[:1] if self.small else coming
+        rest = 18.0 if crowded else len(coming) * (12.0 if self.small else 11.0)
         sizes = ((T.T5, 3), (T.T4, 3), (T.T3, 4)) if self.small else ((T.T6, 2), (T.T5, 3), (T.T4, 4))
         now = Words(self.glass, view.steps[view.now], size=sizes, weight=EXTRA, pitch=1.6)
         self.place(now, edge, top, wide, low - top - rest - 2)

@@ -53,6 +53,6 @@ class StopScreen(DoingScreen):
             x -= keys[0] + gap
         top = band + (4 if self.small else 8)
         lines = Lines(self.glass).show_lines(
-            view.lines, ((T.T3, 2), (T.T2, 2), (T.T1, 3)), gap_mm=2.6 if self.small else 5
+            view.lines, ((T.T3, 2), (T.T2, 2), (T.T1, 3)), gap_mm=2.6 if self.small else 3.6
         )
         self.place(lines, edge, top, width - 2 * edge, low - keys[1] - 3 - top)

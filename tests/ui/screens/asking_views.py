@@ -23,7 +23,7 @@ from kiosk.core.place import Place
 from kiosk.core.vocabulary import Feature, Opening
 from kiosk.resources import choices, findings, words
 from kiosk.ui.parts.glass import Glass, new_glass
-from kiosk.ui.theme import Tokens
+from kiosk.ui.theme import BENCH, Tokens
 
 SIZES: dict[str, tuple[tuple[int, int], float]] = {
     "15.6 in": ((1920, 1080), 5.58),
@@ -51,11 +51,10 @@ class Clock:
         return self.ms
 
 
-def glass_of(size: str, clock: Clock | None = None, tokens: Tokens | None = None) -> Glass:
+def glass_of(size: str, clock: Clock | None = None, tokens: Tokens = BENCH) -> Glass:
     """The glass of one of the three screens."""
     pixels, per_mm = SIZES[size]
-    rest = {"tokens": tokens} if tokens else {}
-    return new_glass(pixels, per_mm, clock=clock or Clock(), **rest)
+    return new_glass(pixels, per_mm, tokens, clock=clock or Clock())
 
 
 def key(word: str, send: object = None, *, icon: str = "", kind: views.KeyKind = "plain", **names: object) -> views.Key:
@@ -135,7 +134,8 @@ def check(small: bool, long: bool = False, *, wait: bool = False) -> views.AskVi
         facts=facts,
         band=band(replace(SUCTION, name=LONG_LUMEN) if long else SUCTION),
         no=views.Plate(
-            word=say("check.no"), claim=say("check.no_claim"), note=say("check.no_note"), send=replace(answer, yes=False)
+            word=say("check.no"), claim=say("check.no_claim"), note=say("check.no_note"),
+            send=replace(answer, yes=False),
         ),
         unsure=views.Plate(
             word=say("check.unsure"), claim="", note=say("check.unsure_note"),
