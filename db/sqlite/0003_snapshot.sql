@@ -3,5 +3,6 @@ CREATE TABLE snapshot (
   one INTEGER PRIMARY KEY CHECK (one = 1),
   seq INTEGER NOT NULL,
   fold TEXT NOT NULL,
-  body BLOB NOT NULL
+  body BLOB NOT NULL,
+  seal BLOB NOT NULL
 ) STRICT;

@@ -3,6 +3,7 @@
 import logging
 from collections.abc import Sequence
 from concurrent.futures import ThreadPoolExecutor
+from importlib import import_module
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -10,7 +11,6 @@ from PySide6.QtCore import QObject, QTimer, Signal
 
 from kiosk import resources
 from kiosk.app.tidy import Tidy
-from kiosk.codes.read import read_text
 from kiosk.core import commands as c
 from kiosk.core import events as e
 from kiosk.core.agenda import next_step
@@ -29,6 +29,8 @@ log = logging.getLogger(__name__)
 
 ALIVE_EVERY_MS = 20_000
 IDLE_LOOK_EVERY_MS = 15_000
+AHEAD_AFTER_MS = 300
+"""What the next touches need is loaded so long after the first screen is there."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,6 +79,8 @@ class Kiosk(QObject):
         self._tidy = Tidy(self)
         self._heart = QTimer(self, interval=ALIVE_EVERY_MS)
         self._heart.timeout.connect(self.heartbeat)
+        self._ahead = QTimer(self, singleShot=True, interval=AHEAD_AFTER_MS)
+        self._ahead.timeout.connect(self._load_ahead)
         self._idle = QTimer(self, interval=IDLE_LOOK_EVERY_MS)
         self._idle.timeout.connect(self.look_for_quiet)
 
@@ -87,11 +91,19 @@ class Kiosk(QObject):
         self._tidy.start()
         self._heart.start()
         self._idle.start()
+        self._ahead.start()
+
+    def _load_ahead(self) -> None:
+        """With the first screen up: load what the next touches need, off their path."""
+        for module in ("kiosk.paper.render", "kiosk.codes.read"):
+            self._worker.submit(import_module, module)
+        self.window.make_ahead()
 
     def stop(self) -> None:
         """Let the running print end and close the store."""
         self._heart.stop()
         self._idle.stop()
+        self._ahead.stop()
         self._worker.shutdown(wait=True)
         self.store.rest()
         self.store.close()
@@ -101,6 +113,7 @@ class Kiosk(QObject):
         """Stop as a power cut does: let go of the store's file, and tidy nothing."""
         self._heart.stop()
         self._idle.stop()
+        self._ahead.stop()
         self._worker.shutdown(wait=True)
         self.store.close()
         self._tidy.stop()
@@ -120,6 +133,8 @@ class Kiosk(QObject):
 
     def scanned(self, raw: str) -> None:
         """A scanner's text."""
+        from kiosk.codes.read import read_text
+
         self.send(c.Scanned(meaning=read_text(raw, directory(self.session.desk.catalogue))))
 
     def typed(self, purpose: str, text: str) -> None:

@@ -18,11 +18,9 @@ from kiosk.core.stamp import local_time
 from kiosk.desk import make_desk
 from kiosk.devices.clock import Clock, SystemClock
 from kiosk.devices.scanner import Scanner
-from kiosk.lumen.records import kit_from_mapping
 from kiosk.paper.printer import FolderPrinter, Printer, QueuePrinter
 from kiosk.places import RESOURCES
 from kiosk.store.bench_store import BenchStore
-from kiosk.store.catalogue_files import load_catalogue
 from kiosk.ui.parts.glass import new_glass
 from kiosk.ui.theme import load_fonts
 from kiosk.ui.window import Window
@@ -49,8 +47,11 @@ def open_kiosk(
     load_fonts()
     clock = SystemClock()
     store = BenchStore(folder, f"B{bench_number}")
+    store.check()
     catalogue = catalogue_for(store, demo=demo, bench_number=bench_number, at_ms=clock.now().at_ms)
     if kit:
+        from kiosk.lumen.records import kit_from_mapping
+
         catalogue = replace(catalogue, kit=kit_from_mapping(kit))
     version, own = store.policy() or (1, {})
     desk = make_desk(catalogue, resources.policy({**own, **policy}, version=version), bench_number=bench_number)
@@ -114,6 +115,8 @@ def catalogue_for(store: BenchStore, *, demo: bool, bench_number: int, at_ms: in
         return known
     if not demo:
         return Catalogue()
+    from kiosk.store.catalogue_files import load_catalogue
+
     loaded = load_catalogue(RESOURCES / "demo", f"B{bench_number}")
     store.keep_catalogue(loaded, at_ms=at_ms)
     return store.catalogue() or loaded

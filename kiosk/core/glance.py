@@ -84,7 +84,7 @@ def head(g: Glance, *, title: str = "", sub: str = "") -> Head:
     who = g.name_of(g.bench.who) if g.bench.who else ""
     notice = g.words.say("rail.printer_down") if g.bench.printer_down else ""
     trip = g.bench.trip
-    if trip is None or (trip.ended and g.turn is None):
+    if trip is None or (g.step.kind in {"scan", "sign_in", "startup"} and g.turn is None):
         return Head(title=title or g.desk.bench, sub=sub, short=title or g.desk.bench, who=who, bench=g.desk.bench)
     ways = lumens_of(trip)
     rings = tuple(ring_of(trip, piece, way.name, g.step) for piece, way in ways)

@@ -13,8 +13,6 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Protocol
 
-from kiosk.paper.ipp import COMPLETED, job_state
-
 NO_ANSWER = "The printer does not answer. Your work is saved."
 NOT_READY = "The printer is not ready. Your work is saved."
 NO_FOLDER = "The folder for papers can not be written. Your work is saved."
@@ -124,6 +122,8 @@ class QueuePrinter:
             raise PrinterDown(NOT_READY)
 
     def _wait_until_taken(self, job: str, end: float) -> None:
+        from kiosk.paper.ipp import COMPLETED, job_state
+
         """Until the job has left the queue. Raises PrinterDown if it does not, or left without being printed."""
         while job in self._run(["lpstat", "-W", "not-completed", "-o", self.queue], end).split():
             state = self._run(["lpstat", "-p", self.queue], end)

@@ -26,6 +26,7 @@ PIN = "2468"
 TURNED = timedelta(minutes=8)
 """How long after the change of shift the first sign-in comes (invented)."""
 
+BENCHES = ("B1", "B2")
 _LOADS_A_SHIFT = 10  # numbers set aside for the washer loads of a shift
 
 
@@ -41,7 +42,6 @@ class Watch:
     closes_ms: int
     trays: tuple[str, ...]
     loads: Mapping[str, Load]
-    once: tuple[Mapping[str, Any], ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -59,38 +59,51 @@ class Month:
 
     def watches(self) -> Iterator[Watch]:
         """The shifts of this bench, in order. The night that would run into `until` is left out."""
+        rota = self.rota()
         for day in range(1, self.days + 1):
-            on = self.until - timedelta(days=self.days + 1 - day)
-            yield from self._watches_of(day, on)
+            yield from self._watches_of(day, self._date(day), rota)
 
-    def _watches_of(self, day: int, on: date) -> Iterator[Watch]:
+    def rota(self) -> dict[tuple[int, str, str], str]:
+        """(day, shift, bench) -> who stands there: nobody twice a day, nobody on more than five of seven days."""
+        everybody = [who for shift in self.told["staffing"]["weekday"].values() for b in BENCHES for who in shift[b]]
+        rota: dict[tuple[int, str, str], str] = {}
+        for day in range(1, self.days + 1):
+            for shift, staff in self._staffing(self._date(day)).items():
+                for bench in (bench for bench in BENCHES if staff[bench]):
+                    turn = day % len(staff[bench])
+                    first = [*staff[bench][turn:], *staff[bench][:turn], *everybody]
+                    rota[day, shift, bench] = next(who for who in first if _rested(rota, who, day))
+        return rota
+
+    def _date(self, day: int) -> date:
+        return self.until - timedelta(days=self.days + 1 - day)
+
+    def _staffing(self, on: date) -> Mapping[str, Any]:
+        staffing: Mapping[str, Any] = self.told["staffing"]["weekend" if on.weekday() >= 5 else "weekday"]
+        return staffing
+
+    def _watches_of(self, day: int, on: date, rota: Mapping[tuple[int, str, str], str]) -> Iterator[Watch]:
         rng = Random(f"{self.seed}/{day}")  # the same for every bench: no tray is at two benches at once
         weekend = on.weekday() >= 5
-        staffing = self.told["staffing"]["weekend" if weekend else "weekday"]
+        staffing = self._staffing(on)
         coming = self._coming(rng, self.told["weekend_factor"] if weekend else 1.0, staffing)
         for number, (name, (begins, ends)) in enumerate(self.policy.shifts.items()):
             staff = staffing[name]
-            people = staff[self.bench]
             opens, closes = self._at(on, begins), self._at(on, ends)
             closes += 86_400_000 if closes <= opens else 0
-            if not people or closes > self._at(self.until, "00:00"):
+            if not staff[self.bench] or closes > self._at(self.until, "00:00"):
                 continue
             wash = 1000 + (day * len(self.policy.shifts) + number) * _LOADS_A_SHIFT
             yield Watch(
                 day=day,
                 name=name,
-                who=people[day % len(people)],
+                who=rota[day, name, self.bench],
                 lead=staff["lead"],
                 opens_ms=opens + int(TURNED.total_seconds() * 1000),
                 closes_ms=closes,
                 trays=tuple(tray for tray, shift, bench in coming if (shift, bench) == (name, self.bench)),
                 loads=_washed(self.catalogue, wash),
-                once=tuple(o for o in self.told["once"] if self._happens(o, day, name)),
             )
-
-    def _happens(self, once: Mapping[str, Any], day: int, shift: str) -> bool:
-        here: str = once.get("bench", "B1")
-        return (once["day"], once["shift"], here) == (day, shift, self.bench)
 
     def _coming(self, rng: Random, factor: float, staffing: Mapping[str, Any]) -> list[tuple[str, str, str]]:
         """The trays of a day in a random order, each with its shift and bench."""
@@ -99,7 +112,7 @@ class Month:
         for tray, rate in self.told["trips_per_weekday"].items():
             for _ in range(int(rate * factor) + (rng.random() < rate * factor % 1)):
                 (shift,) = rng.choices(list(share), list(share.values()))
-                benches = [place for place in ("B1", "B2") for _ in staffing[shift][place]]
+                benches = [place for place in BENCHES for _ in staffing[shift][place]]
                 if benches:  # nobody is there on a weekend night: the tray stays in the washer's queue
                     coming.append((tray, shift, Random(f"{self.seed}/{tray}/{shift}/{rng.random()}").choice(benches)))
         rng.shuffle(coming)
@@ -108,6 +121,11 @@ class Month:
     def _at(self, on: date, clock: str) -> int:
         local = datetime.combine(on, time.fromisoformat(clock), UTC)
         return int(local.timestamp() * 1000) - self.offset_min * 60_000
+
+
+def _rested(rota: Mapping[tuple[int, str, str], str], who: str, day: int) -> bool:
+    on = {at for (at, _, _), person in rota.items() if person == who and at > day - 7}
+    return day not in on and len(on) < 5
 
 
 def _one_bench_a_tray(coming: list[tuple[str, str, str]]) -> list[tuple[str, str, str]]:
@@ -124,9 +142,7 @@ def _washed(catalogue: Catalogue, number: int) -> dict[str, Load]:
     }
 
 
-def read_month(
-    bench_number: int, *, days: int, until: date, seed: int, offset_min: int, folder: Path = DEMO
-) -> Month:
+def read_month(bench_number: int, *, days: int, until: date, seed: int, offset_min: int, folder: Path = DEMO) -> Month:
     """The demo department's month at this bench. Raises CatalogueFaults or ResourceFault."""
     bench = f"B{bench_number}"
     return Month(
@@ -166,7 +182,9 @@ def held_by_plan(tray: Tray, month: Month) -> bool:
     return any(plan.hold for plan in plan_tray(tray.items, month.policy, month.catalogue.kit))
 
 
-def mishaps(rng: Random, month: Month, plans: Mapping[str, PiecePlan], types: Mapping[str, str]) -> dict[str, list[str]]:
+def mishaps(
+    rng: Random, month: Month, plans: Mapping[str, PiecePlan], types: Mapping[str, str]
+) -> dict[str, list[str]]:
     """What will be found on this trip: `piece.key` -> the codes of the NOs to come. `types`: piece -> item type."""
     out: dict[str, list[str]] = {}
     for piece, plan in plans.items():

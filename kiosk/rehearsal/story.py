@@ -35,7 +35,7 @@ from kiosk.store.bench_store import BenchStore
 LABEL_MINUTES = 3
 """Wet time on the demo department's disinfectant (invented)."""
 
-LAST_DAYS = 4
+LAST_DAYS = 7
 """Trays held in the last days stay held, so that the demo opens with some."""
 
 PRINTER_OFF = "The printer does not answer."
@@ -108,7 +108,7 @@ class Teller:
         )
         self.rng = Random()
         self.visit = Visit()
-        self.once: list[dict[str, Any]] = []
+        self.once = [dict(once) for once in month.told["once"] if once.get("bench", "B1") == month.bench]
         self.printer_back_ms = 0
         self.held = {code for code, tray in self.catalogue.trays.items() if held_by_plan(tray, month)}
 
@@ -136,7 +136,6 @@ class Teller:
         """One shift."""
         self.watch = watch
         self.rng = Random(f"{self.month.seed}/{self.month.bench}/{watch.day}/{watch.name}")
-        self.once += [dict(once) for once in watch.once]
         self.session.use(replace(self.session.desk, catalogue=replace(self.catalogue, loads=dict(watch.loads))))
         self.clock.set_to(watch.opens_ms + self.rng.randrange(600_000))
         trays = [trip.tray.code for trip in self.bench.trips.values() if self._goes_on(trip)]
@@ -237,9 +236,15 @@ class Teller:
         for name in ("corrected_answer", "cant_tell", "paused"):
             if self._odd(name):
                 self.visit.events[self.rng.randrange(checks)] = name
-        for once in self.once[:]:
+        for once in [once for once in self.once if self._due(once)]:
             if self._foresee_once(once, [(name, check) for name, plan in plans.items() for check in plan.checks]):
                 self.once.remove(once)
+
+    def _due(self, once: dict[str, Any]) -> bool:
+        """On its shift, or on the next that is staffed and has a tray for it."""
+        order = list(self.month.policy.shifts)
+        here = (self.watch.day, order.index(self.watch.name))
+        return here >= (int(once["day"]), order.index(once["shift"]))
 
     def _foresee_once(self, once: dict[str, Any], checks: list[tuple[str, PlannedCheck]]) -> bool:
         """Bring in what happens once in the month. True when it has been brought in whole."""
@@ -248,7 +253,7 @@ class Teller:
                 self.printer_back_ms = self.clock.at_ms + once["minutes"] * 60_000
                 return True
             case "power_cut":
-                self.visit.events[self.rng.randrange(len(checks) + 2)] = "power_cut"
+                self.visit.events[self.rng.randrange(5)] = "power_cut"
                 return True
             case "splash":
                 spots, code = [f"{p}.{k.key}" for p, k in checks if k.check is Check.AIR], "splash"
@@ -279,12 +284,14 @@ class Teller:
             self.send(c.StopHere(reason=self.rng.choice(["break", "called_away"])))
             self.send(c.SignOut(idle=True), after_s=185)
             long = self.rng.random() < 0.2
-            self.clock.advance(int(self.rng.uniform(32, 55) * 60_000) if long else self.rng.randrange(60_000, 1_200_000))
+            self.clock.advance(
+                int(self.rng.uniform(32, 55) * 60_000) if long else self.rng.randrange(60_000, 1_200_000)
+            )
         self.sign_in()
         self._scan(tray, after_s=8)
         return True
 
-    def _do_count(self, step: Step) -> None:
+    def _do_count(self, _: Step) -> None:
         lines = self.trip.tray.lines
         seconds = float(self.month.told["seconds_per_count_line"])
         differs = 0
@@ -328,7 +335,7 @@ class Teller:
         if answer.took_ms < pace:
             self.send(replace(answer, sure=True), after_s=3)
 
-    def _do_finding(self, step: Step) -> None:
+    def _do_finding(self, _: Step) -> None:
         asking = self.trip.asking
         assert asking is not None
         codes = self.visit.codes[f"{asking.piece}.{asking.key}"]
@@ -356,7 +363,7 @@ class Teller:
             kind = self.rng.choice([Disposition.BENCH_FIX, Disposition.ITEM_BACK])
         self.send(c.Confirm(what=kind), after_s=self.rng.uniform(4, 15))
 
-    def _do_put_right(self, step: Step) -> None:
+    def _do_put_right(self, _: Step) -> None:
         self.send(c.StepDone(step="put_right"), after_s=self.rng.uniform(40, 120))
 
     def _do_bench(self, step: Step) -> None:
@@ -367,31 +374,31 @@ class Teller:
             self.clock.set_to(self.bench.wet_since_ms + LABEL_MINUTES * 60_000)
         self.send(c.StepDone(step="bench", number=step.task.step), after_s=self.rng.uniform(15, 60))
 
-    def _do_gloves(self, step: Step) -> None:
+    def _do_gloves(self, _: Step) -> None:
         self.send(c.StepDone(step="gloves"), after_s=self.rng.uniform(30, 60))
 
-    def _do_scope(self, step: Step) -> None:
+    def _do_scope(self, _: Step) -> None:
         self.send(c.StepDone(step="scope"), after_s=self.rng.uniform(20, 45))
 
-    def _do_print(self, step: Step) -> None:
+    def _do_print(self, _: Step) -> None:
         why = PRINTER_OFF if self.clock.at_ms < self.printer_back_ms else ""
         for job in [job for job in self.trip.jobs if not job.settled and not job.why]:
             where = "" if why else "paper tray"
             self.send(c.PrintCame(doc=job.doc, number=job.number, copy=job.copy, where=where, why=why), after_s=4)
 
-    def _do_print_failed(self, step: Step) -> None:
+    def _do_print_failed(self, _: Step) -> None:
         again = self.rng.random() < 0.5
         self.send(c.PrintAgain() if again else c.WriteByHand(), after_s=30 if again else 240)
 
-    def _do_readable(self, step: Step) -> None:
+    def _do_readable(self, _: Step) -> None:
         bad = self.visit.reprint and self.trip.packed_ms is not None
         self.visit.reprint = False if bad else self.visit.reprint
         self.send(c.Readable(yes=not bad), after_s=self.rng.uniform(5, 20))
 
-    def _do_plan_hold(self, step: Step) -> None:
+    def _do_plan_hold(self, _: Step) -> None:
         self.send(c.Confirm(what=Disposition.HOLD), after_s=10)
 
-    def _do_shelf(self, step: Step) -> None:
+    def _do_shelf(self, _: Step) -> None:
         """The lead rules at once, later, or not any more in the last days."""
         ruling = None if self._closing else self._ruling()
         if ruling is None or (self.visit.answers and self.rng.random() < 0.25):
@@ -414,7 +421,7 @@ class Teller:
                 return c.RuleSubstitute(by=lead, piece=name, spare=spare)
         return None
 
-    def _do_pack(self, step: Step) -> None:
+    def _do_pack(self, _: Step) -> None:
         tray = self.trip.tray
         if tray.weight_needed:
             self.send(c.Weigh(value=f"{self.rng.uniform(5, 9.5):.1f}", unit="kg"), after_s=self.rng.uniform(15, 40))

@@ -1,5 +1,6 @@
 """One bench's store as the kiosk uses it: the log, the bench folded from it, catalogue, policy, pictures."""
 
+import hashlib
 from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import Any
@@ -19,13 +20,18 @@ from kiosk.store.pictures import keep_picture
 __all__ = ["BenchStore", "Outage"]
 
 _FOLD = f"{__version__}/{FOLD}"
+_NOTED = "SELECT s.seq, s.body, s.seal, e.h FROM snapshot s JOIN event e ON e.seq = s.seq WHERE s.fold = ?"
+
+
+def _seal(head: bytes, body: bytes) -> bytes:
+    """SHA-256 over the hash of the event that the snapshot was taken at, and its body."""
+    return hashlib.sha256(head + body).digest()
 
 
 class BenchStore:
     """An open store folder. Every method raises Outage when the disk does not do its part."""
 
     def __init__(self, folder: Path, bench: str = "") -> None:
-        folder.mkdir(parents=True, exist_ok=True)
         self.store = Store(folder, bench)
         self.log = Log(self.store)
 
@@ -45,20 +51,26 @@ class BenchStore:
         return bench
 
     def snapshot(self, bench: Bench) -> None:
-        """Note the fold up to now, to start faster next time."""
+        """Note the fold up to now, to start faster next time. The note is bound to the log's head by a hash."""
+        body = to_bytes(bench)
         with self.store.transaction() as connection:
-            row = (1, self.log.head().seq, _FOLD, to_bytes(bench))
-            connection.execute("INSERT OR REPLACE INTO snapshot VALUES (?, ?, ?, ?)", row)
+            head = self.log.head()
+            row = (1, head.seq, _FOLD, body, _seal(head.h, body))
+            connection.execute("INSERT OR REPLACE INTO snapshot VALUES (?, ?, ?, ?, ?)", row)
 
     def _snapshot(self) -> tuple[Bench, int]:
         with outages():
-            row = self.store.db.conn.execute("SELECT seq, body FROM snapshot WHERE fold = ?", (_FOLD,)).fetchone()
-        if row is None or row[0] > self.log.head().seq:
+            row = self.store.db.conn.execute(_NOTED, (_FOLD,)).fetchone()
+        if row is None or row[2] != _seal(row[3], row[1]):
             return Bench(), 0
         try:
             return from_bytes(Bench, row[1]), row[0]
         except CodecFault:
             return Bench(), 0
+
+    def check(self) -> None:
+        """The check of a start: the file and the newest links of the chain. Raises Outage naming the first bad event."""
+        self.log.check()
 
     def recover(self) -> Bench:
         """After an outage in doubt: open the file anew, check it, fold again what was really kept."""

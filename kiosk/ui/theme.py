@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from enum import Enum
+from functools import cache
 
 from PySide6.QtGui import QFont, QFontDatabase
 
@@ -221,6 +222,7 @@ def load_fonts() -> None:
         QFontDatabase.addApplicationFont(str(path))
 
 
+@cache
 def font(px: int, weight: int = REGULAR, mono: bool = False) -> QFont:
     """A font by pixel size and weight; letters that the face lacks come from the fallbacks."""
     made = QFont([MONO if mono else FACE, *FALLBACKS])

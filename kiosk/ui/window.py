@@ -123,6 +123,13 @@ class Window(QWidget):
         else:
             event.accept()
 
+    def make_ahead(self) -> None:
+        """Make the screens that were not shown yet, one at a time, so that the first touch to each is as quick."""
+        kind = next((kind for kind in SCREENS if kind not in self._screens), None)
+        if kind is not None:
+            self._make(kind)
+            QTimer.singleShot(0, self, self.make_ahead)
+
     def _make(self, kind: type[View]) -> Screen:
         module, name = SCREENS[kind]
         made: Any = getattr(import_module(f"kiosk.ui.screens.{module}"), name)(self.glass)

@@ -11,7 +11,16 @@ from kiosk.core.place import Place
 from tests.core.department import EAR, PIN, SPARE, TINY_SPARE, TRAYS, Shift, people, scan
 
 _COMMANDS = get_args(c.Send)
-_WEIGHTS = (("5", "kg"), ("11.33", "kg"), ("11.34", "kg"), ("25", "lb"), ("0", "kg"), ("NaN", "lb"), ("x", "lb"), ("5", "st"))
+_WEIGHTS = (
+    ("5", "kg"),
+    ("11.33", "kg"),
+    ("11.34", "kg"),
+    ("25", "lb"),
+    ("0", "kg"),
+    ("NaN", "lb"),
+    ("x", "lb"),
+    ("5", "st"),
+)
 
 
 def offered(view: Any) -> Iterator[c.Send]:
@@ -28,7 +37,7 @@ def offered(view: Any) -> Iterator[c.Send]:
 
 def from_screen(shift: Shift, view: v.View) -> list[c.Send]:
     """What a person at this screen can send: its keys, and what the screen itself puts together."""
-    sends = [s for s in offered(view) if not isinstance(s, c.RuleQuarantine)]
+    sends: list[c.Send] = [s for s in offered(view) if not isinstance(s, c.RuleQuarantine)]
     sends = [replace(s, took_ms=took) if isinstance(s, c.Answer) else s for s in sends for took in _times(s)]
     match view:
         case v.PinView():
@@ -120,8 +129,8 @@ def onward(shift: Shift, view: v.View) -> list[c.Send]:
     """What somebody at work does: YES, the main key, the papers as they come."""
     match view:
         case v.AskView():
-            return [c.Answer(piece=s.piece, key=s.key, yes=True, took_ms=90_000, sure=s.sure)
-                    if isinstance(s := view.yes.send, c.Answer) else s]
+            send = view.yes.send if view.yes else c.Turn()
+            return [replace(send, took_ms=90_000) if isinstance(send, c.Answer) else send]
         case v.SignInView() | v.PinView():
             return [c.EnterPin(person=person, pin=PIN) for person in ("T1", "T1", "T1", "T2")]
         case v.ScanView():
@@ -132,9 +141,8 @@ def onward(shift: Shift, view: v.View) -> list[c.Send]:
             jobs = [job for trip in shift.bench.trips.values() for job in trip.jobs if not job.settled and not job.why]
             return [c.PrintCame(doc=job.doc, number=job.number, copy=job.copy, where="tray") for job in jobs]
         case v.PackView() if view.main is None:
-            return [s for s in from_screen(shift, view) if isinstance(s, c.PlaceIndicators | c.ChoosePackaging)] + (
-                [c.Weigh(value="5", unit="kg")] if view.weigh else []
-            )
+            weigh: list[c.Send] = [c.Weigh(value="5", unit="kg")] if view.weigh else []
+            return weigh + [s for s in from_screen(shift, view) if isinstance(s, c.PlaceIndicators | c.ChoosePackaging)]
         case v.FindingView():
             return [c.ReportFinding(code=one.code, place=Place(lumen=view.lumen)) for one in view.choices]
         case v.WipeView() | v.MenuView() | v.HelpView() | v.OverviewView() | v.DoneView():

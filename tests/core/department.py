@@ -81,7 +81,10 @@ def people() -> dict[str, Person]:
 
 
 def catalogue() -> Catalogue:
-    loads = (Load(id="W-1", released=True, trays=(EAR, BIG, HOLD, PLAIN)), Load(id="W-2", released=False, trays=(LATE,)))
+    loads = (
+        Load(id="W-1", released=True, trays=(EAR, BIG, HOLD, PLAIN)),
+        Load(id="W-2", released=False, trays=(LATE,)),
+    )
     return Catalogue(
         trays={tray.code: tray for tray in TRAYS},
         spares={SPARE.id: SPARE, TINY_SPARE.id: TINY_SPARE},

@@ -1,5 +1,6 @@
 """NO: what becomes of the piece, the tray and the bench, and what can be taken back."""
 
+from kiosk import resources
 from kiosk.core import commands as c
 from kiosk.core import events as e
 from kiosk.core.place import Place
@@ -13,7 +14,7 @@ def test_a_finding_carries_its_place() -> None:
     place = Place(lumen="bore", at_mm=70)
     assert names(shift.no("bone_grit", place)) == ["check_no", "finding"]
     (found,) = shift.trip.findings
-    assert (found.place, found.tool, found.key) == (place, "4.0 mm", "bore.swab")
+    assert (found.place, found.tool, found.key) == (place, "3.0 mm", "bore.swab")
 
 
 def test_the_mark_moves_but_never_off_the_tube() -> None:
@@ -67,7 +68,8 @@ def test_grit_in_one_piece_sends_the_piece_and_the_tray_waits_for_it() -> None:
     shift.yes_until("A1.bore.swab")
     shift.no("bone_grit")
     events = shift.confirm("item_back")
-    assert names(events)[-2:] == ["item_back", "print_asked"]
+    assert names(events)[-1] == "item_back"
+    assert names(shift.must(c.StepDone(step="bench"), c.StepDone(step="gloves")))[-1] == "print_asked"
     shift.tidy()
     shift.yes_to_all()
     assert shift.step.kind == "shelf"
@@ -133,20 +135,34 @@ def test_the_label_time_is_asked_once_for_a_bench() -> None:
         shift.count()
 
 
-def test_a_bench_cleaning_that_was_left_goes_on_with_its_own_tray() -> None:
+def test_a_bench_cleaning_cut_off_by_a_power_cut_goes_on() -> None:
     shift = at_work(EAR)
     shift.must(c.SetLabelTime(minutes=3))
-    shift.yes_until("A1.bore.dry")
-    shift.no("slime")
-    shift.confirm("item_back")
-    if shift.trip.ended:  # slime sends the whole tray: its cleaning stays on the bench through a power cut
-        for _ in range(3):
-            shift.must(c.StepDone(step="bench"))
-        shift.must(c.Started(last_alive_ms=shift.at_ms))
-        shift.sign_in()
-        assert shift.step.kind == "bench"
+    shift.no("red_mark", Place())
+    shift.confirm("tray_back")
+    for _ in range(3):
+        shift.must(c.StepDone(step="bench"))
+    shift.must(c.Started(last_alive_ms=shift.at_ms))
+    shift.sign_in()
+    assert shift.step.kind == "bench"
     shift.tidy()
     assert shift.bench.wet_since_ms is None
+    shift.open(EAR)
+
+
+def test_a_tray_set_aside_while_its_bench_is_wet_is_the_one_tray_that_goes_on() -> None:
+    shift = at_work(EAR, return_rule={**resources.policy().return_rule, "red_mark": "item"})
+    shift.must(c.SetLabelTime(minutes=3))
+    shift.yes_until("A1.bore.swab")
+    shift.no("red_mark")
+    shift.confirm("item_back")
+    for _ in range(3):
+        shift.must(c.StepDone(step="bench"))
+    shift.must(c.StopHere(reason="called_away"))
+    shift.send(scan("TR-4"))
+    assert shift.refused == "refused.bench_wet"
+    shift.open(EAR)
+    assert shift.step.kind == "bench"
 
 
 def send_back(shift: Shift) -> list[e.Event]:

@@ -31,7 +31,12 @@ def test_the_demo_tray_holds_on_both_frames(size: tuple[int, int], qapp: QApplic
 
 def test_a_play_that_differs_is_told_so(qapp: QApplication, tmp_path: Path) -> None:
     scenario = read_scenario(SCENARIOS / "S05.yaml")
-    wrong = {**scenario.then, "summary": {"wet": 7}, "disposition": {"E1": "quarantine"}, "not_seen": {"E1.bore": "all"}}
+    wrong = {
+        **scenario.then,
+        "summary": {"wet": 7},
+        "disposition": {"E1": "quarantine"},
+        "not_seen": {"E1.bore": "all"},
+    }
     from dataclasses import replace
 
     result = play(replace(scenario, then=wrong), Stage, tmp_path)

@@ -131,6 +131,7 @@ app.exec()
 
 OURS = """
 import sys
+sys.modules["numpy"] = None  # sqlite-utils loads it where it finds it; the run-time set has none, the test set has
 from pathlib import Path
 from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QApplication

@@ -133,7 +133,8 @@ def readable(g: Glance) -> AskView:
     jobs = papers_on_the_way(trip)
     names = ", ".join(f"{say(f'print.doc.{job.doc}')} {job.number}" for job in jobs)
     where = ", ".join(dict.fromkeys(where_words(g, job.where) for job in jobs))
-    steps = g.words.lines("readable.pack_steps" if trip.packed_ms else "readable.ticket_steps")
+    kind = "pack_steps" if trip.packed_ms else ("tray_steps" if trip.back_ms else "ticket_steps")
+    steps = g.words.lines(f"readable.{kind}")
     return AskView(
         head=head(g, title=trip.tray.name),
         hand=hand(g),

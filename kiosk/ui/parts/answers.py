@@ -1,5 +1,6 @@
 """The three answers: a blocked outline for NO, a hidden line for CAN'T TELL, an open tube for YES."""
 
+from collections.abc import Hashable
 from dataclasses import dataclass
 from typing import Literal
 
@@ -97,6 +98,20 @@ class AnswerPlate(TouchButton):
             path.addPolygon(QPolygonF([QPointF(*corner) for corner in corners]))
             path.closeSubpath()
         return path
+
+    def show_plate(self, plate: views.Plate) -> None:
+        """Ask another question with the same plate."""
+        self.plate, self.to_go, self.answered = plate, None, False
+        self.claim_sizes = _CLAIM_SMALL if self.glass.metrics.small else _CLAIM
+        self.set_payload(plate.send)
+        self.setAccessibleName(plate.word)
+        self.set_asleep(False)
+
+    def look(self) -> Hashable | None:
+        if self.asleep:
+            return None
+        words = (self.plate.word, self.plate.claim, self.plate.note, self.claim_sizes)
+        return (self.answer, *words, self.pressed, self.awake, self.answered)
 
     def draw(self, pen: Pen) -> None:
         family = _FAMILY[self.answer]
@@ -224,6 +239,13 @@ class AnswerRow(TouchGround):
         for plate in self.plates:
             plate.tapped_action.connect(self.answered)
 
+    def show_plates(self, no: views.Plate, yes: views.Plate, unsure: views.Plate | None) -> None:
+        """Ask another question with the same plates; there must be as many as before."""
+        for shown, plate in ((self.no, no), (self.yes, yes), (self.unsure, unsure)):
+            if shown and plate and shown.plate != plate:
+                shown.show_plate(plate)
+        self._match_claims()
+
     @property
     def plates(self) -> list[AnswerPlate]:
         return [plate for plate in (self.no, self.unsure, self.yes) if plate]
@@ -257,7 +279,7 @@ class AnswerRow(TouchGround):
 
     def _match_claims(self) -> None:
         """NO and YES claim in letters of one size, the largest in which both fit: neither weighs more."""
-        sizes = self.no.claim_sizes
+        sizes = _CLAIM_SMALL if self.glass.metrics.small else _CLAIM
         for n, choice in enumerate(sizes):
             both = [(plate.plate.claim, plate.claim_room()) for plate in (self.no, self.yes)]
             if all(fit_lines(self.glass, claim, room, (choice,), BOLD, pitch=TIGHT).fits for claim, room in both):

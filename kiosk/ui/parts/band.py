@@ -1,5 +1,6 @@
 """The lumen band: one tube in section on the center line across the whole screen; with stations it is one control."""
 
+from collections.abc import Hashable
 from dataclasses import dataclass
 from typing import ClassVar
 
@@ -31,7 +32,10 @@ class _Rows:
 
 
 class LumenBand(TouchButton):
-    """Shows a band of a view. `stations` True: the tube and the row under it take a touch and tell the place."""
+    """Shows a band of a view. `stations` True: the tube and the row under it take a touch and tell the place.
+
+    `compact` True: the stations stand inside the tube, which leaves room for a row of keys on the 10-inch screen.
+    """
 
     touched = Signal(int)
     touched_station = Signal(int)
@@ -39,8 +43,11 @@ class LumenBand(TouchButton):
     role = "band"
     CENTER_SHARE: ClassVar[float] = 0.475
 
-    def __init__(self, glass: Glass, *, stations: bool = False, parent: QWidget | None = None) -> None:
+    def __init__(
+        self, glass: Glass, *, stations: bool = False, compact: bool = False, parent: QWidget | None = None
+    ) -> None:
         super().__init__(glass, "place", repeats=True, parent=parent)
+        self._compact = stations and compact
         self._stations, self._band, self._cm_from = stations, views.Band(), ""
         self.drawing: LumenDrawing | None = None
         self._front: float | None = None
@@ -54,10 +61,11 @@ class LumenBand(TouchButton):
     def show_band(self, band: views.Band, *, cm_from: str = "", all_along: str = "") -> None:
         """Show a tube, or words on the line. `cm_from` names what stations count from; `all_along` adds that key."""
         self._band, self._cm_from = band, cm_from
-        if self._along is not None:
+        if self._along is not None and self._along.label != all_along:
+            self._along.hide()
             self._along.deleteLater()
             self._along = None
-        if all_along and self._stations:
+        if all_along and self._stations and self._along is None:
             self._along = KeyButton(self.glass, all_along, name="all along", tone="found", ground="plate", parent=self)
             self._along.tapped.connect(self.touched_all_along)
             self._along.show()
@@ -89,9 +97,14 @@ class LumenBand(TouchButton):
         metrics = self.glass.metrics
         left, right = (22.0, 22.0) if metrics.small else (42.0, 42.0)
         if self._along and metrics.small:
-            left, right = 19.0, 31.0
+            left, right = 19.0, 27.0 + self._after_mm
         start = metrics.left_mm + left if metrics.width_mm < 400 or self._fits_content() else left
         return start, metrics.width_mm - start - max(right, start if not metrics.small else right)
+
+    @property
+    def _after_mm(self) -> float:
+        """From the tube's end to the key for soil everywhere; the name of the end stands between when compact."""
+        return 24.0 if self._compact else 4.0
 
     def _fits_content(self) -> bool:
         lumen = self._band.lumen
@@ -102,6 +115,7 @@ class LumenBand(TouchButton):
             return QRectF()
         start, _ = self.room_mm()
         top = self._rows().line - self.drawing.bore_mm / 2 - self.drawing.wall_mm
+        top = self._rows().stations if self._compact else top
         bottom = self._rows().stations + STATION_MM
         mm = self.glass.mm
         return QRectF(mm(start - 2), mm(top), mm(self.drawing.drawn_mm + 2), mm(bottom - top))
@@ -125,7 +139,7 @@ class LumenBand(TouchButton):
         lumen = self._band.lumen
         self.drawing = None if lumen is None else draw_lumen(lumen, self.room_mm()[1])
         if self._along and self.drawing:
-            x = self.room_mm()[0] + self.drawing.drawn_mm + 4
+            x = self.room_mm()[0] + self.drawing.drawn_mm + self._after_mm
             mm = self.glass.mm
             self._along.setGeometry(
                 round(mm(x)), round(mm(self._rows().stations)), round(mm(ALONG_MM)), round(mm(STATION_MM))
@@ -134,6 +148,8 @@ class LumenBand(TouchButton):
 
     def _rows(self) -> _Rows:
         high, small = self.height() / self.glass.mm(1), self.glass.metrics.small
+        if self._compact:
+            return _Rows(words=0, line=high / 2, ruler=0, numbers=0, stations=(high - STATION_MM) / 2)
         if self._stations:
             top = high - STATION_MM - (0.8 if small else 2.2)
             words = 6.0 if small else 10.6
@@ -144,6 +160,12 @@ class LumenBand(TouchButton):
             return _Rows(words=4.2, line=high * 0.465, ruler=high - 8.7, numbers=high - 3.3, stations=0)
         return _Rows(words=5.9, line=high * self.CENTER_SHARE, ruler=high - 11.1, numbers=high - 4.8, stations=0)
 
+    def look(self) -> Hashable | None:
+        if self._front is not None:
+            return None
+        kinds = (self._stations, self._compact, self.pressed, self.awake)
+        return (self._band, self._cm_from, self._unseen, self._chosen, *kinds)
+
     def draw(self, pen: Pen) -> None:
         pen.fill(self.area(), "plate")
         rows, band = self._rows(), self._band
@@ -153,6 +175,8 @@ class LumenBand(TouchButton):
             return
         tube.center_line(pen, 0, self.width(), y)
         up = 0.8 if self._stations and self.glass.metrics.small else 1.0
+        if self._compact:
+            up = STATION_MM / (self.drawing.bore_mm + 2 * self.drawing.wall_mm)
         place = tube.TubePlace(x=pen.mm(self.room_mm()[0]), y=y, up=up)
         leftward = band.enter_from == "tip"
         tube.paint_tube(pen, self.drawing, place, self._dark(leftward))
@@ -208,13 +232,16 @@ class LumenBand(TouchButton):
         after = gap if self._stations or (leftward and small) else beyond
         before = beyond if lit and leftward else gap
         left = QRectF(pen.mm(0.5), 0, place.x - before - pen.mm(0.5), 0)
-        right = QRectF(end + after, 0, self.width() - end - after - pen.mm(1), 0)
+        stop = self.width() - pen.mm(1)
+        if self._compact and self._along:
+            stop = place.at(pen, drawing.drawn_mm + self._after_mm - 1)
+        right = QRectF(end + after, 0, stop - end - after, 0)
         ends: tuple[tuple[QRectF, str, str, Side], ...] = (
             (left, band.entry, band.entry_note, "right"),
             (right, band.tip, band.tip_note, "left"),
         )
         for room, name, note, align in ends:
-            upper = QRectF(room.left(), place.y - pen.mm(9.2 if small else 11.5), room.width(), pen.mm(8))
+            upper = QRectF(room.left(), place.y - pen.mm(9.2 if small else 11.5), room.width(), pen.mm(8.4))
             lower = QRectF(room.left(), place.y + pen.mm(3), room.width(), pen.mm(8.6))
             pen.text(upper, name, ((T.T1, 1), (T.T1, 2)), EXTRA, bg="plate", align=align, pitch=1.4)
             if not small:
@@ -222,6 +249,8 @@ class LumenBand(TouchButton):
         if self._stations:
             first = left.left() if small else pen.mm(self.glass.metrics.edge_mm)
             room = QRectF(first, pen.mm(rows.stations), place.x - pen.mm(4) - first, pen.mm(STATION_MM))
+            if self._compact:
+                room = QRectF(first, place.y + pen.mm(2), room.width(), pen.mm(6))
             words = "cm" if small else self._cm_from
             pen.text(room, words, ((T.T1, 2), (T.T1, 3)), REGULAR, fg="ink2", bg="plate", align="right", pitch=1.75)
 
@@ -251,7 +280,7 @@ class LumenBand(TouchButton):
     def _draw_flags(self, pen: Pen, place: tube.TubePlace, rows: _Rows) -> None:
         """Every flag with its number; the last one with its distances."""
         drawing = self.drawing
-        if drawing is None or drawing.length_mm is None:
+        if drawing is None or drawing.length_mm is None or self._compact:
             return
         known = [(flag, flag.place.at_mm) for flag in self._band.flags if flag.place.at_mm is not None]
         for flag in self._band.flags:
@@ -269,12 +298,15 @@ class LumenBand(TouchButton):
         drawing = self.drawing
         if drawing is None:
             return
-        top, gap = pen.mm(rows.stations), pen.mm(0.4)
+        top, gap, tall = pen.mm(rows.stations), pen.mm(0.4), pen.mm(STATION_MM)
+        if self._compact:
+            tall = pen.mm(drawing.bore_mm * place.up)
+            top = place.y - tall / 2
         under = station_at(drawing, self.finger.x() / pen.mm(1) - self.room_mm()[0]) if self.pressed else None
         size, labels = self._labels(drawing)
         for station in drawing.stations:
             left, right = place.at(pen, station.left) + gap, place.at(pen, station.right) - gap
-            cell = QRectF(left, top, right - left, pen.mm(STATION_MM))
+            cell = QRectF(left, top, right - left, tall)
             chosen = station == self._chosen
             fill, edge, words = ("found_tint", "found_edge", "found") if chosen else ("plate", "line", "ink")
             if station == under:

@@ -1,9 +1,10 @@
 """A painted widget: one `draw` serves the screen and the audit."""
 
+from collections.abc import Hashable
 from dataclasses import replace
 
 from PySide6.QtCore import QPoint, QPointF, QRectF, Qt
-from PySide6.QtGui import QImage, QPainter, QPaintEvent
+from PySide6.QtGui import QImage, QPainter, QPaintEvent, QPixmap
 from PySide6.QtWidgets import QWidget
 
 from kiosk.ui.parts.glass import Glass
@@ -40,6 +41,27 @@ class Drawn(QWidget):
         owner = self.objectName() or type(self).__name__
         return [replace(each, rect=each.rect.translated(origin), owner=owner) for each in records]
 
+    def look(self) -> Hashable | None:
+        """Everything the picture depends on, besides class, glass and size; None: it is painted anew every time."""
+        return None
+
     def paintEvent(self, _event: QPaintEvent) -> None:
+        look = self.look()
         with QPainter(self) as painter:
-            self.draw(Pen(painter, self.glass))
+            if look is None:
+                self.draw(Pen(painter, self.glass))
+            else:
+                painter.drawPixmap(0, 0, self._picture(look))
+
+    def _picture(self, look: Hashable) -> QPixmap:
+        ratio = self.devicePixelRatio()
+        key = (type(self), self.width(), self.height(), ratio, look)
+        picture = self.glass.gallery.find(key)
+        if picture is None:
+            picture = QPixmap(self.size() * ratio)
+            picture.setDevicePixelRatio(ratio)
+            picture.fill(Qt.GlobalColor.transparent)
+            with QPainter(picture) as painter:
+                self.draw(Pen(painter, self.glass))
+            self.glass.gallery.keep(key, picture)
+        return picture

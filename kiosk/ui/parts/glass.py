@@ -2,10 +2,11 @@
 
 import time
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from PySide6.QtGui import QFont
 
+from kiosk.ui.parts.gallery import Gallery
 from kiosk.ui.parts.guard import BENCH_RULES, Rules, TapGuard
 from kiosk.ui.theme import BENCH, REGULAR, Metrics, T, Tokens, font
 
@@ -22,6 +23,7 @@ class Glass:
     tokens: Tokens
     metrics: Metrics
     guard: TapGuard
+    gallery: Gallery = field(default_factory=Gallery)
 
     def mm(self, mm: float) -> float:
         """Pixels of a length in mm."""

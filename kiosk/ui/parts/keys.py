@@ -1,5 +1,7 @@
 """Keys: a plate with an edge, an icon, and one or two words a line."""
 
+from collections.abc import Hashable
+
 from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QFontMetricsF, QPolygonF
 from PySide6.QtWidgets import QWidget
@@ -84,8 +86,12 @@ class KeyButton(TouchButton):
         pad, side, gap = self._measures()
         return max(20.0, 2 * -(-(text + (side + gap if self.icon else 0.0) + 2 * pad) // 2))
 
+    def look(self) -> Hashable:
+        states = (self.pressed, self.awake, self.asleep, self.chosen, self.role)
+        return (self.label, self.icon, self.icon_right, self.kind, self.size_token, self.tone, self.ground, *states)
+
     def draw(self, pen: Pen) -> None:
-        fill, edge, words, mark, edge_mm = self._look()
+        fill, edge, words, mark, edge_mm = self._colors()
         pen.plate(self.area(), fill, edge, edge_mm=edge_mm, outside=self.ground)
         if self.chosen and self.tone == "found":
             self._corner(pen)
@@ -108,7 +114,7 @@ class KeyButton(TouchButton):
             return SMALL_PAD_MM, SMALL_ICON_MM, SMALL_GAP_MM
         return PAD_MM, ICON_MM, ICON_GAP_MM
 
-    def _look(self) -> tuple[str, str, str, str, float]:
+    def _colors(self) -> tuple[str, str, str, str, float]:
         """Fill, edge, words, icon, edge width."""
         if self.pressed and self.kind == "main":
             return "plate", "ink", "ink", "ink", 0.6

@@ -1,13 +1,14 @@
 """Text in boxes: it wraps, it steps down a size where that is allowed, it says when it does not fit. Nothing is cut."""
 
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import combinations, pairwise
 
 from PySide6.QtCore import QSizeF
 from PySide6.QtGui import QFont, QFontMetricsF
 
 from kiosk.ui.parts.glass import Glass
-from kiosk.ui.theme import CAPITAL_EM, LINE_PITCH, REGULAR, T
+from kiosk.ui.theme import CAPITAL_EM, LINE_PITCH, REGULAR, T, font
 
 DESCENT_EM = 0.22
 
@@ -47,15 +48,23 @@ def fit_lines(
     pitch: float = LINE_PITCH,
 ) -> Fitted:
     """The first size and wrapping that stays inside a box in px; else the last one tried, with `fits` False."""
+    sizes = tuple((glass.metrics.px(size), most) for size, most in choices)
+    return _fit(text, box.width(), box.height(), sizes, weight, mono, pitch)
+
+
+@lru_cache(maxsize=4096)
+def _fit(
+    text: str, width: float, height: float, sizes: tuple[tuple[int, int], ...], weight: int, mono: bool, pitch: float
+) -> Fitted:
     fitted: Fitted | None = None
-    for size, most in choices:
-        face = glass.font(size, weight, mono)
+    for px, most in sizes:
+        face = font(px, weight, mono)
         metrics = QFontMetricsF(face)
-        lines = wrap(text, metrics, box.width())
+        lines = wrap(text, metrics, width)
         widths = tuple(metrics.horizontalAdvance(line) for line in lines)
         capital = face.pixelSize() * CAPITAL_EM
-        height = capital * (1 + pitch * (len(lines) - 1))
-        fits = len(lines) <= most and max(widths, default=0) <= box.width() + 0.5 and height <= box.height() + 0.5
+        tall = capital * (1 + pitch * (len(lines) - 1))
+        fits = len(lines) <= most and max(widths, default=0) <= width + 0.5 and tall <= height + 0.5
         fitted = Fitted(lines=lines, font=face, widths=widths, capital=capital, pitch=capital * pitch, fits=fits)
         if fits:
             break

@@ -1,5 +1,7 @@
 """The head rail tells where one is and takes no touch; the hand rail holds the keys, the aid key in its middle."""
 
+from collections.abc import Hashable
+
 from PySide6.QtCore import QRectF, QSizeF, Signal
 from PySide6.QtGui import QFontMetricsF, QResizeEvent
 from PySide6.QtWidgets import QWidget
@@ -31,6 +33,9 @@ class HeadRail(Drawn):
     def show_head(self, head: views.Head, clock: str) -> None:
         self._head, self._clock = head, clock
         self.update()
+
+    def look(self) -> Hashable:
+        return (self._head, self._clock)
 
     def draw(self, pen: Pen) -> None:
         pen.fill(self.area(), "rail")

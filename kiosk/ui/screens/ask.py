@@ -78,13 +78,10 @@ class AskScreen(Screen):
             self._since = self.glass.guard.clock()
         self.show_rails(view)
         self.show_question(view.title, view.help, view.facts, view.notice)
-        plates = (view.no, view.yes, view.unsure)
-        if (
-            before is None
-            or (before.no, before.yes, before.unsure) != plates
-            or (before.band is None) != (view.band is None)
-        ):
+        if before is None or self.answers is None or _shape(before) != _shape(view):
             self._build(view)
+        else:
+            self.answers.show_plates(view.no, view.yes, view.unsure)
         if self.band and view.band:
             self.band.show_band(view.band)
         if self.steps:
@@ -147,3 +144,8 @@ class AskScreen(Screen):
         if view is not None and view.sends_pace and isinstance(send, Answer):
             send = replace(send, took_ms=self.took_ms())
         self.send(send)
+
+
+def _shape(view: views.AskView) -> tuple[bool, bool]:
+    """Which widgets a view needs: CAN'T TELL or not, the band or the steps."""
+    return view.unsure is None, view.band is None

@@ -26,7 +26,7 @@ class _Rows:
 
 
 _LARGE = _Rows(where=57, title=60, choices=73, key=27, gap=5)
-_LARGE_NAMED = _Rows(where=73.2, title=74.4, choices=85.5, key=22.4, gap=4)  # with a row of landmarks under the tube
+_LARGE_NAMED = _Rows(where=76.6, title=77.4, choices=86.6, key=22.4, gap=4)  # with a row of landmarks under the tube
 _SMALL = _Rows(where=44, title=0, choices=47.3, key=18.2, gap=4)
 PANEL_MM, PANEL_GAP_MM, COLUMNS = 77.0, 8.0, 3
 
@@ -111,7 +111,7 @@ class FindingScreen(Screen):
             return
         self._ask(view)
         page = choices.show_choices(view, self._more, self._choice)
-        where.show_place(view, self._place)
+        where.show_place(view, self._place, place_words(view, self._place))
         if self.panel:
             what, where_words = self._saying(view)
             self.panel.show_said(what, where_words, has_what=bool(self._choice), has_where=self._place is not None)
@@ -125,8 +125,6 @@ class FindingScreen(Screen):
         if self._more is not None:
             left = (*left, before) if self._more > 0 else left
             right = (after, *right) if self._more < pages - 1 else right
-        elif self.where and self.where.pages > 1 and self.glass.metrics.small:
-            right = (replace(after, name="places"), *right)
         if self.glass.metrics.small and view.more:
             word = view.more_word if self._more is None else view.fewer_word
             right = (*right, views.Key(label=word, name="more words"))
@@ -138,8 +136,6 @@ class FindingScreen(Screen):
             self._more = max(0, (self._more or 0) + turn)
         elif action == "more words":
             self._more = 0 if self._more is None else None
-        elif action == "places" and self.where:
-            self.where.turn()
         else:
             super()._on_action(action, payload)
             return

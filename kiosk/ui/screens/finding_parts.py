@@ -25,7 +25,7 @@ NAME_MM = 18.0
 class WherePart(TouchGround):
     """The where part across the screen: a tube with stations and a row of names, or names alone in two rows.
 
-    On the 10-inch screen tube and names are pages of it; so are names that do not fit.
+    Names that do not fit are pages.
     """
 
     chosen = Signal(object)
@@ -34,15 +34,14 @@ class WherePart(TouchGround):
         super().__init__(glass, parent)
         self._high, self._page = high_mm, 0
         self._lumen, self._names = view.lumen, [mark.name for mark in view.landmarks]
-        self._next_word = view.next_word
         small, has_tube = glass.metrics.small, view.band is not None and view.band.lumen is not None
-        self.band = LumenBand(glass, stations=True, parent=self) if has_tube else None
+        compact = small and bool(self._names)
+        self.band = LumenBand(glass, stations=True, compact=compact, parent=self) if has_tube else None
         if self.band:
             self.band.touched.connect(self._on_at)
             self.band.touched_station.connect(self._on_station)
             self.band.touched_all_along.connect(self._on_along)
-        self._beside = bool(self.band) and not small  # names in a row under the tube
-        self._columns, self._rows = (3 if small else 4), (1 if self._beside else 2)
+        self._columns, self._rows = (3 if small and not has_tube else 4), (1 if has_tube else 2)
         self.keys = [self._key(name) for name in self._names]
         self.turn_key: KeyButton | None = None
         if len(self._names) > self._cells:
@@ -55,10 +54,8 @@ class WherePart(TouchGround):
 
     @property
     def pages(self) -> int:
-        """Pages of the part: the tube where names do not stand beside it, and pages of names."""
-        a_page = self._cells - (1 if len(self._names) > self._cells else 0)
-        names = -(-len(self._names) // a_page)
-        return names + (1 if self.band and not self._beside else 0) if self._names else 1
+        """How many pages the names have."""
+        return max(1, -(-len(self._names) // (self._cells - (1 if self.turn_key else 0))))
 
     def place_in(self, screen: ScreenFrame) -> None:
         screen.place_wide(self, 0, self._high)
@@ -73,14 +70,14 @@ class WherePart(TouchGround):
         self._page = (self._page + 1) % self.pages
         self._arrange()
 
-    def show_place(self, view: views.FindingView, place: Place | None) -> None:
-        """Mark what was touched."""
+    def show_place(self, view: views.FindingView, place: Place | None, say: str) -> None:
+        """Mark what was touched; `say` is the place in words."""
         for key in self.keys:
             key.set_chosen(place is not None and key.action == place.landmark)
         if self.band and view.band:
             flags = view.band.flags
             if place is not None and (place.at_mm is not None or place.all_along):
-                flags = (*flags, views.Flag(number=len(flags) + 1, place=place, say=""))
+                flags = (*flags, views.Flag(number=len(flags) + 1, place=place, say=say))
             self.band.show_band(replace(view.band, flags=flags), cm_from=view.cm_from, all_along=view.all_along)
             stations = self.band.drawing.stations if self.band.drawing else ()
             station = next((s.index for s in stations if place is not None and s.label == place.landmark), None)
@@ -109,32 +106,25 @@ class WherePart(TouchGround):
         self._arrange()
 
     def _arrange(self) -> None:
-        metrics, mm = self.glass.metrics, self.glass.mm
-        tube_page = bool(self.band) and not self._beside and self._page == 0
-        if self.band:
-            tall = self._high - (NAME_MM + 4.2 if self._beside and self._names else 0)
-            self.band.setGeometry(0, 0, self.width(), round(mm(tall)))
-            self.band.setVisible(self._beside or tube_page)
-        cells = self._cells - (1 if self.turn_key else 0)
-        page = self._page - (1 if self.band and not self._beside else 0)
-        first = page * cells
-        gap = metrics.gap_mm
+        metrics, mm, high = self.glass.metrics, self.glass.mm, self._high
+        gap = 4.0 if metrics.small else metrics.gap_mm
         wide = (metrics.content_mm - 2 * metrics.edge_mm - gap * (self._columns - 1)) / self._columns
-        high = self._high
-        key_high = NAME_MM if self._beside else min(24.0, (high - 5 - 3) / 2)
         rows = min(self._rows, -(-len(self._names) // self._columns))
-        top = high - NAME_MM - 2 if self._beside else (high - rows * key_high - (rows - 1) * 5) / 2
-        shown = [key for n, key in enumerate(self.keys) if not tube_page and first <= n < first + cells]
-        for key in self.keys:
-            key.setVisible(key in shown)
-        placed = [(n, key) for n, key in enumerate(shown)]
+        tall = min(24.0, (high - 5 - 3) / 2)
+        top = (high - rows * tall - (rows - 1) * 5) / 2
+        if self.band:
+            self.band.setGeometry(0, 0, self.width(), round(mm(high - (NAME_MM + 4.2 if self._names else 0))))
+            tall, top = NAME_MM, high - NAME_MM - (0.6 if metrics.small else 2.0)
+        cells = self._cells - (1 if self.turn_key else 0)
+        placed = [(n - self._page * cells, key) for n, key in enumerate(self.keys)]
+        for n, key in placed:
+            key.setVisible(0 <= n < cells)
         if self.turn_key:
-            self.turn_key.setVisible(not tube_page)
             placed.append((self._cells - 1, self.turn_key))
         for n, key in placed:
             x = metrics.left_mm + metrics.edge_mm + n % self._columns * (wide + gap)
-            y = top + n // self._columns * (key_high + 5)
-            key.setGeometry(round(mm(x)), round(mm(y)), round(mm(wide)), round(mm(key_high)))
+            y = top + n // self._columns * (tall + 5)
+            key.setGeometry(round(mm(x)), round(mm(y)), round(mm(wide)), round(mm(tall)))
         self.update()
 
     def draw(self, pen: Pen) -> None:
@@ -165,6 +155,7 @@ class ChoiceKeys(TouchGround):
             self._arrange()
         for key, choice in zip(self.keys, shown, strict=True):
             key.set_chosen(chosen is not None and choice.code == chosen.code)
+        self.more_key.icon = "other" if page is None else "arrow_left"
         self.more_key.set_label(view.more_word if page is None else view.fewer_word)
         self.more_key.setVisible(bool(view.more) and not self.glass.metrics.small)
         return -(-len(view.more) // SIX)

@@ -95,7 +95,7 @@ class FirstAidScreen(DoingScreen):
         title.setRight(clock.left() - pen.mm(4))
         sizes = ((T.T7, 1), (T.T6, 1), (T.T5, 1), (T.T4, 2))
         pen.text(title, view.title, sizes, EXTRA, fg="on_aid", bg="aid")
-        share = 0.66 if self.small else 0.62
+        share = 0.58 if self.small else 0.62
         upper = QRectF(clock.left(), clock.top(), clock.width(), clock.height() * share)
         lower = QRectF(clock.left(), upper.bottom(), clock.width(), clock.height() - upper.height() - pen.mm(2))
         number = ((T.T7, 1),) if self.small else ((T.T8, 1),)

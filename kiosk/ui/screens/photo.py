@@ -95,6 +95,7 @@ class PhotoScreen(DoingScreen):
         self._view: views.PhotoView | None = None
         self._files: tuple[Path, ...] = ()
         self._first = 0
+        self._made_of: tuple[tuple[Path, ...], int] = ((), 0)
 
     def set_source(self, pictures: Callable[[], Sequence[Path]]) -> None:
         """Where the pictures are listed, newest first."""
@@ -120,9 +121,11 @@ class PhotoScreen(DoingScreen):
         if self._first + A_PAGE < len(self._files):
             page.append(views.Key(label="", icon="arrow_right", name="older pictures"))
         page.append(views.Key(label=view.refresh, name="list pictures"))
-        self.another(view, replace(view.hand, right=(*view.hand.right, *page)), big=False)
-        self.clear_slot()
-        self._fill(view)
+        other = self.another(view, replace(view.hand, right=(*view.hand.right, *page)), big=False)
+        if other or self._made_of != (self._files, self._first):
+            self._made_of = self._files, self._first
+            self.clear_slot()
+            self._fill(view)
 
     def _fill(self, view: views.PhotoView) -> None:
         width, height = self.slot_mm

@@ -5,6 +5,7 @@ from PySide6.QtCore import QRectF
 from kiosk.core import views
 from kiosk.ui.parts.drawn import Drawn
 from kiosk.ui.parts.glass import Glass
+from kiosk.ui.parts.lines import Choices
 from kiosk.ui.parts.pen import Pen
 from kiosk.ui.parts.ring import draw_ring
 from kiosk.ui.screens.doing import DoingScreen, stack
@@ -50,7 +51,7 @@ class Paper(Drawn):
         start = room.left() + side + pen.mm(3 if small else 6)
         line = QRectF(start, 0, room.right() - start, tall)
         label = paper.name if by_hand else f"{paper.name} {paper.number}"
-        sizes = ((T.T4, 1), (T.T3, 1), (T.T2, 1), (T.T2, 2), (T.T1, 2))
+        sizes: Choices = ((T.T4, 1), (T.T3, 1), (T.T2, 1), (T.T2, 2), (T.T1, 2))
         name = QRectF(line.left(), 0, line.width() * 0.56, tall)
         stands = pen.text(name, label, sizes, BOLD, bg=bg, pitch=1.4)
         state = QRectF(stands.right() + pen.mm(4), 0, line.right() - stands.right() - pen.mm(4), tall)

@@ -86,7 +86,9 @@ class WipeScreen(DoingScreen):
         for point in event.points():
             gone = event.type() is QEvent.Type.TouchCancel or point.state() in _UP
             size = point.ellipseDiameters()
-            self._contact(point.id(), point.position(), max(size.width(), size.height()), down=not gone)
+            self._contact(
+                point.id(), self.mapFromGlobal(point.globalPosition()), max(size.width(), size.height()), down=not gone
+            )
         return True
 
     def mousePressEvent(self, event: QMouseEvent) -> None:

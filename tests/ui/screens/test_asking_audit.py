@@ -11,7 +11,8 @@ from pytestqt.qtbot import QtBot
 from kiosk.ui.audit import arcmin, records, violations
 from kiosk.ui.parts.glass import Glass
 from kiosk.ui.theme import BENCH, DUSK, Tokens
-from tests.ui.screens.asking_views import CASES, SIZES, Clock, glass_of
+from tests.ui.screens.asking_views import CASES
+from tests.ui.screens.invented import SIZES, Clock, glass_of
 
 GUARD_MS = 400  # longer than the guard after a new screen
 
@@ -36,10 +37,10 @@ def contrast(one: str, other: str) -> float:
     return Color(one).contrast(other, method="wcag21")
 
 
-def is_ours(line: str, *, long: bool) -> bool:
-    """The head rail shortens a name that has no room beside rings, notice and person, with an ellipsis; its own tests
-    look at that, and the names stand in full in the overview."""
-    return not (long and "of HeadRail: does not fit" in line)
+def is_ours(line: str, size: str, *, long: bool) -> bool:
+    """On the 10-inch screen the head rail has one line: with tray and piece of the longest names and a notice it ends
+    in an ellipsis. That is the rail's own matter, and it does not hide it: its record says that it does not fit."""
+    return not (long and size == "10.1 in" and "of HeadRail: does not fit" in line)
 
 
 @pytest.mark.parametrize("long", [False, True], ids=["usual", "longest"])
@@ -49,7 +50,7 @@ def test_nothing_is_too_small_too_close_cut_or_covered(
     qtbot: QtBot, tmp_path: Path, name: str, size: str, long: bool
 ) -> None:
     screen, glass = shown(qtbot, name, size, long=long)
-    assert [line for line in violations(screen, glass) if is_ours(line, long=long)] == []
+    assert [line for line in violations(screen, glass) if is_ours(line, size, long=long)] == []
     picture = tmp_path / f"{name}.png"
     assert screen.grab().save(str(picture))
     assert picture.stat().st_size > 5_000

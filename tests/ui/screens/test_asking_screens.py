@@ -1,14 +1,9 @@
 """Taps on the asking screens send what their views say."""
 
 from dataclasses import replace
-from typing import Any
 
-from PySide6.QtCore import QPoint, Qt
-from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QWidget
 from pytestqt.qtbot import QtBot
 
-from kiosk.core import views
 from kiosk.core.commands import (
     Answer,
     AnswerStartup,
@@ -19,15 +14,12 @@ from kiosk.core.commands import (
     FirstAid,
     OpenPiece,
     Page,
-    ReportFinding,
     Scanned,
     SetLabelTime,
     TakeBack,
     Turn,
     Weigh,
 )
-from kiosk.core.place import Place
-from kiosk.ui.parts.band import LumenBand
 from kiosk.ui.parts.keys import KeyButton
 from kiosk.ui.screens.ask import AskScreen
 from kiosk.ui.screens.count import CountScreen
@@ -36,50 +28,10 @@ from kiosk.ui.screens.number import NumberScreen
 from kiosk.ui.screens.overview import OverviewScreen
 from kiosk.ui.screens.pin import PinScreen
 from kiosk.ui.screens.scan import ScanScreen
-from kiosk.ui.screens.screen import Screen
 from kiosk.ui.screens.sign_in import SignInScreen
 from tests.ui.screens import asking_views as made
-
-PRESS_MS, APART_MS = 60, 800
-
-
-class Hand:
-    """Taps on a screen in the open window, with a clock that goes on between them; keeps what was sent."""
-
-    def __init__(self, qtbot: QtBot, kind: type[Any], view: views.View, size: str = "15.6 in") -> None:
-        self.clock = made.Clock()
-        self.glass = made.glass_of(size, self.clock)
-        self.screen: Any = kind(self.glass)
-        assert isinstance(self.screen, Screen)
-        qtbot.addWidget(self.screen)
-        self.sent: list[object] = []
-        self.typed: list[tuple[str, str]] = []
-        self.screen.sent.connect(self.sent.append)
-        if kind is NumberScreen:
-            self.screen.typed.connect(self.keep_typed)
-        self.screen.show_view(view)
-        self.screen.show()
-        self.clock.ms += 400
-
-    def tap(self, widget: QWidget, at: QPoint | None = None, *, apart_ms: int = APART_MS) -> None:
-        """Press and let go at the middle of a widget, or at a point of it."""
-        assert widget.isVisible()
-        at = at or widget.rect().center()
-        self.clock.ms += apart_ms
-        QTest.mousePress(widget, Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier, at)
-        self.clock.ms += PRESS_MS
-        QTest.mouseRelease(widget, Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier, at)
-
-    def keep_typed(self, purpose: str, text: str) -> None:
-        self.typed.append((purpose, text))
-
-    def key(self, name: str) -> KeyButton:
-        """The visible key of a name or a label."""
-        keys = self.screen.findChildren(KeyButton)
-        return next(key for key in keys if name in (key.objectName(), key.label) and key.isVisible())
-
-    def press(self, name: str, **how: int) -> None:
-        self.tap(self.key(name), **how)
+from tests.ui.screens.invented import SIZES, say
+from tests.ui.screens.tapping import PRESS_MS, Hand
 
 
 def test_yes_sends_the_answer_with_the_time_since_the_question_came(qtbot: QtBot) -> None:
@@ -133,13 +85,15 @@ def test_yes_wakes_when_the_light_is_through_and_says_the_centimeters_until_then
 
 
 def test_a_notice_moves_nothing_and_the_look_goes_on(qtbot: QtBot) -> None:
-    for size in made.SIZES:
+    for size in SIZES:
         hand = Hand(qtbot, AskScreen, made.check(size == "10.1 in"), size)
         places = [plate.geometry() for plate in hand.screen.answers.plates]
         hand.clock.ms += 2_000
         view = made.check(size == "10.1 in")
-        sure = replace(view.yes, send=replace(view.yes.send, sure=True))
-        hand.screen.show_view(replace(view, notice=made.say("notice.quick_look", seconds=2), yes=sure))
+        answer = view.yes.send
+        assert isinstance(answer, Answer)
+        sure = replace(view.yes, send=replace(answer, sure=True))
+        hand.screen.show_view(replace(view, notice=say("notice.quick_look", seconds=2), yes=sure))
         assert [plate.geometry() for plate in hand.screen.answers.plates] == places
         assert hand.screen.took_ms() == 2_400
         hand.tap(hand.screen.answers.yes)
@@ -203,7 +157,7 @@ def test_a_pin_is_sent_when_no_more_digits_can_follow(qtbot: QtBot) -> None:
     for digit in "0926":
         hand.screen.key_typed(digit)
     assert hand.sent == [EnterPin(person="p1", pin="0926", ruling=True)]
-    hand.screen.show_view(replace(made.pin(False, True), most=4, notice=made.say("notice.pin_wrong", left=4)))
+    hand.screen.show_view(replace(made.pin(False, True), most=4, notice=say("notice.pin_wrong", left=4)))
     assert hand.screen.pad.text() == ""
 
 
@@ -308,121 +262,3 @@ def test_a_page_counted_through_has_no_key_for_all_and_a_count_that_differs_has_
     assert hand.screen.all is None
     hand.press("count.differs")
     assert hand.sent == [CountDiffers()]
-
-
-def band_point(screen: FindingScreen, at_mm: int) -> tuple[LumenBand, QPoint]:
-    """The tube, and the point of its stations that means a place."""
-    assert screen.where is not None
-    band = screen.where.band
-    assert band is not None
-    assert band.drawing is not None
-    mm = band.glass.mm
-    x = mm(band.room_mm()[0] + band.drawing.x_of(at_mm))
-    return band, QPoint(round(x), band.height() - round(mm(12)))
-
-
-def test_what_then_where_is_two_taps(qtbot: QtBot) -> None:
-    for size in made.SIZES:
-        hand = Hand(qtbot, FindingScreen, made.finding(size == "10.1 in"), size)
-        hand.press("finding red_mark")
-        assert hand.sent == []
-        hand.tap(*band_point(hand.screen, 130))
-        assert hand.sent == [ReportFinding(code="red_mark", place=Place(lumen="lumen", at_mm=130))]
-
-
-def test_where_then_what_is_the_same(qtbot: QtBot) -> None:
-    hand = Hand(qtbot, FindingScreen, made.finding(False))
-    hand.tap(*band_point(hand.screen, 200))
-    assert hand.sent == []
-    hand.press("finding bristle")
-    assert hand.sent == [ReportFinding(code="bristle", place=Place(lumen="lumen", at_mm=200))]
-
-
-def test_all_along_and_a_landmark_are_places(qtbot: QtBot) -> None:
-    hand = Hand(qtbot, FindingScreen, made.finding_shaver(False))
-    hand.press("all along")
-    hand.press("place window teeth, inner tube")
-    hand.press("finding red_mark")
-    hand.press("all along")
-    named = Place(lumen="inner tube", landmark="window teeth, inner tube")
-    assert hand.sent == [
-        ReportFinding(code="red_mark", place=named),
-        ReportFinding(code="red_mark", place=Place(lumen="inner tube", all_along=True)),
-    ]
-
-
-def test_not_sure_asks_for_no_place(qtbot: QtBot) -> None:
-    hand = Hand(qtbot, FindingScreen, made.finding(False))
-    hand.press("finding unsure")
-    assert hand.sent == [ReportFinding(code="unsure", place=Place(lumen="lumen"))]
-
-
-def test_a_tube_that_nobody_measured_is_marked_by_quarters(qtbot: QtBot) -> None:
-    hand = Hand(qtbot, FindingScreen, made.finding_unmeasured(False))
-    band = hand.screen.where.band
-    mm = hand.glass.mm
-    x = band.room_mm()[0] + band.drawing.drawn_mm * 0.6
-    hand.tap(band, QPoint(round(mm(x)), band.height() - round(mm(12))))
-    hand.press("finding red_mark")
-    assert hand.sent == [ReportFinding(code="red_mark", place=Place(lumen="lumen", landmark="3 of 4"))]
-
-
-def test_a_piece_without_a_lumen_has_places_by_name_and_pages_where_they_are_many(qtbot: QtBot) -> None:
-    for size in made.SIZES:
-        hand = Hand(qtbot, FindingScreen, made.finding_plain(size == "10.1 in", True), size)
-        names = {f"place {mark.name}" for mark in made.finding_plain(False, True).landmarks}
-        seen: set[str] = set()
-        for _ in range(hand.screen.where.pages):
-            seen |= {key.objectName() for key in hand.screen.where.keys if key.isVisible()}
-            hand.press("other places")
-        assert seen == names
-        hand.press("finding wont_pass")
-        hand.press("place joint")
-        assert hand.sent == [ReportFinding(code="wont_pass", place=Place(landmark="joint"))]
-
-
-def test_where_no_place_can_be_named_what_is_enough(qtbot: QtBot) -> None:
-    view = replace(made.finding_plain(False), landmarks=())
-    hand = Hand(qtbot, FindingScreen, view)
-    hand.press("finding red_mark")
-    assert hand.sent == [ReportFinding(code="red_mark", place=Place())]
-
-
-def test_something_else_opens_every_other_word_in_the_same_places(qtbot: QtBot) -> None:
-    for size in made.SIZES:
-        view = made.finding(size == "10.1 in")
-        hand = Hand(qtbot, FindingScreen, view, size)
-        places = [key.geometry() for key in hand.screen.choices.keys]
-        back = hand.key("finding.back").geometry()
-        hand.press("more words")
-        seen: list[str] = []
-        while True:
-            keys = hand.screen.choices.keys
-            assert [key.geometry() for key in keys] == places[: len(keys)]
-            assert hand.key("finding.back").geometry() == back
-            seen += [key.action for key in keys]
-            if "words after" not in {key.objectName() for key in hand.screen.hand_rail.keys}:
-                break
-            hand.press("words after")
-        assert seen == [choice.code for choice in view.more]
-        hand.press("more words")
-        assert [key.action for key in hand.screen.choices.keys] == [choice.code for choice in view.choices]
-
-
-def test_the_small_screen_keeps_names_of_places_on_a_second_page(qtbot: QtBot) -> None:
-    hand = Hand(qtbot, FindingScreen, made.finding_shaver(True), "10.1 in")
-    hand.press("places")
-    hand.press("place window teeth, inner tube")
-    hand.press("finding red_mark")
-    place = Place(lumen="inner tube", landmark="window teeth, inner tube")
-    assert hand.sent == [ReportFinding(code="red_mark", place=place)]
-
-
-def test_what_was_touched_stays_with_a_notice_and_goes_with_another_question(qtbot: QtBot) -> None:
-    view = made.finding(False)
-    hand = Hand(qtbot, FindingScreen, view)
-    hand.press("finding red_mark")
-    hand.screen.show_view(replace(view, notice=made.say("notice.scan.person")))
-    assert hand.key("finding red_mark").chosen
-    hand.screen.begin()
-    assert not hand.key("finding red_mark").chosen
