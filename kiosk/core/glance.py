@@ -85,7 +85,7 @@ def head(g: Glance, *, title: str = "", sub: str = "") -> Head:
     notice = g.words.say("rail.printer_down") if g.bench.printer_down else ""
     trip = g.bench.trip
     if trip is None or (g.step.kind in {"scan", "sign_in", "startup"} and g.turn is None):
-        return Head(title=title or g.desk.bench, sub=sub, short=title or g.desk.bench, who=who, bench=g.desk.bench)
+        return Head(title=title or g.desk.bench, sub=sub, short=title or g.desk.bench, who=who)
     ways = lumens_of(trip)
     rings = tuple(ring_of(trip, piece, way.name, g.step) for piece, way in ways)
     now = rings.index("now") + 1 if "now" in rings else 0
@@ -99,11 +99,18 @@ def head(g: Glance, *, title: str = "", sub: str = "") -> Head:
         short=f"{trip.tray.name} · {sub}" if here else trip.tray.name,
         rings=rings,
         now=str(now) if now else "",
-        of=g.words.say("rail.of", n=len(rings)) if rings else "",
+        of=_of(g, now, len(rings)),
         who=who,
         bench=g.desk.bench,
         notice=notice,
     )
+
+
+def _of(g: Glance, now: int, all_: int) -> str:
+    """Beside the rings how many there are; on the small screen, which has no room for rings, which one it is."""
+    if g.small:
+        return g.words.say("rail.lumen_now", n=now, of=all_) if now else ""
+    return g.words.say("rail.of", n=all_) if all_ else ""
 
 
 def tray_size(g: Glance, trip: Trip) -> str:

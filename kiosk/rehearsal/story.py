@@ -4,46 +4,33 @@ Nothing is written that the rules would refuse. No pictures are taken, and paper
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 from datetime import date
-from math import exp
 from pathlib import Path
 from random import Random
 from typing import Any
 
 from kiosk import __version__, resources
 from kiosk.core import commands as c
-from kiosk.core.agenda import Step, next_step, waits
-from kiosk.core.bench import TRAY, Bench, Trip
-from kiosk.core.decide.checking import pace_ms
-from kiosk.core.decide.packing import FULL_STEPS
+from kiosk.core.agenda import Step
+from kiosk.core.bench import Bench, Trip
+from kiosk.core.catalogue import Catalogue
 from kiosk.core.desk import Desk
-from kiosk.core.dispose import outcome, photo_wanted
 from kiosk.core.meaning import Kind, Meaning
-from kiosk.core.place import Place
 from kiosk.core.plan import PlannedCheck
 from kiosk.core.session import Session
 from kiosk.core.stamp import Kept
-from kiosk.core.viewing.checking import ICON_WANTS_NO_PLACE
-from kiosk.core.vocabulary import Check, Disposition, Role
+from kiosk.core.vocabulary import Check
 from kiosk.devices.clock import HandClock
 from kiosk.lumen.planner import plan_tray
 from kiosk.lumen.share import tray_share
-from kiosk.rehearsal.month import PIN, Month, Watch, held_by_plan, in_the_story, mishaps, read_month, spare_of
+from kiosk.rehearsal.hands import Hands, StoryFault, Visit
+from kiosk.rehearsal.month import PIN, Month, Watch, held_by_plan, in_the_story, mishaps, read_month
 from kiosk.store.bench_store import BenchStore
 
-LABEL_MINUTES = 3
-"""Wet time on the demo department's disinfectant (invented)."""
+__all__ = ["StoryFault", "tell"]
 
-LAST_DAYS = 7
-"""Trays held in the last days stay held, so that the demo opens with some."""
-
-PRINTER_OFF = "The printer does not answer."
 _ASKED = frozenset({"check", "finding"})
-
-
-class StoryFault(RuntimeError):
-    """The rules refused what the story does: a bug of the story."""
 
 
 def tell(
@@ -80,57 +67,25 @@ def tell(
         progress(days, days)
 
 
-@dataclass(slots=True)
-class Visit:
-    """A tray's time at the bench: what will be found, and at which answer something else happens."""
-
-    codes: dict[str, list[str]] = field(default_factory=dict)
-    events: dict[int, str] = field(default_factory=dict)
-    answers: int = 0
-    reprint: bool = False
-
-
-class Teller:
-    """The hands at the bench."""
+class Teller(Hands):
+    """Plays the shifts of one bench, a tray after the other, and keeps each tray's events together."""
 
     def __init__(self, month: Month, store: BenchStore, bench_number: int) -> None:
-        self.month, self.store = month, store
+        self.store = store
         self.watches = tuple(month.watches())
-        self.catalogue = in_the_story(month.catalogue)
-        self.clock = HandClock(at_ms=0, offset_min=month.offset_min)
         self.kept: list[Kept] = []
-        self.session = Session(
+        self.catalogue = in_the_story(month.catalogue)
+        self.held = {code for code, tray in self.catalogue.trays.items() if held_by_plan(tray, month)}
+        self.once = [dict(once) for once in month.told["once"] if once.get("bench", "B1") == month.bench]
+        clock = HandClock(at_ms=0, offset_min=month.offset_min)
+        session = Session(
             bench=Bench(),
             desk=_desk(self.catalogue, month, bench_number),
             words=resources.words(),
-            clock=self.clock.now,
+            clock=clock.now,
             keep=self.kept.extend,
         )
-        self.rng = Random()
-        self.visit = Visit()
-        self.once = [dict(once) for once in month.told["once"] if once.get("bench", "B1") == month.bench]
-        self.printer_back_ms = 0
-        self.held = {code for code, tray in self.catalogue.trays.items() if held_by_plan(tray, month)}
-
-    @property
-    def bench(self) -> Bench:
-        """The bench as it stands."""
-        return self.session.bench
-
-    @property
-    def trip(self) -> Trip:
-        """The trip on the bench."""
-        trip = self.bench.trip
-        assert trip is not None
-        return trip
-
-    def send(self, command: c.Command, *, after_s: float = 2.0) -> None:
-        """Let time pass, then do it. Raises StoryFault where the rules refuse."""
-        self.clock.advance(int(after_s * 1000))
-        self.session.send(command)
-        notice = self.session.notice
-        if notice and notice[0].startswith("refused."):
-            raise StoryFault(f"{notice[0]}: {command} at {next_step(self.bench, self.session.desk)}")
+        super().__init__(month, session, clock)
 
     def play(self, watch: Watch) -> None:
         """One shift."""
@@ -154,11 +109,7 @@ class Teller:
         """Left at the end of a shift, or held and today somebody comes for it."""
         if trip.ended or trip.tray.code in self.held:
             return False
-        return not trip.holds or (not self._closing and self.rng.random() < 0.5)
-
-    @property
-    def _closing(self) -> bool:
-        return self.watch.day > self.month.days - LAST_DAYS
+        return not trip.holds or (not self.closing and self.rng.random() < 0.5)
 
     def _bout(self, trays: list[str]) -> None:
         """Sign in, walk these trays one after the other, sign out."""
@@ -178,30 +129,30 @@ class Teller:
         if tray in self.held:
             return going is None and self.watch == self.watches[-1]
         waited = self.clock.at_ms - going.pause.at_ms > 3_600_000 if going and going.pause else True
-        return going is None or (waited and not (going.holds and self._closing))
+        return going is None or (waited and not (going.holds and self.closing))
 
     def sign_in(self) -> None:
         """Badge and PIN, and the bench start-up where it is due."""
         who = self.watch.who
         self.send(c.Scanned(meaning=Meaning(kind=Kind.PERSON, text=who)), after_s=20)
         self.send(c.EnterPin(person=who, pin=PIN), after_s=self.rng.uniform(3, 9))
-        while (step := self._step()).kind == "startup":
+        while (step := self.step()).kind == "startup":
             yes = step.question != "tester" or self.rng.random() > 0.02
             self.send(c.AnswerStartup(question=step.question, yes=yes), after_s=self.rng.uniform(4, 25))
 
     def walk(self, tray: str) -> None:
         """Walk a tray until it is packed, gone back, or set aside."""
-        if self._odd("wrong_scan"):
+        if self.odd("wrong_scan"):
             load = self.rng.choice(list(self.watch.loads))
             self.send(c.Scanned(meaning=Meaning(kind=Kind.LOAD, text=load)), after_s=self.rng.uniform(15, 60))
         self._scan(tray, after_s=self.rng.uniform(20, 120))
-        self.visit = Visit(reprint=self._odd("label_reprinted"))
-        while self.bench.who is not None and (step := self._step()).kind != "scan":
+        self.visit = Visit(reprint=self.odd("label_reprinted"))
+        while self.bench.who is not None and (step := self.step()).kind != "scan":
             if step.kind == "check" and not self.visit.answers:
                 self._foresee()
             if step.kind in _ASKED and self._happens_now(step):
                 continue
-            getattr(self, f"_do_{step.kind}")(step)
+            self.do(step)
         self._keep()
 
     def _scan(self, tray: str, *, after_s: float) -> None:
@@ -210,21 +161,9 @@ class Teller:
         if turn is not None and turn.page is c.Page.RESUME:
             self.send(c.Confirm(what="covered", subject=turn.subject), after_s=self.rng.uniform(4, 12))
 
-    def _step(self) -> Step:
-        return next_step(self.bench, self.session.desk)
-
     def _keep(self) -> None:
         self.store.keep(self.kept)
         self.kept.clear()
-
-    def _odd(self, name: str) -> bool:
-        return self.rng.random() < float(self.month.told["trip_odds"][name])
-
-    def _seconds(self, check: Check) -> float:
-        middle, spread = self.month.told["answer_seconds"].get(str(check), (15, 0.5))
-        person = self.catalogue.people[self.watch.who]
-        factor = self.month.told["trainee_factor"] if person.role is Role.TRAINEE else 1.0
-        return float(middle * factor * exp(self.rng.gauss(0, spread)))
 
     def _foresee(self) -> None:
         """Draw what this visit brings, now that its pieces are known."""
@@ -234,7 +173,7 @@ class Teller:
         self.visit.codes = mishaps(self.rng, self.month, plans, types)
         checks = sum(len(plan.checks) for plan in plans.values()) + 2
         for name in ("corrected_answer", "cant_tell", "paused"):
-            if self._odd(name):
+            if self.odd(name):
                 self.visit.events[self.rng.randrange(checks)] = name
         for once in [once for once in self.once if self._due(once)]:
             if self._foresee_once(once, [(name, check) for name, plan in plans.items() for check in plan.checks]):
@@ -291,146 +230,8 @@ class Teller:
         self._scan(tray, after_s=8)
         return True
 
-    def _do_count(self, _: Step) -> None:
-        lines = self.trip.tray.lines
-        seconds = float(self.month.told["seconds_per_count_line"])
-        differs = 0
-        if not self.trip.counts:
-            differs = -1 if self._odd("count_short") else int(self._odd("count_over"))
-        if differs:
-            line = self.rng.choice([line for line in lines if line.item is None] or lines)
-            self.send(c.CountLine(line=line.name, have=line.want + differs), after_s=seconds)
-        for at in range(0, len(lines), 5):
-            page = tuple(line.name for line in lines[at : at + 5] if line.name not in self.trip.counts)
-            if page:
-                took = len(page) * seconds * self.rng.uniform(0.6, 1.6)
-                self.send(c.CountAll(lines=page, took_ms=int(took * 1000)), after_s=took)
-        if differs:
-            self.send(c.CountDiffers(), after_s=20)
 
-    def _do_check(self, step: Step) -> None:
-        assert step.check is not None
-        check, spot = step.check, f"{step.piece}.{step.check.key}"
-        event = self.visit.events.get(self.visit.answers)
-        self.visit.answers += 1
-        seconds = self._seconds(check.check)
-        answer = c.Answer(piece=step.piece, key=check.key, yes=True, took_ms=int(seconds * 1000))
-        if self.visit.codes.get(spot):
-            self.send(replace(answer, yes=False), after_s=seconds)
-        elif event == "cant_tell":
-            self.send(replace(answer, yes=False, unsure=True), after_s=seconds)
-        elif event == "corrected_answer":
-            self.send(replace(answer, yes=False), after_s=seconds)
-            self.send(c.TakeBack(), after_s=3)
-        else:
-            self._yes(answer, check, seconds)
-
-    def _yes(self, answer: c.Answer, check: PlannedCheck, seconds: float) -> None:
-        item = self.trip.pieces[answer.piece].item
-        lumen = next((way for way in item.lumens if way.name == check.lumen), None) if item else None
-        pace = pace_ms(self.month.policy, lumen.length_mm if lumen else None) if check.check is Check.SCOPE else 0
-        if answer.took_ms < pace and self.rng.random() < 0.9:  # most look on until the pace is reached
-            answer = replace(answer, took_ms=pace + self.rng.randrange(4000))
-        self.send(answer, after_s=max(seconds, answer.took_ms / 1000))
-        if answer.took_ms < pace:
-            self.send(replace(answer, sure=True), after_s=3)
-
-    def _do_finding(self, _: Step) -> None:
-        asking = self.trip.asking
-        assert asking is not None
-        codes = self.visit.codes[f"{asking.piece}.{asking.key}"]
-        code = codes.pop(0)
-        self.send(c.ReportFinding(code=code, place=self._place(asking.piece, asking.key, code)), after_s=4)
-
-    def _place(self, piece: str, key: str, code: str) -> Place:
-        name = key.rpartition(".")[0]
-        item = self.trip.pieces[piece].item
-        lumen = next((way for way in item.lumens if way.name == name), None) if item else None
-        if lumen is None:
-            return Place(landmark=resources.words().say(f"places.{self.rng.choice(['joint', 'shaft'])}"))
-        if lumen.length_mm is None or code in ICON_WANTS_NO_PLACE:
-            return Place(lumen=name)
-        return Place(lumen=name, at_mm=self.rng.randrange(int(lumen.length_mm) // 10 + 1) * 10)
-
-    def _do_decide(self, step: Step) -> None:
-        assert step.task is not None
-        found = self.trip.finding(step.task.n)
-        kind = outcome(self.bench, self.trip, found, self.session.desk).kind
-        if photo_wanted(found, kind, self.session.desk):
-            self.send(c.NoPhoto(reason=self.rng.choice(["no_scope", "too_dark", "no_time"])), after_s=8)
-            return
-        if kind is Disposition.SECOND_LOOK:  # nobody comes for a second look in the story: wiped and looked at, or sent
-            kind = self.rng.choice([Disposition.BENCH_FIX, Disposition.ITEM_BACK])
-        self.send(c.Confirm(what=kind), after_s=self.rng.uniform(4, 15))
-
-    def _do_put_right(self, _: Step) -> None:
-        self.send(c.StepDone(step="put_right"), after_s=self.rng.uniform(40, 120))
-
-    def _do_bench(self, step: Step) -> None:
-        assert step.task is not None
-        if step.task.level == "full" and self.bench.label_minutes is None:
-            self.send(c.SetLabelTime(minutes=LABEL_MINUTES), after_s=15)
-        if step.task.step == FULL_STEPS - 1 and self.bench.wet_since_ms is not None:
-            self.clock.set_to(self.bench.wet_since_ms + LABEL_MINUTES * 60_000)
-        self.send(c.StepDone(step="bench", number=step.task.step), after_s=self.rng.uniform(15, 60))
-
-    def _do_gloves(self, _: Step) -> None:
-        self.send(c.StepDone(step="gloves"), after_s=self.rng.uniform(30, 60))
-
-    def _do_scope(self, _: Step) -> None:
-        self.send(c.StepDone(step="scope"), after_s=self.rng.uniform(20, 45))
-
-    def _do_print(self, _: Step) -> None:
-        why = PRINTER_OFF if self.clock.at_ms < self.printer_back_ms else ""
-        for job in [job for job in self.trip.jobs if not job.settled and not job.why]:
-            where = "" if why else "paper tray"
-            self.send(c.PrintCame(doc=job.doc, number=job.number, copy=job.copy, where=where, why=why), after_s=4)
-
-    def _do_print_failed(self, _: Step) -> None:
-        again = self.rng.random() < 0.5
-        self.send(c.PrintAgain() if again else c.WriteByHand(), after_s=30 if again else 240)
-
-    def _do_readable(self, _: Step) -> None:
-        bad = self.visit.reprint and self.trip.packed_ms is not None
-        self.visit.reprint = False if bad else self.visit.reprint
-        self.send(c.Readable(yes=not bad), after_s=self.rng.uniform(5, 20))
-
-    def _do_plan_hold(self, _: Step) -> None:
-        self.send(c.Confirm(what=Disposition.HOLD), after_s=10)
-
-    def _do_shelf(self, _: Step) -> None:
-        """The lead rules at once, later, or not any more in the last days."""
-        ruling = None if self._closing else self._ruling()
-        if ruling is None or (self.visit.answers and self.rng.random() < 0.25):
-            self.send(c.Confirm(what="shelf"), after_s=self.rng.uniform(15, 40))
-            return
-        self.send(c.EnterPin(person=self.watch.lead, pin=PIN, ruling=True), after_s=self.rng.uniform(60, 400))
-        self.send(ruling, after_s=20)
-
-    def _ruling(self) -> c.Command | None:
-        """Quarantine for a piece held for the third time; a spare for one that left the tray."""
-        trip, lead = self.trip, self.watch.lead
-        for name in waits(trip):
-            piece = trip.pieces.get(name)
-            if piece is None or piece.item is None or name == TRAY:
-                continue
-            if piece.disposition is Disposition.HOLD and not piece.plan.hold:
-                return c.RuleQuarantine(by=lead, piece=name, note="Looked at by the lead. To the repair bench.")
-            spare = spare_of(piece.item.id)
-            if spare in self.catalogue.spares and spare not in trip.pieces:
-                return c.RuleSubstitute(by=lead, piece=name, spare=spare)
-        return None
-
-    def _do_pack(self, _: Step) -> None:
-        tray = self.trip.tray
-        if tray.weight_needed:
-            self.send(c.Weigh(value=f"{self.rng.uniform(5, 9.5):.1f}", unit="kg"), after_s=self.rng.uniform(15, 40))
-        self.send(c.PlaceIndicators(count=tray.indicators), after_s=self.rng.uniform(5, 15))
-        self.send(c.ChoosePackaging(kind=self.rng.choice(tray.packaging)), after_s=self.rng.uniform(5, 15))
-        self.send(c.PackAndPrint(), after_s=self.rng.uniform(60, 180))
-
-
-def _desk(catalogue: Any, month: Month, bench_number: int) -> Desk:
+def _desk(catalogue: Catalogue, month: Month, bench_number: int) -> Desk:
     return Desk(
         bench=f"Bench {bench_number}",
         bench_number=bench_number,

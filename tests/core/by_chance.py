@@ -129,7 +129,7 @@ def onward(shift: Shift, view: v.View) -> list[c.Send]:
     """What somebody at work does: YES, the main key, the papers as they come."""
     match view:
         case v.AskView():
-            send = view.yes.send if view.yes else c.Turn()
+            send = view.yes.send or c.Turn()
             return [replace(send, took_ms=90_000) if isinstance(send, c.Answer) else send]
         case v.SignInView() | v.PinView():
             return [c.EnterPin(person=person, pin=PIN) for person in ("T1", "T1", "T1", "T2")]

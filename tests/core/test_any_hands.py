@@ -52,7 +52,7 @@ def play(moves: list[int], policy: dict[str, Any]) -> Shift:
 
 
 @pytest.mark.slow
-@hypothesis_settings(max_examples=25)
+@hypothesis_settings(max_examples=60)
 @given(MOVES, POLICIES)
 def test_any_sequence_of_commands_is_followed_or_refused_and_folds_to_the_same_bench(
     moves: list[int], policy: dict[str, Any]
@@ -62,7 +62,7 @@ def test_any_sequence_of_commands_is_followed_or_refused_and_folds_to_the_same_b
 
 
 @pytest.mark.slow
-@hypothesis_settings(max_examples=25)
+@hypothesis_settings(max_examples=60)
 @given(MOVES, POLICIES)
 def test_from_any_state_somebody_at_work_gets_back_to_the_next_scan(moves: list[int], policy: dict[str, Any]) -> None:
     shift = play(moves, policy)

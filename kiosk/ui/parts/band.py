@@ -104,7 +104,7 @@ class LumenBand(TouchButton):
     @property
     def _after_mm(self) -> float:
         """From the tube's end to the key for soil everywhere; the name of the end stands between when compact."""
-        return 24.0 if self._compact else 4.0
+        return 26.0 if self._compact else 4.0
 
     def _fits_content(self) -> bool:
         lumen = self._band.lumen

@@ -18,7 +18,7 @@ TICK_MS = 500
 class HelpingKey(KeyButton):
     """White on the aid ground in both sets of colors."""
 
-    def _look(self) -> tuple[str, str, str, str, float]:
+    def _colors(self) -> tuple[str, str, str, str, float]:
         if self.pressed:
             return "aid", "on_aid", "on_aid", "on_aid", 1.2
         return "on_aid", "on_aid", "aid", "aid", 0.6

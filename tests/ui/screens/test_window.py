@@ -244,3 +244,16 @@ def test_a_view_shown_again_asks_nothing_of_the_glass(window: Window, glass: Gla
     assert glass.guard.open()
     QApplication.sendEvent(window, QEvent(QEvent.Type.WindowActivate))
     assert glass.guard.open()
+
+
+def test_screens_made_ahead_leave_the_shown_one_alone(window: Window, glass: Glass, clock: Clock) -> None:
+    window.show_view(d.decision())
+    clock.now += 1000
+    shown = window.current
+    window.make_ahead()
+    for _ in SCREENS:
+        QApplication.processEvents()
+    assert len(window.findChildren(Screen)) == len(SCREENS)
+    assert window.current is shown
+    assert [screen for screen in window.findChildren(Screen) if screen.isVisible()] == [shown]
+    assert glass.guard.open()
