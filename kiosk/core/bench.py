@@ -100,6 +100,10 @@ class Piece:
         return next((entry for entry in self.plan.lumens if entry.lumen == name), None)
 
 
+MISSING = "missing"
+"""The note of a lumened piece that the count found missing."""
+
+
 def ends_of(check: PlannedCheck) -> int:
     """How many YES a check needs: two where both ends are gone into, each with its own."""
     return 2 if check.ends == "both ends" else 1
@@ -191,7 +195,9 @@ class Trip:
     record: int
     counts: dict[str, int] = field(default_factory=dict)
     counted: bool = False
+    count_again: bool = False
     counts_repeated: int = 0
+    counted_ms: int = 0
     differences: tuple[tuple[str, int, int], ...] = ()  # (line, want, have)
     pieces: dict[str, Piece] = field(default_factory=dict)
     replaced: dict[str, str] = field(default_factory=dict)  # out -> in
@@ -199,6 +205,7 @@ class Trip:
     ruled_by: dict[str, str] = field(default_factory=dict)  # piece -> supervisor who put it in quarantine
     findings: tuple[FindingOn, ...] = ()
     next_finding: int = 1
+    failed_rows: frozenset[str] = frozenset()  # counted once a trip, however many alike pieces go back
     dried: dict[str, int] = field(default_factory=dict)  # piece.key -> tries
     asking: Asking | None = None
     last: tuple[str, str, str] | None = None  # piece, key, who of the last answer, for TakeBack
@@ -215,6 +222,7 @@ class Trip:
     packed_ms: int | None = None
     packed_by: str = ""
     back_ms: int | None = None
+    let_go_ms: int | None = None
     pause: Pause | None = None
     resuming: bool = False
     power_lost_ms: tuple[int, ...] = ()
@@ -222,8 +230,8 @@ class Trip:
 
     @property
     def ended(self) -> bool:
-        """Packed, or gone back as a whole."""
-        return self.packed_ms is not None or self.back_ms is not None
+        """Packed, gone back as a whole, or let go as the wrong tray."""
+        return self.packed_ms is not None or self.back_ms is not None or self.let_go_ms is not None
 
     def finding(self, n: int) -> FindingOn:
         """The standing finding number `n`."""
@@ -244,6 +252,8 @@ class Bench:
 
     who: str | None = None
     refused: dict[str, int] = field(default_factory=dict)  # person -> PIN refusals in a row
+    refused_ms: dict[str, int] = field(default_factory=dict)  # person -> when the last one was
+    released: tuple[str, ...] = ()  # loads whose signed printout a supervisor recorded here
     signed_in: tuple[int, int] = (0, 0)  # when: Unix ms, offset in minutes
     startup: dict[str, tuple[bool, int, int]] = field(default_factory=dict)  # question -> answer, Unix ms, offset
     trips: dict[str, Trip] = field(default_factory=dict)  # open trips, and the last ended one

@@ -27,6 +27,7 @@ class Page(StrEnum):
     WHY = "why"  # why this check, why not the others
     RESUME = "resume"  # was it covered and untouched?
     DONE = "done"
+    SCOPE_BACK = "scope_back"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -255,20 +256,53 @@ class RuleSubstitute:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class RuleLoad:
+    """The supervisor's word that the load's printout is signed."""
+
+    by: str
+    load: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StartAgain:
+    """Ask the bench start again."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CountAgain:
+    """Count this tray again."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LetGo:
+    """This is not the tray: let it go before anything was answered."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ScopeBack:
+    """The scope that was out of use is back from reprocessing."""
+
+    scope: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class FirstAid:
     """Hurt or splashed: show first aid at once."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FirstAidDone:
-    """Somebody is being helped: leave the first-aid page."""
+    """Somebody is being helped: leave the first-aid page. `mistake`: it was touched by mistake."""
+
+    mistake: bool = False
 
 
 Command = (
     Started | Scanned | EnterPin | SignOut | AnswerStartup | CountLine | CountAll | CountDiffers | OpenPiece | Answer
     | ReportFinding | MovePlace | TakeBack | KeepPhoto | NoPhoto | Confirm | StepDone | SetLabelTime | Weigh
     | PlaceIndicators | ChoosePackaging | PackAndPrint | PrintCame | PrintAgain | WriteByHand | Readable | StopHere
-    | RuleQuarantine | RuleSubstitute | FirstAid | FirstAidDone
+    | RuleQuarantine | RuleSubstitute | RuleLoad | StartAgain | CountAgain | LetGo | ScopeBack | FirstAid
+    | FirstAidDone
 )  # fmt: skip
 """Everything that may be decided."""
 

@@ -17,12 +17,15 @@ def evolve(bench: Bench, kept: Kept) -> Bench:
             refused = {**bench.refused, event.person: 0}
             return replace(bench, who=event.person, refused=refused, signed_in=(stamp.at_ms, stamp.offset_min))
         case e.SignInRefused():
-            return replace(bench, refused={**bench.refused, event.person: event.tries})
+            when = {**bench.refused_ms, event.person: stamp.at_ms}
+            return replace(bench, refused={**bench.refused, event.person: event.tries}, refused_ms=when)
         case e.SignedOut():
             return replace(bench, who=None)
         case e.StartupAnswered():
             answer = (event.yes, stamp.at_ms, stamp.offset_min)
             return replace(bench, startup={**bench.startup, event.question: answer})
+        case e.StartupAgain():
+            return replace(bench, startup={})
         case e.ScopeStartOk():
             return bench
         case e.ScopeCleaned():
@@ -35,7 +38,7 @@ def evolve(bench: Bench, kept: Kept) -> Bench:
             return replace(bench, printer_down="")
         case e.FirstAidBegun():
             return replace(bench, first_aid_ms=stamp.at_ms)
-        case e.ExposureNoted():
+        case e.ExposureNoted() | e.FirstAidLeft():
             return replace(bench, first_aid_ms=None)
         case e.PowerLost():
             return _power_lost(bench, event)
@@ -94,17 +97,23 @@ def _counters(bench: Bench, trip: Trip, event: e.Event) -> Bench:
     match event:
         case e.ItemBack() | e.TrayBack():
             failed = {trip.finding(n).piece for n in event.findings if trip.finding(n).fails}
-            rows = {row: bench.fails.get(row, 0) + 1 for row in {fail_row(trip, name) for name in failed}}
-            return replace(bench, fails={**bench.fails, **rows})
-        case e.CheckYes() if event.piece in trip.pieces and trip.pieces[event.piece].all_yes:
+            new = {fail_row(trip, name) for name in failed} - trip.failed_rows
+            rows = {row: bench.fails.get(row, 0) + 1 for row in new}
+            trip = replace(trip, failed_rows=trip.failed_rows | new)
+            return replace(bench, fails={**bench.fails, **rows}, trips={**bench.trips, trip.id: trip})
+        case e.CheckYes() if event.piece in trip.pieces:
             row = fail_row(trip, event.piece)
-            return replace(bench, fails={**bench.fails, row: 0}) if bench.fails.get(row) else bench
+            alike = [piece for name, piece in trip.pieces.items() if fail_row(trip, name) == row]
+            passed = bench.fails.get(row) and all(piece.all_yes for piece in alike)
+            return replace(bench, fails={**bench.fails, row: 0}) if passed else bench
+        case e.LoadReleased():
+            return replace(bench, released=(*bench.released, event.load))
         case _:
             return bench
 
 
 def fail_row(trip: Trip, piece: str) -> str:
-    """What failed checks in a row are counted on: the piece's own mark, or this line of this tray."""
+    """What failed checks in a row are counted on: this line of this tray (pieces have no mark of their own yet)."""
     item = trip.pieces[piece].plan.item
     return f"{trip.tray.code}/{item}"
 

@@ -3,7 +3,21 @@
 from dataclasses import replace
 
 from kiosk.core import events as e
-from kiosk.core.bench import TRAY, TRAY_PLAN, Asking, FindingOn, Hold, Job, Pause, Piece, Task, Ticket, Trip, Yes
+from kiosk.core.bench import (
+    MISSING,
+    TRAY,
+    TRAY_PLAN,
+    Asking,
+    FindingOn,
+    Hold,
+    Job,
+    Pause,
+    Piece,
+    Task,
+    Ticket,
+    Trip,
+    Yes,
+)
 from kiosk.core.plan import PiecePlan
 from kiosk.core.stamp import Stamp
 from kiosk.core.vocabulary import Disposition
@@ -23,10 +37,10 @@ def evolve_trip(trip: Trip, event: e.Event, stamp: Stamp) -> Trip:
         case e.LineCounted():
             return replace(trip, counts={**trip.counts, event.line: event.have})
         case e.CountOk():
-            return replace(trip, counted=True, counts_repeated=trip.counts_repeated + event.again)
+            repeated = trip.counts_repeated + event.again
+            return replace(trip, counted=True, counts_repeated=repeated, counted_ms=stamp.at_ms, count_again=False)
         case e.CountShort() | e.CountOver():
-            differs = (*trip.differences, (event.line, event.want, event.have))
-            return replace(trip, counted=True, differences=differs)
+            return _differs(trip, event, stamp)
         case e.CheckYes():
             return _said_yes(trip, event, stamp)
         case e.CheckNo():
@@ -43,7 +57,8 @@ def evolve_trip(trip: Trip, event: e.Event, stamp: Stamp) -> Trip:
         case e.PlaceMoved():
             return _finding(trip, event.n, place=event.place)
         case e.Correction():
-            return _unanswer(replace(trip, asking=None, last=None), event.piece, event.key)
+            trip = replace(trip, asking=None, last=None)
+            return _without_last_yes(trip, event.piece, event.key) if event.was == "yes" else trip
         case e.PhotoTaken():
             return _finding(trip, event.n, photo=event.file)
         case e.PhotoDeclined():
@@ -113,6 +128,8 @@ def evolve_trip(trip: Trip, event: e.Event, stamp: Stamp) -> Trip:
             return _job(trip, event.doc, event.number, by_hand=True, readable=True)
         case e.PaperRead():
             return _job(trip, event.doc, event.number, readable=event.readable)
+        case e.TrayLetGo():
+            return replace(trip, let_go_ms=stamp.at_ms)
         case e.Paused():
             return replace(
                 trip, pause=Pause(reason=event.reason, at_ms=stamp.at_ms, by=stamp.who or ""), resuming=False
@@ -133,7 +150,10 @@ def _planned(trip: Trip, plans: tuple[PiecePlan, ...]) -> dict[str, Piece]:
     pieces = dict(trip.pieces) or {TRAY: Piece(plan=TRAY_PLAN, item=None)}
     for plan in plans:
         known = pieces.get(plan.piece)
-        pieces[plan.piece] = Piece(plan=plan, item=items.get(plan.item) or (known.item if known else None))
+        if known is None:
+            pieces[plan.piece] = Piece(plan=plan, item=items.get(plan.item))
+        else:  # the plan is made anew: answers that stand, stand
+            pieces[plan.piece] = replace(known, plan=plan)
     return pieces
 
 
@@ -176,9 +196,21 @@ def _piece(trip: Trip, name: str, **changes: object) -> Trip:
     return replace(trip, pieces={**trip.pieces, name: piece})
 
 
-def _unanswer(trip: Trip, name: str, key: str) -> Trip:
-    piece = trip.pieces[name]
-    return _piece(trip, name, yes={k: v for k, v in piece.yes.items() if k != key})
+def _without_last_yes(trip: Trip, name: str, key: str) -> Trip:
+    """Only the YES that was taken back falls; the other end's stands."""
+    given = trip.pieces[name].yes
+    return _piece(trip, name, yes={**given, key: given.get(key, ())[:-1]})
+
+
+def _differs(trip: Trip, event: e.CountShort | e.CountOver, stamp: Stamp) -> Trip:
+    """A line that differs. Lumened pieces that are not there are not checked."""
+    differs = (*trip.differences, (event.line, event.want, event.have))
+    item = next((line.item for line in trip.tray.lines if line.name == event.line), None)
+    if item is not None and event.have < event.want:
+        mine = [p.name for p in trip.pieces.values() if p.plan.item == item and p.disposition is None]
+        for name in mine[::-1][: event.want - event.have]:
+            trip = _piece(trip, name, disposition=Disposition.HOLD, note=MISSING)
+    return replace(trip, counted=True, differences=differs, counted_ms=stamp.at_ms, count_again=False)
 
 
 def _decided(trip: Trip, n: int, *after: Task) -> Trip:
@@ -187,9 +219,7 @@ def _decided(trip: Trip, n: int, *after: Task) -> Trip:
 
 
 def _put_right(trip: Trip, n: int) -> Trip:
-    finding = trip.finding(n)
-    trip = _unanswer(_decided(trip, n), finding.piece, finding.key)
-    return _finding(trip, n, put_right=True)
+    return _finding(_decided(trip, n), n, put_right=True)
 
 
 def _back(trip: Trip, event: e.ItemBack | e.TrayBack, stamp: Stamp) -> Trip:
@@ -209,7 +239,8 @@ def _back(trip: Trip, event: e.ItemBack | e.TrayBack, stamp: Stamp) -> Trip:
     trip = replace(trip, tasks=(*trip.tasks, *_bench_tasks(event.bench, event.gloves), ticket_print))
     kind = Disposition.TRAY_BACK if whole else Disposition.ITEM_BACK
     for name in trip.pieces if whole else event.pieces:
-        trip = _piece(trip, name, disposition=kind, ticket=event.ticket)
+        if not whole or trip.pieces[name].disposition is None:  # what was taken out before stays what it is
+            trip = _piece(trip, name, disposition=kind, ticket=event.ticket)
     trip = replace(trip, tickets=(*trip.tickets, ticket))
     return replace(trip, back_ms=stamp.at_ms) if whole else trip
 
@@ -264,5 +295,8 @@ def _repeat(trip: Trip, event: e.RepeatedAfterPause) -> Trip:
     for name in event.pieces:
         trip = _piece(trip, name, yes={})
     if event.count:
-        trip = replace(trip, counts={}, counted=False, differences=())
+        for piece in trip.pieces.values():
+            if piece.note == MISSING:
+                trip = _piece(trip, piece.name, disposition=None, note="")
+        trip = replace(trip, counts={}, counted=False, differences=(), count_again=True)
     return replace(trip, asking=None, last=None)

@@ -40,15 +40,18 @@ class Pen:
     turn: Turn | None = None
     notice: tuple[str, dict[str, Any]] | None = None
 
-    def write(self, event: Event, *, trip: str | None = None, who: str | None = None) -> None:
-        """Write `event` for the trip on the bench (or `trip`), by the person signed in (or `who`)."""
-        at = trip or self.bench.current
+    def write(self, event: Event, *, trip: str | None = None, who: str | None = None, private: bool = False) -> None:
+        """Write `event` for the trip on the bench (or `trip`), by the person signed in (or `who`).
+
+        `private`: neither person nor trip is written down.
+        """
+        at = None if private else trip or self.bench.current
         opened = self.bench.trips.get(at) if at else None
         stamp = Stamp(
             at_ms=self.now.at_ms,
             offset_min=self.now.offset_min,
             trusted=self.now.trusted,
-            who=who or self.bench.who,
+            who=None if private else who or self.bench.who,
             trip=at,
             policy=opened.policy if opened else self.desk.policy.version,
             record=opened.record if opened else self.desk.catalogue.version,

@@ -9,6 +9,7 @@ from kiosk.core.events.bench import (
     BenchStepDone,
     ExposureNoted,
     FirstAidBegun,
+    FirstAidLeft,
     GlovesChanged,
     LabelTimeSet,
     PowerLost,
@@ -19,6 +20,7 @@ from kiosk.core.events.bench import (
     SignedIn,
     SignedOut,
     SignInRefused,
+    StartupAgain,
     StartupAnswered,
     WrongScan,
 )
@@ -58,6 +60,7 @@ from kiosk.core.events.trip import (
     LineCounted,
     LoadChecked,
     LoadNotReleased,
+    LoadReleased,
     NotSeenMarked,
     Paused,
     PhotoDeclined,
@@ -72,6 +75,7 @@ from kiosk.core.events.trip import (
     Resumed,
     SecondLookAsked,
     TrayBack,
+    TrayLetGo,
     TrayOpened,
 )
 
@@ -84,7 +88,7 @@ Event = (
     | WeightStopped | IndicatorsPlaced | PackagingChosen | Packed | PrintAsked | SheetPrinted | LabelPrinted
     | TicketPrinted | TagPrinted | Handwritten | Reprinted | LabelVoided | PaperRead | PrinterLost | PrinterRestored
     | Paused | PieceChosen | Resumed | RepeatedAfterPause | PowerLost | PowerRestored | WrongScan | FirstAidBegun
-    | ExposureNoted
+    | ExposureNoted | FirstAidLeft | StartupAgain | TrayLetGo | LoadReleased
 )  # fmt: skip
 """Every event there is."""
 
@@ -153,6 +157,10 @@ EVENTS: dict[str, tuple[int, type[Event]]] = {
     "wrong_scan": (1, WrongScan),
     "first_aid_begun": (1, FirstAidBegun),
     "exposure_noted": (1, ExposureNoted),
+    "first_aid_left": (1, FirstAidLeft),
+    "startup_again": (1, StartupAgain),
+    "tray_let_go": (1, TrayLetGo),
+    "load_released": (1, LoadReleased),
 }
 """Name on disk -> (version, class)."""
 
@@ -175,6 +183,7 @@ __all__ = [
     "ExposureNoted",
     "FindingWithdrawn",
     "FirstAidBegun",
+    "FirstAidLeft",
     "Found",
     "GlovesChanged",
     "Handwritten",
@@ -189,6 +198,7 @@ __all__ = [
     "LineCounted",
     "LoadChecked",
     "LoadNotReleased",
+    "LoadReleased",
     "NotSeenMarked",
     "PackagingChosen",
     "Packed",
@@ -218,10 +228,12 @@ __all__ = [
     "SignInRefused",
     "SignedIn",
     "SignedOut",
+    "StartupAgain",
     "StartupAnswered",
     "TagPrinted",
     "TicketPrinted",
     "TrayBack",
+    "TrayLetGo",
     "TrayOpened",
     "Weighed",
     "WeightStopped",

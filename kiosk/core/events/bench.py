@@ -110,3 +110,13 @@ class FirstAidBegun:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ExposureNoted:
     """The first-aid page was left: an exposure to be written up. A number, never a name."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StartupAgain:
+    """The bench start is asked again from its first question."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FirstAidLeft:
+    """The first-aid page was opened by mistake."""

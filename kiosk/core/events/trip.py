@@ -135,10 +135,11 @@ class PlaceMoved:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Correction:
-    """An answer was taken back; the check is asked again, both answers stay."""
+    """An answer was taken back; the check is asked again, both answers stay in the log. `was`: yes or no."""
 
     piece: str
     key: str
+    was: str = "yes"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -290,3 +291,15 @@ class PieceChosen:
     """The person chose the piece to go on with."""
 
     piece: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TrayLetGo:
+    """The wrong tray was opened: the trip ends before anything was answered."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LoadReleased:
+    """A supervisor recorded that the load's printout is signed."""
+
+    load: str
