@@ -3,8 +3,8 @@
 import logging
 from collections.abc import Sequence
 from concurrent.futures import ThreadPoolExecutor
-from importlib import import_module
 from dataclasses import dataclass
+from importlib import import_module
 from pathlib import Path
 
 from PySide6.QtCore import QObject, QTimer, Signal
@@ -156,12 +156,14 @@ class Kiosk(QObject):
         if trip is None or task is None:
             return
         finding = trip.finding(task.n)
-        name = f"{trip.id}_{finding.piece}_{finding.n}{Path(path).suffix.lower()}".replace("#", "-")
+        taken = self.clock.now().at_ms
+        way = finding.place.lumen.replace(" ", "-") or "piece"
+        name = f"{trip.id}_{finding.piece}_{way}_{finding.n}_{taken}{Path(path).suffix.lower()}".replace("#", "-")
         try:
             digest = self.store.keep_picture(name, Path(path).read_bytes())
-        except OSError as fault:
+        except (OSError, ValueError, Outage) as fault:
             log.info("picture %s not kept: %s", path, fault)
-            self.session.notice = ("refused.no_picture", {})
+            self.session.notice = ("refused.no_picture", {"why": str(fault)})
             self.repaint()
             return
         self.send(c.KeepPhoto(file=name, sha256=digest))
@@ -176,9 +178,12 @@ class Kiosk(QObject):
     def look_for_quiet(self) -> None:
         """Sign out after quiet. First aid is never locked, and the work stays."""
         minutes = self.session.desk.policy.idle_lock_minutes
-        quiet = self.clock.steady_ms() - self._last_touch
-        signed_in = self.session.bench.who is not None and self.session.bench.first_aid_ms is None
-        if signed_in and minutes and quiet > minutes * 60_000:
+        touched = max(self._last_touch, self.window.glass.guard.touched_at or 0)
+        quiet = self.clock.steady_ms() - touched
+        bench, turn = self.session.bench, self.session.turn
+        waiting = bench.wet_since_ms is not None or (turn is not None and turn.page is c.Page.WIPE)
+        signed_in = bench.who is not None and bench.first_aid_ms is None
+        if signed_in and minutes and not waiting and quiet > minutes * 60_000:
             self.send(c.SignOut(idle=True))
 
     def busy(self) -> bool:
@@ -220,7 +225,7 @@ class Kiosk(QObject):
     def _print(self, asked: e.PrintAsked, trip_id: str) -> None:
         trip = self.session.bench.trips[trip_id]
         order = Order(trip=trip, doc=asked.doc, number=asked.number, copy=asked.copy)
-        paper = compose(self.session.glance(), order)
+        glance = self.session.glance()
         name = asked.number + (f"-copy-{asked.copy + 1}" if asked.copy else "")
 
         def work() -> None:
@@ -228,7 +233,7 @@ class Kiosk(QObject):
 
             where, why = "", ""
             try:
-                where = self.printer.print(asked.doc, name, render(paper)).where
+                where = self.printer.print(asked.doc, name, render(compose(glance, order))).where
             except PrinterDown as down:
                 why = str(down)
             except Exception:

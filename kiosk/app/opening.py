@@ -5,6 +5,7 @@ import signal
 import sys
 from collections.abc import Mapping
 from dataclasses import replace
+from datetime import datetime
 from pathlib import Path
 from typing import Any
 
@@ -21,9 +22,13 @@ from kiosk.devices.scanner import Scanner
 from kiosk.paper.printer import FolderPrinter, Printer, QueuePrinter
 from kiosk.places import RESOURCES
 from kiosk.store.bench_store import BenchStore
+from kiosk.store.database import FILE
 from kiosk.ui.parts.glass import new_glass
 from kiosk.ui.theme import load_fonts
 from kiosk.ui.window import Window
+
+STORY_SEED = 20260411
+"""Of the demo's history: the same department, the same month."""
 
 FIFTEEN_INCH, TEN_INCH = 5.58, 5.89
 """Pixels a millimeter of a 15.6-inch 1920x1080 and a 10.1-inch 1280x800 panel, until the screen was measured."""
@@ -46,6 +51,8 @@ def open_kiosk(
     assert isinstance(app, QApplication)
     load_fonts()
     clock = SystemClock()
+    if demo and not (folder / FILE).exists():
+        tell_story(folder, bench_number)
     store = BenchStore(folder, f"B{bench_number}")
     store.check()
     catalogue = catalogue_for(store, demo=demo, bench_number=bench_number, at_ms=clock.now().at_ms)
@@ -77,6 +84,35 @@ def open_kiosk(
     status = app.exec()
     kiosk.stop()
     return status
+
+
+def tell_story(folder: Path, bench_number: int) -> None:
+    """Give a new demo store its thirty days of history, with a bar on standard error where that is a terminal."""
+    from kiosk.rehearsal.story import tell
+
+    catalogue = demo_catalogue(bench_number)
+    now = datetime.now().astimezone()
+    offset = now.utcoffset()
+    minutes = int(offset.total_seconds() // 60) if offset is not None else 0
+    sys.stderr.write("Telling thirty days of the demo department. This is done once.\n")
+    bar = _bar if sys.stderr.isatty() else None
+    tell(folder, bench_number=bench_number, until=now.date(), seed=STORY_SEED, progress=bar, offset_min=minutes)
+    store = BenchStore(folder, f"B{bench_number}")
+    store.keep_catalogue(catalogue, at_ms=SystemClock().now().at_ms)
+    store.close()
+
+
+def _bar(done: int, days: int) -> None:
+    sys.stderr.write(f"\r[{'#' * done}{' ' * (days - done)}] day {done} of {days}")
+    sys.stderr.write("\n" if done == days else "")
+    sys.stderr.flush()
+
+
+def demo_catalogue(bench_number: int) -> Catalogue:
+    """The demo department as one of its benches has it."""
+    from kiosk.store.catalogue_files import load_catalogue
+
+    return load_catalogue(RESOURCES / "demo", f"B{bench_number}")
 
 
 def _quit(*_: object) -> None:
@@ -115,8 +151,6 @@ def catalogue_for(store: BenchStore, *, demo: bool, bench_number: int, at_ms: in
         return known
     if not demo:
         return Catalogue()
-    from kiosk.store.catalogue_files import load_catalogue
-
-    loaded = load_catalogue(RESOURCES / "demo", f"B{bench_number}")
+    loaded = demo_catalogue(bench_number)
     store.keep_catalogue(loaded, at_ms=at_ms)
     return store.catalogue() or loaded

@@ -28,7 +28,9 @@ class Tidy(QObject):
 
     def look(self) -> None:
         """Collect the oldest generation that is due."""
-        for generation, (count, limit) in reversed(list(enumerate(zip(gc.get_count(), gc.get_threshold(), strict=True)))):
+        for generation, (count, limit) in reversed(
+            list(enumerate(zip(gc.get_count(), gc.get_threshold(), strict=True)))
+        ):
             if count > limit:
                 gc.collect(generation)
                 return

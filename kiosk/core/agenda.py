@@ -40,6 +40,26 @@ class Step:
     scope: str = ""
 
 
+BENCH_TASKS = frozenset({"bench", "gloves"})
+"""What is owed to the bench itself: no other tray is opened before it is done."""
+
+RULED = frozenset({Disposition.HOLD, Disposition.REPAIR, Disposition.ITEM_BACK, Disposition.QUARANTINE})
+"""A lumened piece with one of these may wait for a supervisor's ruling: a spare, or quarantine."""
+
+
+def bench_owed(bench: Bench) -> Trip | None:
+    """The tray whose bench cleaning is not done yet."""
+    return next((t for t in bench.trips.values() if any(task.kind in BENCH_TASKS for task in t.tasks)), None)
+
+
+def ruled_piece(trip: Trip | None) -> Piece | None:
+    """The piece that waits for a ruling: the last that left the tray and has no spare."""
+    if trip is None:
+        return None
+    waiting = [p for p in trip.pieces.values() if p.item and p.disposition in RULED and p.name not in trip.replaced]
+    return waiting[-1] if waiting else None
+
+
 def next_step(bench: Bench, desk: Desk) -> Step:
     """The next step of the bench as a whole."""
     if bench.first_aid_ms is not None:
@@ -56,6 +76,8 @@ def next_step(bench: Bench, desk: Desk) -> Step:
 
 
 def _step_of_trip(bench: Bench, trip: Trip, desk: Desk) -> Step:
+    if trip.tasks and trip.tasks[0].kind in BENCH_TASKS:  # a soiled bench comes before everything else on it
+        return _step_of_task(trip, trip.tasks[0], desk)
     if trip.load_ok is not True and desk.policy.load_release_required:
         return Step(kind="load")
     if not trip.counted:
@@ -100,14 +122,23 @@ def next_check(trip: Trip) -> Step | None:
     if TRAY in trip.pieces and order[0].name != TRAY:
         order = [trip.pieces[TRAY], *[p for p in order if p.name != TRAY]]
     for piece in order:
-        if piece.disposition in OUT or piece.name in trip.replaced:
+        if piece.name == TRAY and piece.disposition is not Disposition.TRAY_BACK:
+            check = _open_of_tray(trip, piece)
+        elif piece.disposition in OUT or piece.name in trip.replaced:
             continue
-        check = first_open(piece)
+        else:
+            check = first_open(piece)
         if check:
             return Step(kind="check", piece=piece.name, check=check, end=end_now(piece, check))
         if piece.plan.hold:
             return Step(kind="plan_hold", piece=piece.name)
     return None
+
+
+def _open_of_tray(trip: Trip, piece: Piece) -> PlannedCheck | None:
+    """The tray's own next look: what was found at one of them does not spare the other."""
+    found = {f.key for f in trip.findings if f.piece == TRAY and f.decided and not f.put_right}
+    return next((check for check in piece.open_checks() if check.key not in found), None)
 
 
 def first_open(piece: Piece) -> PlannedCheck | None:

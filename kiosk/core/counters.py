@@ -101,11 +101,13 @@ class Tally:
             if finding.group in {str(group) for group in _GROUPS} and self._here(finding.at_ms, trip):
                 counts[finding.group] += 1
         for piece in trip.pieces.values():
-            put_right = [f for f in trip.findings if f.piece == piece.name and f.put_right]
+            mine = [f for f in trip.findings if f.piece == piece.name and f.put_right]
+            put_right = [f for f in mine if f.group != Group.CHECK]
             if put_right and piece.disposition is None and self._here(put_right[-1].at_ms, trip):
                 wet = any(f.group == Group.WET for f in put_right)
                 counts["dried_again" if wet else "bench_fixed"] += all(piece.yes.get(f.key) for f in put_right)
-        counts["identity"] += len(trip.differences)
+        if trip.differences and self._here(trip.counted_ms, trip):
+            counts["identity"] += sum(abs(want - have) for _, want, have in trip.differences)
         if not trip.ended:
             counts["trays_open_at_end"] += 1
             counts["holds_open"] += len(trip.holds)

@@ -54,6 +54,11 @@ class Glance:
         """Local time of day."""
         return f"{local_time(at_ms, self.now.offset_min):%H:%M}"
 
+    def since(self, at_ms: int) -> str:
+        """Local time of day, with the date when it was not today."""
+        then, today = local_time(at_ms, self.now.offset_min), local_time(self.now.at_ms, self.now.offset_min)
+        return f"{then:%H:%M}" if then.date() == today.date() else f"{then:%Y-%m-%d %H:%M}"
+
     def key(self, label: str, send: Any, *, icon: str = "", kind: Any = "plain", name: str = "", **names: Any) -> Key:
         """A key with words by key."""
         return Key(label=self.words.say(label, **names), send=send, icon=icon, kind=kind, name=name or label)
@@ -165,6 +170,19 @@ def work_hand(g: Glance, *, change: bool = True, right: tuple[Key, ...] = ()) ->
         return hand(g, left=tuple(left), right=(*right[:1], stop))
     left.append(g.key("rail.stop", Turn(page=Page.STOP), icon="stop_here"))
     return hand(g, left=tuple(left), right=(*right, g.key("rail.wipe", Turn(page=Page.WIPE), icon="wipe")))
+
+
+def asking_hand(g: Glance, left: tuple[Key, ...]) -> Hand:
+    """The hand rail of a page with a question of its own: its way back, stopping, and wiping where there is room."""
+    if g.small:
+        return hand(g, left=left, right=(g.key("rail.stop_short", Turn(page=Page.STOP), icon="stop_here"),))
+    stop = g.key("rail.stop", Turn(page=Page.STOP), icon="stop_here")
+    return hand(g, left=(*left, stop), right=(g.key("rail.wipe", Turn(page=Page.WIPE), icon="wipe"),))
+
+
+def unseen(trip: Trip) -> int:
+    """How many lumens of the tray were finished without being seen from end to end."""
+    return sum(f"{piece.name}.{way.name}" in trip.not_seen for piece, way in lumens_of(trip))
 
 
 def back_hand(g: Glance, *right: Key) -> Hand:

@@ -80,7 +80,11 @@ class Policy:
         """Build from the keys of resources/policy.yaml. Raises PolicyFault naming the key."""
         values = dict(values)
         if "set_weight_max_kg" in values:  # a department may type its limit in kilograms; it is kept in pounds
-            values["set_weight_max_lb"] = _pounds(Decimal(str(values.pop("set_weight_max_kg"))))
+            kilograms = values.pop("set_weight_max_kg")
+            try:
+                values["set_weight_max_lb"] = _pounds(Decimal(str(kilograms)))
+            except InvalidOperation as fault:
+                raise PolicyFault(f"policy key set_weight_max_kg: cannot use {kilograms!r}") from fault
         known = {f.name for f in fields(cls)} - {"version"}
         for key in values:
             if key not in known:

@@ -5,6 +5,7 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from kiosk.core import commands as c
+from kiosk.core.agenda import ruled_piece
 from kiosk.core.bench import Bench
 from kiosk.core.decide import Refused, decide
 from kiosk.core.desk import Desk, Now
@@ -12,7 +13,6 @@ from kiosk.core.evolve import evolve
 from kiosk.core.meaning import Kind
 from kiosk.core.stamp import Kept
 from kiosk.core.viewing import Glance, view
-from kiosk.core.viewing.pages import ruled_piece
 from kiosk.core.views import View
 from kiosk.core.words import Words
 
@@ -68,7 +68,7 @@ class Session:
             return command
         meaning, page = command.meaning, self.turn.page
         if page is c.Page.SPARE and meaning.kind is Kind.ITEM:
-            piece = ruled_piece(self.glance())
+            piece = ruled_piece(self.bench.trip)
             name = piece.name if piece else ""
             return c.RuleSubstitute(by=self.turn.subject, piece=name, spare=meaning.text)
         if meaning.kind is Kind.PERSON and page is c.Page.NAMES and self.turn.subject.startswith("ruling:"):

@@ -6,9 +6,9 @@ from random import Random
 
 from kiosk import resources
 from kiosk.core import commands as c
-from kiosk.core.agenda import Step, next_step, waits
+from kiosk.core.agenda import Step, next_step, startup_answered, waits
 from kiosk.core.bench import TRAY, Bench, Trip
-from kiosk.core.decide.checking import pace_ms
+from kiosk.core.decide.checking import allowed, pace_ms
 from kiosk.core.decide.packing import FULL_STEPS
 from kiosk.core.dispose import outcome, photo_wanted
 from kiosk.core.place import Place
@@ -116,6 +116,8 @@ class Hands:
         event = self.visit.events.get(self.visit.answers)
         self.visit.answers += 1
         seconds = self._seconds(check.check)
+        if check.check is Check.INSULATION and startup_answered(self.bench, self.session.desk, "tester") is False:
+            self.visit.codes.setdefault(spot, []).insert(0, "kit_fault")
         answer = c.Answer(piece=step.piece, key=check.key, yes=True, took_ms=int(seconds * 1000))
         if self.visit.codes.get(spot):
             self.send(replace(answer, yes=False), after_s=seconds)
@@ -162,8 +164,8 @@ class Hands:
             self.send(c.NoPhoto(reason=self.rng.choice(["no_scope", "too_dark", "no_time"])), after_s=8)
             return
         if kind is Disposition.SECOND_LOOK:  # nobody comes for a second look in the story: wiped and looked at, or sent
-            kind = self.rng.choice([Disposition.BENCH_FIX, Disposition.ITEM_BACK])
-            kind = Disposition.BENCH_FIX if found.piece == TRAY else kind
+            may = [way for way in allowed(kind, found.code) if way is not Disposition.SECOND_LOOK]
+            kind = may[0] if found.piece == TRAY else self.rng.choice(may)
         self.send(c.Confirm(what=kind), after_s=self.rng.uniform(4, 15))
 
     def _do_put_right(self, _: Step) -> None:

@@ -69,7 +69,7 @@ class BenchStore:
             return Bench(), 0
 
     def check(self) -> None:
-        """The check of a start: the file and the newest links of the chain. Raises Outage naming the first bad event."""
+        """The check of a start: the file and the newest links. Raises Outage naming the first bad event."""
         self.log.check()
 
     def recover(self) -> Bench:

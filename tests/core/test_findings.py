@@ -98,7 +98,9 @@ def test_a_second_soiled_piece_sends_the_whole_tray() -> None:
     assert isinstance(back, e.TrayBack)
     assert back.why == "because.raised.two_soiled_items"
     assert back.pieces == ("A2#1",)  # the first piece has left on its own ticket
-    assert {p.disposition for p in shift.trip.pieces.values()} == {Disposition.TRAY_BACK}
+    assert shift.trip.pieces["A1"].disposition is Disposition.ITEM_BACK  # and stays what it is
+    others = {p.disposition for p in shift.trip.pieces.values() if p.name != "A1"}
+    assert others == {Disposition.TRAY_BACK}
     shift.tidy()
     assert shift.step.kind == "scan"
 
@@ -310,7 +312,7 @@ def test_cant_tell_waits_for_a_second_look() -> None:
 def test_a_scope_that_met_soil_is_out_of_use_and_out_of_the_next_plans() -> None:
     shift = at_work(EAR)
     shift.yes_until("A1.bore.scope")
-    assert names(shift.no("brown_film")) == ["check_no", "finding", "scope_out_of_use"]
+    assert names(shift.no("brown_film")) == ["check_no", "finding", "scope_out_of_use", "plan_shown"]
     shift.confirm("item_back")
     shift.tidy()
     shift.must(c.StopHere(reason="break"))

@@ -96,7 +96,8 @@ def test_a_touch_and_the_next_screen_against_a_bare_stack(qapp: QApplication, tm
     stack.resize(1920, 1080)
     stack.show()
     file = os.open(tmp_path / "bare", os.O_CREAT | os.O_RDWR)
-    ours, bare = [], []
+    ours: list[float] = []
+    bare: list[float] = []
     for _ in range(3):
         _bare_touch(stack, file)
     while len(ours) < 12:

@@ -52,9 +52,9 @@ def watcher(found: list[str]) -> Callable[[Window, View], None]:
         assert screen is not None
         where = f"{type(view).__name__} {view.title!r}: "
         found.extend(where + fault for fault in violations(screen, window.glass))
-        for record in records(screen):
-            if record.kind == "text" and record.text and contrast(record.fg, record.bg) < 7:
-                found.append(f"{where}{record.text!r} has contrast {contrast(record.fg, record.bg):.1f}")
+        texts = [record for record in records(screen) if record.kind == "text" and record.text]
+        pale = [record for record in texts if contrast(record.fg, record.bg) < 7]
+        found.extend(f"{where}{each.text!r} has contrast {contrast(each.fg, each.bg):.1f}" for each in pale)
 
     return watch
 

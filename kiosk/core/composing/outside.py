@@ -1,7 +1,8 @@
 """The package label, and the repair and quarantine tags."""
 
 from kiosk.core.bench import Piece, Trip
-from kiosk.core.composing.parts import Order, foot, mark, moment, plain_name, standing
+from kiosk.core.composing.parts import Order, foot, mark, moment, standing
+from kiosk.core.composing.ticket import piece_line
 from kiosk.core.glance import Glance
 from kiosk.core.papers import PackageLabel, SheetLine, Tag
 from kiosk.core.vocabulary import Group
@@ -11,6 +12,7 @@ def label(g: Glance, order: Order) -> PackageLabel:
     """The label of a packed tray."""
     trip, say = order.trip, g.words.say
     facts = [("load", trip.load or "-"), ("cycle", say(f"paper.sheet.cycle.{trip.tray.cycle}"))]
+    facts.append(("by", trip.packed_by))
     if trip.packaging:
         facts.append(("packaging", say(f"pack.kind.{trip.packaging}")))
     short = sum(want - have for _, want, have in trip.differences if have < want)
@@ -44,7 +46,7 @@ def tag(g: Glance, order: Order) -> Tag:
         title=f"{title}: {say('paper.tag.quarantine_do_not')}" if quarantine else title,
         number=order.number,
         code=g.desk.encode(order.number),
-        piece=plain_name(g, piece),
+        piece=piece_line(g, trip, piece, findings),
         tray=f"{trip.tray.name} · {trip.tray.code}",
         said=tuple(dict.fromkeys(g.desk.findings[f.code].say for f in findings)),
         marks=tuple(mark(g, trip, f, i) for i, f in enumerate(findings, 1)),

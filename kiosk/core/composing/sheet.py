@@ -4,8 +4,8 @@ from decimal import Decimal
 
 from kiosk.core.bench import TRAY, Piece, Trip
 from kiosk.core.catalogue import Lumen
-from kiosk.core.composing.parts import Order, foot, plain_name, standing
-from kiosk.core.glance import Glance, finding_place, lumens_of
+from kiosk.core.composing.parts import Order, foot, moment, plain_name, standing
+from kiosk.core.glance import Glance, finding_place, lumens_of, unseen
 from kiosk.core.papers import SheetLine, SheetLumen, SheetPiece, TraySheet
 from kiosk.core.plan import PiecePlan
 from kiosk.core.vocabulary import Check, Disposition
@@ -17,7 +17,6 @@ def sheet(g: Glance, order: Order) -> TraySheet:
     tray = trip.tray
     ways = lumens_of(trip)
     done = sum(piece.lumen_done(way.name) for piece, way in ways)
-    unseen = sum(f"{piece.name}.{way.name}" in trip.not_seen for piece, way in ways)
     lines = tuple(
         SheetLine(label=line.name, value=f"{line.want} / {trip.counts.get(line.name, 0)}") for line in tray.lines
     )
@@ -29,7 +28,7 @@ def sheet(g: Glance, order: Order) -> TraySheet:
         trip=trip.id,
         code=g.desk.encode(tray.code),
         headline=headline,
-        not_seen=say("paper.sheet.not_seen", n=unseen, all=len(ways)) if ways else "",
+        not_seen=say("paper.sheet.not_seen", n=unseen(trip), all=len(ways)) if ways else "",
         shares=_shares(g, trip),
         facts=_facts(g, trip),
         exceptions=_exceptions(g, trip),
@@ -78,7 +77,9 @@ def _facts(g: Glance, trip: Trip) -> tuple[SheetLine, ...]:
     if trip.package:
         rows.append(("package", trip.package))
     if trip.packed_ms:
-        rows.append(("packed", g.clock(trip.packed_ms)))
+        rows.append(("packed", moment(g, trip.packed_ms)))
+    if trip.tray.container_note:
+        rows.append(("container", trip.tray.container_note))
     facts = [SheetLine(label=say(f"paper.sheet.fact.{key}"), value=value) for key, value in rows]
     if trip.indicators is not None:
         facts.append(
@@ -109,11 +110,12 @@ def _exceptions(g: Glance, trip: Trip) -> tuple[str, ...]:
             if finding.no_photo:
                 reason = g.words.some(f"photo.reason_words.{finding.no_photo}") or finding.no_photo
                 out.append(say("paper.sheet.exceptions.no_photo", piece=plain_name(g, piece), reason=reason))
-        if piece.disposition is Disposition.REPAIR:
-            out.append(say("paper.sheet.exceptions.repair", piece=plain_name(g, piece)))
+        kept_out = {Disposition.REPAIR: "repair", Disposition.QUARANTINE: "quarantine", Disposition.HOLD: "hold"}
+        if piece.disposition in kept_out and piece.name not in trip.replaced:
+            out.append(say(f"paper.sheet.exceptions.{kept_out[piece.disposition]}", piece=plain_name(g, piece)))
     if trip.dried:
         out.append(say("paper.sheet.exceptions.dried", n=len({spot.split(".")[0] for spot in trip.dried})))
-    fixed = [f for f in trip.findings if f.put_right and f"{f.piece}.{f.key}" not in trip.dried]
+    fixed = [f for f in trip.findings if f.put_right and f.group not in {"check", "wet"}]
     out += [say("paper.sheet.exceptions.fixed", what=g.desk.findings[f.code].say) for f in fixed]
     out += [say("paper.sheet.exceptions.power", time=g.clock(at_ms)) for at_ms in trip.power_lost_ms]
     if trip.counts_repeated:

@@ -60,8 +60,15 @@ def _how(g: Glance, findings: list[FindingOn]) -> str:
 
 def _todo(g: Glance, trip: Trip, made: Ticket, findings: list[FindingOn]) -> tuple[str, ...]:
     lines = [g.words.say("paper.ticket.whole_todo")] if made.whole_tray else []
+    if made.whole_tray:
+        out = [plain_name(g, p) for p in trip.pieces.values() if p.item and p.ticket != made.number]
+        if out:
+            lines.append(g.words.say("paper.ticket.not_with_it", pieces=", ".join(dict.fromkeys(out))))
     for finding in findings:
         kind = g.desk.findings[finding.code]
+        if finding.code == "unsure":
+            lines.append(g.words.say("paper.ticket.doubtful", place=finding_place(g, trip, finding)))
+            continue
         if not kind.to_decontam:
             lines.append(g.words.say("paper.ticket.again"))
             continue

@@ -41,6 +41,11 @@ _RULES: dict[type, Callable[[Pen, Any], None]] = {
     c.StopHere: opening.stop_here,
     c.RuleQuarantine: packing.rule_quarantine,
     c.RuleSubstitute: packing.rule_substitute,
+    c.RuleLoad: packing.rule_load,
+    c.StartAgain: people.start_again,
+    c.ScopeBack: people.scope_back,
+    c.CountAgain: opening.count_again,
+    c.LetGo: opening.let_go,
     c.FirstAid: people.first_aid,
     c.FirstAidDone: people.first_aid_done,
 }
@@ -87,6 +92,10 @@ def _confirm(pen: Pen, command: c.Confirm) -> None:
             checking.confirm_decision(pen, command)
         case "plan_hold":
             checking.confirm_plan_hold(pen, command)
+        case "put_right":
+            checking.stays_out(pen, command)
+        case "shelf" if command.what == "item_back":
+            checking.stays_out(pen, command)
         case "shelf":
             opening.shelf(pen, command)
         case _:
@@ -102,6 +111,11 @@ def _settle(pen: Pen) -> None:
         if isinstance(kept.event, e.Found):
             checking.scope_after_finding(pen, pen.trip.finding(kept.event.n))
     trip = pen.trip
+    waiting = waits(trip)
+    over = tuple(hold.id for hold in trip.holds if not any(name in waiting for name in hold.waits_for))
+    if over:
+        pen.write(e.HoldReleased(holds=over, why="nothing waits"))
+        trip = pen.trip
     if trip.tasks and trip.tasks[0].kind == "print":
         task = trip.tasks[0]
         if not any(j.doc == task.doc and j.number == task.number for j in trip.jobs):

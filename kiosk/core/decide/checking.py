@@ -3,7 +3,7 @@
 from decimal import Decimal
 
 from kiosk.core import events as e
-from kiosk.core.agenda import Step, next_step
+from kiosk.core.agenda import Step, kit_today, next_step, startup_answered
 from kiosk.core.bench import TRAY, FindingOn, Trip
 from kiosk.core.commands import (
     Answer,
@@ -11,11 +11,9 @@ from kiosk.core.commands import (
     KeepPhoto,
     MovePlace,
     NoPhoto,
-    Page,
     ReportFinding,
     StepDone,
     TakeBack,
-    Turn,
 )
 from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.dispose import Outcome, outcome, photo_wanted
@@ -41,6 +39,8 @@ def answer(pen: Pen, command: Answer) -> None:
     if not command.yes:
         _no(pen, command, check, step)
         return
+    if check.check is Check.INSULATION and startup_answered(pen.bench, pen.desk, "tester") is False:
+        raise Refused("refused.tester_out")
     policy = pen.desk.policy
     pace = pace_ms(policy, _length(pen.trip, command.piece, check.lumen)) if check.check is Check.SCOPE else 0
     if policy.look_time == "ask" and command.took_ms < pace and not command.sure:
@@ -166,12 +166,11 @@ def confirm_decision(pen: Pen, command: Confirm) -> None:
     """Yes to what the decision page says."""
     finding = deciding(pen)
     what = outcome(pen.bench, pen.trip, finding, pen.desk)
-    if photo_wanted(finding, what.kind, pen.desk):
-        pen.turn = Turn(page=Page.PHOTO)
-        raise Refused("refused.photo_first")
-    if command.what not in allowed(what.kind):
+    if command.what not in allowed(what.kind, finding.code):
         raise Refused("refused.not_asked")
     chosen = Disposition(command.what)
+    if chosen is not Disposition.BENCH_FIX and photo_wanted(finding, what.kind, pen.desk):
+        raise Refused("refused.photo_first")
     match chosen:
         case Disposition.ITEM_BACK | Disposition.TRAY_BACK:
             _send_back(pen, finding, what, whole=chosen is Disposition.TRAY_BACK)
@@ -188,11 +187,16 @@ def confirm_decision(pen: Pen, command: Confirm) -> None:
             hold_for_lead(pen, finding, what)
 
 
-def allowed(kind: Disposition) -> tuple[Disposition, ...]:
+LOOK_AGAIN = frozenset({"unsure", "picture_unclear"})
+"""Doubts that one person may settle by looking again. A color or a scratch is seen: that takes a second person."""
+
+
+def allowed(kind: Disposition, code: str) -> tuple[Disposition, ...]:
     """What may be confirmed: what the rules say first, then what is stricter or, in doubt, careful."""
+    again = (Disposition.BENCH_FIX,) if code in LOOK_AGAIN else ()
     more = {
         Disposition.ITEM_BACK: (Disposition.TRAY_BACK,),
-        Disposition.SECOND_LOOK: (Disposition.BENCH_FIX, Disposition.ITEM_BACK),
+        Disposition.SECOND_LOOK: (*again, Disposition.ITEM_BACK),
         Disposition.REPAIR: (Disposition.ITEM_BACK,),
     }
     return (kind, *more.get(kind, ()))
@@ -202,7 +206,7 @@ def _send_back(pen: Pen, finding: FindingOn, what: Outcome, *, whole: bool) -> N
     number = f"K-{pen.desk.bench_number}{pen.bench.tickets_issued % 9999 + 1:04d}"
     why = next((key for key, _ in reversed(what.because) if "raised" in key or "return.tray" in key), "chosen")
     if whole:
-        soiled = tuple(f.n for f in pen.trip.findings if not f.put_right and f.piece not in _gone(pen.trip))
+        soiled = tuple(f.n for f in pen.trip.findings if not f.put_right and f.piece not in _taken_out(pen.trip))
         pieces = tuple(dict.fromkeys(pen.trip.finding(n).piece for n in soiled))
         pen.write(
             e.TrayBack(
@@ -218,9 +222,26 @@ def _send_back(pen: Pen, finding: FindingOn, what: Outcome, *, whole: bool) -> N
         pen.write(e.LeadTold(piece=finding.piece, why="second_return"))
 
 
-def _gone(trip: Trip) -> set[str]:
-    """Pieces that already left on a ticket of their own."""
-    return {piece for ticket in trip.tickets for piece in ticket.pieces}
+def _taken_out(trip: Trip) -> set[str]:
+    """Pieces that are not in the tray any more, or are held: they do not go to the washer with it."""
+    return {piece.name for piece in trip.pieces.values() if piece.disposition is not None}
+
+
+def stays_out(pen: Pen, command: Confirm) -> None:
+    """What could not be put right here goes back; a piece that waits for a second person may go back too."""
+    step = next_step(pen.bench, pen.desk)
+    if step.kind == "put_right" and step.task is not None:
+        finding = pen.trip.finding(step.task.n)
+    else:
+        waiting = (p.name for p in pen.trip.pieces.values() if p.disposition is Disposition.SECOND_LOOK)
+        name = next(waiting, "")
+        found = [f for f in pen.trip.findings if f.piece == name and not f.put_right]
+        if not found:
+            raise Refused("refused.not_asked")
+        finding = found[-1]
+    if pen.desk.findings[finding.code].back is Disposition.DRY_AGAIN:
+        raise Refused("refused.not_asked")
+    _send_back(pen, finding, outcome(pen.bench, pen.trip, finding, pen.desk), whole=False)
 
 
 def confirm_plan_hold(pen: Pen, command: Confirm) -> None:
@@ -230,11 +251,10 @@ def confirm_plan_hold(pen: Pen, command: Confirm) -> None:
     if step.kind != "plan_hold" or piece.plan.hold is None:
         raise Refused("refused.not_asked")
     if command.what == Disposition.ITEM_BACK:
-        way = next((entry.lumen for entry in piece.plan.lumens if entry.hold), "")
+        ways = [entry.lumen for entry in piece.plan.lumens if entry.hold]
+        place = Place(lumen=ways[0]) if len(ways) == 1 else Place(landmark=", ".join(ways))
         n = pen.trip.next_finding
-        pen.write(
-            e.Found(n=n, piece=piece.name, key="look", code="cannot_reach", group="check", place=Place(lumen=way))
-        )
+        pen.write(e.Found(n=n, piece=piece.name, key="look", code="cannot_reach", group="check", place=place))
         finding = pen.trip.finding(n)
         _send_back(pen, finding, outcome(pen.bench, pen.trip, finding, pen.desk), whole=False)
     else:
@@ -270,7 +290,8 @@ def take_back(pen: Pen, command: TakeBack) -> None:
         if finding.decided:
             raise Refused("refused.ticket_made")
         pen.write(e.FindingWithdrawn(n=finding.n))
-    pen.write(e.Correction(piece=piece, key=key))
+    was_no = finding is not None or trip.asking is not None
+    pen.write(e.Correction(piece=piece, key=key, was="no" if was_no else "yes"))
 
 
 def scope_after_finding(pen: Pen, finding: FindingOn) -> None:
@@ -279,3 +300,15 @@ def scope_after_finding(pen: Pen, finding: FindingOn) -> None:
         return
     if finding.group in {"soil", "foreign"} and pen.desk.policy.scope_after_soil == "out_of_use":
         pen.write(e.ScopeOutOfUse(scope=finding.tool, why=finding.code))
+        _plan_anew(pen)
+        pen.say("notice.scope_out", scope=finding.tool)
+
+
+def _plan_anew(pen: Pen) -> None:
+    """The pieces still to be checked get a plan without the scope that is out; answers that stand, stand."""
+    kit, out = kit_today(pen.bench, pen.desk)
+    going = [p for p in pen.trip.pieces.values() if p.item and p.disposition is None and not p.all_yes]
+    items = {p.item.id: p.item for p in going if p.item}
+    plans = pen.desk.make_plan(tuple(items.values()), pen.desk.policy, kit, out)
+    names = {piece.name for piece in going}
+    pen.write(e.PlanShown(plans=tuple(plan for plan in plans if plan.piece in names)))

@@ -1,14 +1,16 @@
 """Scans: opening a tray, its load, its count; setting it aside and going on."""
 
 from kiosk.core import events as e
-from kiosk.core.agenda import kit_today, next_step, startup_questions
+from kiosk.core.agenda import bench_owed, kit_today, next_step, startup_questions
 from kiosk.core.bench import TRAY, Trip
 from kiosk.core.catalogue import Tray
 from kiosk.core.commands import (
     Confirm,
+    CountAgain,
     CountAll,
     CountDiffers,
     CountLine,
+    LetGo,
     OpenPiece,
     Page,
     Scanned,
@@ -36,11 +38,20 @@ def scanned(pen: Pen, command: Scanned) -> None:
     elif meaning.kind is Kind.TRAY and step.kind in {"scan", "startup"}:
         _scan_tray(pen, meaning)
     elif meaning.kind is Kind.LOAD and step.kind == "load":
+        if pen.trip.load not in {None, meaning.text}:
+            raise Refused("refused.other_load", load=pen.trip.load)
         _check_load(pen, meaning.text)
+    elif meaning.kind is Kind.SCOPE and step.kind == "scan" and _out_of_use(pen, meaning.text):
+        pen.turn = Turn(page=Page.SCOPE_BACK, subject=meaning.text)
     elif meaning.kind is Kind.TRAY and pen.bench.trip and pen.bench.trip.tray.code == meaning.text:
         pen.turn = Turn(page=Page.OVERVIEW)
     else:
         _wrong(pen, meaning)
+
+
+def _out_of_use(pen: Pen, scope: str) -> bool:
+    state = pen.bench.scopes.get(scope)
+    return state is not None and bool(state.out_of_use)
 
 
 def _wrong(pen: Pen, meaning: Meaning) -> None:
@@ -62,6 +73,9 @@ def _scan_tray(pen: Pen, meaning: Meaning) -> None:
     going = next((trip for trip in pen.bench.trips.values() if trip.tray.code == tray.code and not trip.ended), None)
     if pen.bench.wet_since_ms is not None and not (going and any(task.kind == "bench" for task in going.tasks)):
         raise Refused("refused.bench_wet")  # only the tray whose bench cleaning it is goes on
+    owed = bench_owed(pen.bench)
+    if owed is not None and owed != going:
+        raise Refused("refused.bench_owed", tray=owed.tray.name)
     if going is None:
         _open(pen, tray)
     else:
@@ -69,7 +83,8 @@ def _scan_tray(pen: Pen, meaning: Meaning) -> None:
 
 
 def _open(pen: Pen, tray: Tray) -> None:
-    load = next((load for load in pen.desk.catalogue.loads.values() if tray.code in load.trays), None)
+    loads = [load for load in pen.desk.catalogue.loads.values() if tray.code in load.trays]
+    load = loads[-1] if loads else None  # the newest stands last
     trip = f"{pen.desk.bench_number}-{pen.bench.trips_begun + 1:06d}"
     pen.write(e.TrayOpened(tray=tray, load=load.id if load else None), trip=trip)
     if load is not None:
@@ -81,7 +96,7 @@ def _open(pen: Pen, tray: Tray) -> None:
 
 def _check_load(pen: Pen, load: str) -> None:
     known = pen.desk.catalogue.loads.get(load)
-    if known is not None and known.released:
+    if (known is not None and known.released) or load in pen.bench.released:
         pen.write(e.LoadChecked(load=load))
     else:
         pen.write(e.LoadNotReleased(load=load))
@@ -132,11 +147,27 @@ def confirm_covered(pen: Pen, trip_id: str, *, covered: bool) -> None:
 
 def stop_here(pen: Pen, command: StopHere) -> None:
     """Set the tray aside; its place is kept."""
-    if pen.trip.ended:
-        raise Refused("refused.no_tray")
-    pen.write(e.Paused(reason=command.reason))
+    if not pen.trip.ended:
+        pen.write(e.Paused(reason=command.reason))
+    elif command.reason != "end_of_shift":
+        raise Refused("refused.finish_first")
     if command.reason == "end_of_shift":
         pen.write(e.SignedOut(reason="own"))
+
+
+def let_go(pen: Pen, command: LetGo) -> None:
+    """The wrong tray: let it go, as long as nothing on it was answered."""
+    trip = pen.trip
+    if trip.counted or trip.ended or any(piece.yes for piece in trip.pieces.values()):
+        raise Refused("refused.not_asked")
+    pen.write(e.TrayLetGo())
+
+
+def count_again(pen: Pen, command: CountAgain) -> None:
+    """Count a tray again that waits because its count differs."""
+    if next_step(pen.bench, pen.desk).kind != "shelf" or not pen.trip.differences:
+        raise Refused("refused.not_asked")
+    pen.write(e.RepeatedAfterPause(pieces=(), count=True))
 
 
 def shelf(pen: Pen, command: Confirm) -> None:
@@ -170,12 +201,7 @@ def count_all(pen: Pen, command: CountAll) -> None:
         if line in wanted and line not in pen.trip.counts:
             pen.write(e.LineCounted(line=line, have=wanted[line]))
     if all(pen.trip.counts.get(line.name) == line.want for line in pen.trip.tray.lines):
-        pen.write(e.CountOk(again=_counted_before(pen)))
-
-
-def _counted_before(pen: Pen) -> bool:
-    """Was this trip counted once already, before a pause?"""
-    return any(piece.yes for piece in pen.trip.pieces.values())
+        pen.write(e.CountOk(again=pen.trip.count_again))
 
 
 def count_differs(pen: Pen, command: CountDiffers) -> None:
@@ -191,7 +217,7 @@ def count_differs(pen: Pen, command: CountDiffers) -> None:
         elif have > line.want:
             pen.write(e.CountOver(line=line.name, want=line.want, have=have))
     if not pen.trip.counted:
-        pen.write(e.CountOk(again=_counted_before(pen)))
+        pen.write(e.CountOk(again=pen.trip.count_again))
 
 
 def open_piece(pen: Pen, command: OpenPiece) -> None:

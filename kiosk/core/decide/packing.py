@@ -6,6 +6,7 @@ from decimal import Decimal, InvalidOperation
 from kiosk.core import events as e
 from kiosk.core.agenda import OUT, kit_today, next_step
 from kiosk.core.bench import Bench, Job
+from kiosk.core.catalogue import Item
 from kiosk.core.commands import (
     ChoosePackaging,
     PackAndPrint,
@@ -14,6 +15,7 @@ from kiosk.core.commands import (
     PrintAgain,
     PrintCame,
     Readable,
+    RuleLoad,
     RuleQuarantine,
     RuleSubstitute,
     SetLabelTime,
@@ -235,6 +237,27 @@ def _ruled(pen: Pen, by: str, piece: str) -> str:
     return piece
 
 
+def alike(spare: Item, out: Item) -> bool:
+    """Like for like: the same kind, the same tests, and lumens of the same sizes, ends and features."""
+    return _pattern(spare) == _pattern(out)
+
+
+def _pattern(item: Item) -> tuple[object, ...]:
+    ways = tuple((way.inside_mm, way.length_mm, way.open, way.features) for way in item.lumens)
+    return (item.type, item.takes_apart, item.insulated, item.function, ways)
+
+
+def rule_load(pen: Pen, command: RuleLoad) -> None:
+    """The supervisor records that the load's printout is signed."""
+    person = pen.desk.catalogue.people.get(command.by)
+    if person is None or person.role is not Role.SUPERVISOR:
+        raise Refused("refused.not_supervisor", name=person.name if person else command.by)
+    if next_step(pen.bench, pen.desk).kind != "load" or pen.trip.load != command.load:
+        raise Refused("refused.not_asked")
+    pen.write(e.LoadReleased(load=command.load), who=command.by)
+    pen.write(e.LoadChecked(load=command.load))
+
+
 def rule_substitute(pen: Pen, command: RuleSubstitute) -> None:
     """A like-for-like spare takes the piece's place; it gets its own checks."""
     piece = _ruled(pen, command.by, command.piece)
@@ -242,7 +265,8 @@ def rule_substitute(pen: Pen, command: RuleSubstitute) -> None:
     if spare is None:
         raise Refused("refused.no_spare", code=command.spare)
     out = pen.trip.pieces[piece].item
-    if out is None or spare.type != out.type or spare.id in pen.trip.pieces:
+    taken = any(spare.id in trip.pieces for trip in pen.bench.trips.values())
+    if out is None or not alike(spare, out) or taken:
         raise Refused("refused.not_alike")
     if pen.trip.pieces[piece].disposition is Disposition.TRAY_BACK:
         raise Refused("refused.no_piece")

@@ -8,7 +8,9 @@ from kiosk.core.commands import (
     FirstAid,
     FirstAidDone,
     Page,
+    ScopeBack,
     SignOut,
+    StartAgain,
     Started,
     Turn,
 )
@@ -17,7 +19,10 @@ from kiosk.core.pins import pin_matches
 from kiosk.core.vocabulary import Role
 
 TRIES = 5
-"""PIN refusals in a row before only the badge helps (a choice, no published figure for a bench)."""
+"""PIN refusals in a row before there is a wait (a choice, no published figure for a bench)."""
+
+WAIT_S, LONGEST_WAIT_S = 30, 15 * 60
+"""The wait doubles with each further refusal; nobody is locked out for good."""
 
 
 def started(pen: Pen, command: Started) -> None:
@@ -39,8 +44,9 @@ def enter_pin(pen: Pen, command: EnterPin) -> None:
     if person is None:
         raise Refused("refused.unknown_person")
     tries = pen.bench.refused.get(person.id, 0)
-    if tries >= TRIES and not command.ruling:
-        raise Refused("refused.too_many_tries", name=person.name)
+    wait = _wait_ms(pen, person.id)
+    if wait > 0:
+        raise Refused("refused.too_many_tries", name=person.name, seconds=-(-wait // 1000))
     if not pin_matches(command.pin, person.pin_hash):
         pen.write(e.SignInRefused(person=person.id, tries=tries + 1), who=person.id)
         pen.turn = Turn(page=Page.PIN, subject=f"{'ruling:' if command.ruling else ''}{person.id}")
@@ -53,6 +59,15 @@ def enter_pin(pen: Pen, command: EnterPin) -> None:
         return
     _set_aside_for(pen, person.id)
     pen.write(e.SignedIn(person=person.id), who=person.id)
+
+
+def _wait_ms(pen: Pen, person: str) -> int:
+    """How long this person's PIN is not taken yet."""
+    over = pen.bench.refused.get(person, 0) - TRIES
+    if over < 0:
+        return 0
+    wait: int = min(WAIT_S * 2 ** min(over, 10), LONGEST_WAIT_S) * 1000
+    return max(0, pen.bench.refused_ms.get(person, 0) + wait - pen.now.at_ms)
 
 
 def _set_aside_for(pen: Pen, person: str) -> None:
@@ -89,13 +104,28 @@ def answer_startup(pen: Pen, command: AnswerStartup) -> None:
         pen.say(f"notice.startup.{command.question}")
 
 
+def start_again(pen: Pen, command: StartAgain) -> None:
+    """The bench start is asked again: a slip, or kit that was put in order."""
+    if next_step(pen.bench, pen.desk).kind not in {"startup", "scan"}:
+        raise Refused("refused.not_asked")
+    pen.write(e.StartupAgain())
+
+
+def scope_back(pen: Pen, command: ScopeBack) -> None:
+    """A scope is back from reprocessing by its IFU."""
+    state = pen.bench.scopes.get(command.scope)
+    if state is None or not state.out_of_use or next_step(pen.bench, pen.desk).kind != "scan":
+        raise Refused("refused.not_asked")
+    pen.write(e.ScopeCleaned(scope=command.scope))
+
+
 def first_aid(pen: Pen, command: FirstAid) -> None:
     """First aid at once: from any page, signed in or not."""
     if pen.bench.first_aid_ms is None:
-        pen.write(e.FirstAidBegun())
+        pen.write(e.FirstAidBegun(), private=True)
 
 
 def first_aid_done(pen: Pen, command: FirstAidDone) -> None:
     """Leave the first-aid page."""
     if pen.bench.first_aid_ms is not None:
-        pen.write(e.ExposureNoted())
+        pen.write(e.FirstAidLeft() if command.mistake else e.ExposureNoted(), private=True)

@@ -44,6 +44,7 @@ _PAGES: dict[Page, Callable[[Glance], View]] = {
     Page.SPARE: pages.spare,
     Page.RESUME: opening.resume,
     Page.DONE: packing.done,
+    Page.SCOPE_BACK: opening.scope_back,
 }
 
 

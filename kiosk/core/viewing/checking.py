@@ -8,12 +8,13 @@ from kiosk.core.catalogue import Landmark, Lumen
 from kiosk.core.commands import Answer, Confirm, MovePlace, Page, TakeBack, Turn
 from kiosk.core.decide.checking import allowed, pace_ms
 from kiosk.core.dispose import outcome, photo_wanted
+from kiosk.core.findings import KEPT_FROM_UNDO
 from kiosk.core.glance import (
     Glance,
+    asking_hand,
     band_for,
     finding_place,
     flags_of,
-    hand,
     head,
     piece_name,
     way,
@@ -60,6 +61,9 @@ def check(g: Glance) -> AskView:
         yes=Plate(word=say("check.yes"), claim=say(f"check.{kind}.claim"), note=say("check.yes_note"), send=reply),
         yes_opens_ms=pace_ms(g.desk.policy, length) if wait else 0,
         to_go=say("check.to_go"),
+        opens=say("check.opens"),
+        keep_looking=say("check.keep_looking"),
+        pace_words=say("check.pace"),
         length_cm=int((length or Decimal(0)) / 10),
         sends_pace=True,
         steps=(),
@@ -123,7 +127,7 @@ def finding(g: Glance) -> FindingView:
     marks = _landmarks(g, trip, piece, lumen)
     return FindingView(
         head=head(g),
-        hand=hand(g, left=(g.key("finding.back", TakeBack(), icon="arrow_left"),)),
+        hand=asking_hand(g, (g.key("finding.back", TakeBack(), icon="arrow_left"),)),
         title=say("finding.title_dry") if check_name == Check.DRY else say("finding.title"),
         notice=g.said(),
         what=say("finding.title_dry") if check_name == Check.DRY else say("finding.title"),
@@ -149,7 +153,8 @@ def finding(g: Glance) -> FindingView:
 def _fits(code: str, g: Glance) -> bool:
     """Counting and waiting have pages of their own."""
     kind = g.desk.findings[code]
-    return code not in {"missing", "extra", "still_wet", "cannot_reach", "not_checked_dirty"} and kind.group != "event"
+    elsewhere = {"missing", "extra", "still_wet", "cannot_reach", "not_checked_dirty", "splash", "sharps_injury"}
+    return code not in elsewhere and kind.back is not Disposition.PACK
 
 
 def _choice(g: Glance, code: str) -> Choice:
@@ -191,7 +196,8 @@ def decision(g: Glance) -> DecisionView:
     what = outcome(g.bench, trip, found, g.desk)
     wanted = photo_wanted(found, what.kind, g.desk)
     others = [
-        g.key(f"decision.other.{kind}", Confirm(what=kind), name=f"instead {kind}") for kind in allowed(what.kind)[1:]
+        g.key(f"decision.other.{kind}", Confirm(what=kind), name=f"instead {kind}")
+        for kind in allowed(what.kind, found.code)[1:]
     ]
     main: Key | None = g.key(f"decision.main.{what.kind}", Confirm(what=what.kind), kind="main", icon="arrow_right")
     if wanted:
@@ -199,7 +205,7 @@ def decision(g: Glance) -> DecisionView:
     lumen = way(piece.item, found.place.lumen)
     return DecisionView(
         head=head(g),
-        hand=hand(g, left=(g.key("decision.change", TakeBack(), icon="arrow_left"),)),
+        hand=_decision_hand(g, found),
         title=say(f"decision.title.{what.kind}"),
         notice=g.said(),
         ring=_RINGS.get(what.kind, "found"),
@@ -214,6 +220,12 @@ def decision(g: Glance) -> DecisionView:
         main=main,
         others=tuple(others),
     )
+
+
+def _decision_hand(g: Glance, found: FindingOn) -> Hand:
+    """No key that would only be refused: a finding of the grave kind is not taken back here."""
+    change = g.key("decision.change", TakeBack(), icon="arrow_left")
+    return asking_hand(g, () if found.code in KEPT_FROM_UNDO else (change,))
 
 
 def _moves(g: Glance, found: FindingOn, lumen: Lumen | None) -> tuple[Key, ...]:
@@ -239,8 +251,9 @@ def plan_hold(g: Glance) -> StopView:
     piece = g.trip.pieces[g.step.piece]
     entry = next(lumen for lumen in piece.plan.lumens if lumen.hold)
     say = g.words.say
-    sentence = say(f"plan_hold.{entry.hold}", lumen=entry.lumen, piece=piece_name(g, piece))
-    why = tuple(because for _, because in entry.left_out)
+    held = [lumen.lumen for lumen in piece.plan.lumens if lumen.hold]
+    sentence = say(f"plan_hold.{entry.hold}", lumen=", ".join(held), piece=piece_name(g, piece))
+    why = () if entry.hold == "unknown_lumen" else tuple(because for _, because in entry.left_out)
     return StopView(
         head=head(g),
         hand=work_hand(g),

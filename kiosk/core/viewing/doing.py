@@ -1,8 +1,8 @@
 """Steps for the hands: drying, putting right, bench cleaning, gloves, scopes, the hold shelf; a picture."""
 
-from kiosk.core.agenda import waits
+from kiosk.core.agenda import ruled_piece, waits
 from kiosk.core.bench import FindingOn
-from kiosk.core.commands import Confirm, NoPhoto, Page, StepDone, Turn
+from kiosk.core.commands import Confirm, CountAgain, NoPhoto, Page, StepDone, Turn
 from kiosk.core.decide.packing import FULL_STEPS, wet_minutes
 from kiosk.core.evolve import WIPING_STEP
 from kiosk.core.glance import Glance, back_hand, head, piece_name, way, work_hand
@@ -29,6 +29,7 @@ def put_right(g: Glance) -> StepsView:
         steps=g.words.lines(steps) if steps in g.words.lists else (g.desk.findings[found.code].looks,),
         now=0,
         main=g.key("put_right.fix_done", StepDone(step="put_right"), kind="main", icon="arrow_right"),
+        others=(g.key("put_right.stays", Confirm(what=Disposition.ITEM_BACK), name="it stays"),),
     )
 
 
@@ -66,7 +67,11 @@ def bench(g: Glance) -> StepsView:
     task = g.step.task
     assert task is not None
     say = g.words.say
-    rulings = (g.key("rail.supervisor", Turn(page=Page.NAMES, subject="ruling:"), icon="lock"),) if _held(g) else ()
+    rulings = (
+        (g.key("rail.supervisor", Turn(page=Page.NAMES, subject="ruling:"), icon="lock"),)
+        if ruled_piece(g.bench.trip)
+        else ()
+    )
     if task.level != "full":
         return StepsView(
             head=head(g),
@@ -87,8 +92,11 @@ def bench(g: Glance) -> StepsView:
         kind="main",
         icon="arrow_right",
     )
+    label = Turn(page=Page.TYPE_NUMBER, subject="minutes")
+    if task.step == WIPING_STEP and minutes is not None and g.desk.policy.bench_contact_minutes is None:
+        others.append(g.key("bench_clean.other_time", label, name="other label time"))
     if task.step == WIPING_STEP and minutes is None:
-        main = g.key("bench_clean.label_time", Turn(page=Page.TYPE_NUMBER, subject="minutes"), kind="main")
+        main = g.key("bench_clean.label_time", label, kind="main")
     also = ", ".join(t.tray.name for t in g.bench.trips.values() if not t.ended and t.id != g.bench.current)
     return StepsView(
         head=head(g),
@@ -120,15 +128,6 @@ def label_minutes(g: Glance) -> NumberView:
         most=2,
         done=say("number.minutes.done"),
         erase=say("number.erase"),
-    )
-
-
-def _held(g: Glance) -> bool:
-    """Does a piece of this tray wait for a ruling?"""
-    trip = g.bench.trip
-    kinds = {Disposition.HOLD, Disposition.REPAIR, Disposition.ITEM_BACK, Disposition.QUARANTINE}
-    return trip is not None and any(
-        p.disposition in kinds and p.name not in trip.replaced for p in trip.pieces.values()
     )
 
 
@@ -166,7 +165,6 @@ def shelf(g: Glance) -> StepsView:
     """Cover the tray and put it on the hold shelf."""
     say = g.words.say
     names = waiting_names(g, g.trip) or waits(g.trip)
-    supervisor = g.key("rail.supervisor", Turn(page=Page.NAMES, subject="ruling:"), icon="lock")
     return StepsView(
         head=head(g),
         hand=work_hand(g, change=False),
@@ -176,8 +174,20 @@ def shelf(g: Glance) -> StepsView:
         steps=g.words.lines("shelf.steps"),
         now=0,
         main=g.key("shelf.done", Confirm(what="shelf"), kind="main", icon="arrow_right"),
-        others=(supervisor,) if _held(g) else (),
+        others=_shelf_keys(g),
     )
+
+
+def _shelf_keys(g: Glance) -> tuple[Key, ...]:
+    """What else can be done with a tray that waits; at most two, the likelier first."""
+    keys = []
+    if g.trip.differences:
+        keys.append(g.key("shelf.count_again", CountAgain(), name="count again"))
+    if any(piece.disposition is Disposition.SECOND_LOOK for piece in g.trip.pieces.values()):
+        keys.append(g.key("decision.other.item_back", Confirm(what=Disposition.ITEM_BACK), name="send back"))
+    if ruled_piece(g.trip):
+        keys.append(g.key("rail.supervisor", Turn(page=Page.NAMES, subject="ruling:"), icon="lock"))
+    return tuple(keys[:2])
 
 
 def photo(g: Glance) -> PhotoView:

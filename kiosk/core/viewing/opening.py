@@ -6,10 +6,13 @@ from kiosk.core.commands import (
     Confirm,
     CountAll,
     CountDiffers,
+    LetGo,
     OpenPiece,
     Page,
     Scanned,
+    ScopeBack,
     SignOut,
+    StartAgain,
     StopHere,
     Turn,
 )
@@ -53,13 +56,19 @@ COUNT_ROWS_SMALL = 3
 def scan(g: Glance) -> ScanView:
     """Scan the next tray, or go on with one kept."""
     going = [trip for trip in g.bench.trips.values() if not trip.ended]
+    pages = max(1, -(-len(going) // KEPT_ROWS))
+    page = (g.turn.number if g.turn and g.turn.subject == "kept" else 0) % pages
+    more = g.key("scan.more", Turn(subject="kept", number=page + 1), name="more kept", left=len(going) - KEPT_ROWS)
     return ScanView(
         head=head(g, title=g.desk.bench),
         hand=hand(
             g,
-            left=(g.key("rail.type", Turn(page=Page.TYPE_NUMBER), icon="keys"),),
+            left=(
+                g.key("rail.type", Turn(page=Page.TYPE_NUMBER), icon="keys"),
+                *(() if g.small else (g.key("startup.again", StartAgain(), name="bench start again"),)),
+            ),
             right=(
-                g.key("rail.wipe", Turn(page=Page.WIPE), icon="wipe"),
+                more if pages > 1 else g.key("rail.wipe", Turn(page=Page.WIPE), icon="wipe"),
                 g.key("rail.sign_out", SignOut(), icon="arrow_right"),
             ),
         ),
@@ -67,7 +76,7 @@ def scan(g: Glance) -> ScanView:
         help=g.words.say("scan.help"),
         notice=g.said(),
         kept_title=g.words.say("scan.kept"),
-        kept=tuple(_kept(g, trip) for trip in going[-KEPT_ROWS:]),
+        kept=tuple(_kept(g, trip) for trip in going[page * KEPT_ROWS : (page + 1) * KEPT_ROWS]),
         nothing=g.words.say("scan.nothing"),
     )
 
@@ -85,7 +94,7 @@ def _kept(g: Glance, trip: Trip) -> Key:
         state = say("scan.state.open", done=done, all=len(ways))
     pause = trip.pause
     who = g.name_of(pause.by if pause else trip.opened_by)
-    sub = say("scan.row_sub", code=trip.tray.code, who=who, time=g.clock(pause.at_ms if pause else trip.opened_ms))
+    sub = say("scan.row_sub", code=trip.tray.code, who=who, time=g.since(pause.at_ms if pause else trip.opened_ms))
     label = say("scan.row", name=trip.tray.name, state=state) + "\n" + sub
     send = Scanned(meaning=Meaning(kind=Kind.TRAY, text=trip.tray.code))
     return Key(label=label, send=send, icon="arrow_right", name=f"kept {trip.tray.code}")
@@ -131,6 +140,27 @@ def load(g: Glance) -> StopView:
         sentence=sentence,
         lines=g.words.lines("load.lines"),
         main=g.key("load.check", again, kind="main"),
+        others=(g.key("rail.supervisor", Turn(page=Page.NAMES, subject="ruling:"), icon="lock"),) if trip.load else (),
+    )
+
+
+def scope_back(g: Glance) -> AskView:
+    """Is the scope that was out of use back from reprocessing?"""
+    scope = g.turn.subject if g.turn else ""
+    say = g.words.say
+    return AskView(
+        head=head(g, title=g.desk.bench),
+        hand=back_hand(g),
+        title=say("scope_back.title", scope=scope),
+        help=say("scope_back.help"),
+        notice=g.said(),
+        no=Plate(word=say("check.no"), claim=say("scope_back.no_claim"), note=say("scope_back.no_note"), send=Turn()),
+        yes=Plate(
+            word=say("check.yes"),
+            claim=say("scope_back.yes_claim"),
+            note=say("scope_back.yes_note"),
+            send=ScopeBack(scope=scope),
+        ),
     )
 
 
@@ -179,9 +209,9 @@ def count(g: Glance) -> CountView:
     page = min(page, pages - 1)
     all_set = all(line.name in trip.counts for line in lines)
     differs = all_set and any(trip.counts[line.name] != line.want for line in lines)
-    again = any(piece.yes for piece in trip.pieces.values())
+    again = trip.count_again
     reason = ""
-    if again and trip.power_lost_ms:
+    if again and trip.power_lost_ms and not trip.counts_repeated:
         reason = say("count.reason_power", time=g.clock(trip.power_lost_ms[-1]))
     elif again:
         reason = say("count.reason_pause")
@@ -247,6 +277,8 @@ def overview(g: Glance) -> OverviewView:
     else:
         go = g.key("overview.go", Turn(), icon="arrow_right", kind="main")
     leave = g.key("overview.leave", Turn(page=Page.STOP), icon="arrow_left")
+    if not trip.counted and not any(piece.yes for piece in trip.pieces.values()):
+        leave = g.key("overview.not_this", LetGo(), icon="arrow_left", name="not this tray")
     return OverviewView(
         head=head(g),
         hand=hand(g, left=(leave,), right=(go,)),

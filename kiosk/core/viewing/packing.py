@@ -12,7 +12,7 @@ from kiosk.core.commands import (
     WriteByHand,
 )
 from kiosk.core.composing import hand_copy
-from kiosk.core.glance import Glance, back_hand, hand, head, lumens_of, ring_of, work_hand
+from kiosk.core.glance import Glance, asking_hand, back_hand, hand, head, lumens_of, ring_of, unseen, work_hand
 from kiosk.core.views import AskView, DoneView, Key, NumberView, PackView, PaperState, Plate, PrintView
 
 INDICATORS_AT_MOST = 4
@@ -30,7 +30,7 @@ def pack(g: Glance) -> PackView:
         missing = "pack.wait_indicators"
     elif not trip.packaging:
         missing = "pack.wait_packaging"
-    hidden = len(trip.not_seen)
+    hidden = unseen(trip)
     saying = say("pack.saying")
     if hidden:
         words = say("paper.sheet.not_seen", n=hidden, all=len(lumens_of(trip)))
@@ -137,7 +137,7 @@ def readable(g: Glance) -> AskView:
     steps = g.words.lines(f"readable.{kind}")
     return AskView(
         head=head(g, title=trip.tray.name),
-        hand=hand(g),
+        hand=asking_hand(g, ()),
         title=say("readable.title_many") if len(jobs) > 1 else say("readable.title"),
         help=say("readable.help", papers=names, where=where),
         notice=g.said(),
@@ -165,8 +165,8 @@ def done(g: Glance) -> DoneView:
     finished = sum(piece.lumen_done(way.name) for piece, way in ways)
     packed = trip.packed_ms is not None
     lines = [say("done.lines_lumens", done=finished, all=len(ways))] if ways else []
-    if trip.not_seen:
-        lines.append(say("done.lines_not_seen", n=len(trip.not_seen), all=len(ways)))
+    if unseen(trip):
+        lines.append(say("done.lines_not_seen", n=unseen(trip), all=len(ways)))
     lines += [f"{say(f'print.doc.{job.doc}')} {job.number}: {_where(g, job)}" for job in trip.jobs if job.settled]
     ticket = trip.tickets[-1].number if trip.tickets else ""
     return DoneView(

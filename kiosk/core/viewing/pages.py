@@ -1,7 +1,7 @@
 """Pages laid over the work: stop here, what soil looks like, why this check, the supervisor's ruling."""
 
-from kiosk.core.bench import Piece
-from kiosk.core.commands import Page, RuleQuarantine, StopHere, Turn
+from kiosk.core.agenda import ruled_piece
+from kiosk.core.commands import Page, RuleLoad, RuleQuarantine, StopHere, Turn
 from kiosk.core.glance import Glance, back_hand, head, piece_name
 from kiosk.core.views import HelpView, Key, MenuView, NoteView, StopView
 from kiosk.core.vocabulary import Disposition
@@ -13,10 +13,9 @@ NOTE_LETTERS = 120
 def stop(g: Glance) -> MenuView:
     """Stop here; the place is kept. On the small screen, wiping and help are reached from here too."""
     say = g.words.say
-    keys = [
-        g.key(f"stop.{reason}", StopHere(reason=reason), name=f"stop {reason}")
-        for reason in ("break", "called_away", "end_of_shift")
-    ]
+    trip = g.bench.trip
+    reasons = ("end_of_shift",) if trip is not None and trip.ended else ("break", "called_away", "end_of_shift")
+    keys = [g.key(f"stop.{reason}", StopHere(reason=reason), name=f"stop {reason}") for reason in reasons]
     if g.step.kind == "check":
         keys.append(g.key("rail.why", Turn(page=Page.WHY), icon="question"))
         if g.small:
@@ -86,23 +85,16 @@ def why(g: Glance) -> HelpView:
     return _help_pages(g, entries, "why", Page.WHY)
 
 
-def ruled_piece(g: Glance) -> Piece | None:
-    """The piece that waits for a ruling: the last that left the tray and has no spare."""
-    trip = g.bench.trip
-    if trip is None:
-        return None
-    kinds = {Disposition.HOLD, Disposition.REPAIR, Disposition.ITEM_BACK, Disposition.QUARANTINE}
-    waiting = [p for p in trip.pieces.values() if p.disposition in kinds and p.name not in trip.replaced]
-    return waiting[-1] if waiting else None
-
-
 def ruling(g: Glance) -> MenuView:
     """The supervisor's ruling on a piece that waits."""
     say = g.words.say
     by = g.turn.subject if g.turn else ""
-    piece = ruled_piece(g)
+    piece = ruled_piece(g.bench.trip)
     keys: list[Key] = []
-    if piece is not None:
+    if g.step.kind == "load" and g.trip.load:
+        load = g.trip.load
+        keys.append(g.key("ruling.load", RuleLoad(by=by, load=load), icon="lock", load=load))
+    elif piece is not None:
         if piece.disposition is Disposition.HOLD:
             keys.append(g.key("ruling.quarantine", Turn(page=Page.RULING_NOTE, subject=by), icon="lock"))
         keys.append(g.key("ruling.substitute", Turn(page=Page.SPARE, subject=by), icon="arrow_right"))
@@ -110,7 +102,7 @@ def ruling(g: Glance) -> MenuView:
         head=head(g),
         hand=back_hand(g),
         title=say("ruling.title", name=g.name_of(by)),
-        help=say("ruling.help", piece=piece_name(g, piece)) if piece else say("ruling.nobody"),
+        help=say("ruling.help", piece=piece_name(g, piece)) if piece else "" if keys else say("ruling.nobody"),
         notice=g.said(),
         lines=g.words.lines("ruling.lines"),
         keys=tuple(keys),
@@ -121,7 +113,7 @@ def ruling_note(g: Glance) -> NoteView:
     """The supervisor's own words for the tag."""
     say = g.words.say
     by = g.turn.subject if g.turn else ""
-    piece = ruled_piece(g)
+    piece = ruled_piece(g.bench.trip)
     name = piece.name if piece else ""
     done = RuleQuarantine(by=by, piece=name, note="")
     return NoteView(

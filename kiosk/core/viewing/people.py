@@ -1,7 +1,7 @@
 """Sign-in, PIN, bench start-up, first aid, wiping the screen."""
 
 from kiosk.core.agenda import startup_questions
-from kiosk.core.commands import AnswerStartup, FirstAidDone, Page, SignOut, Turn
+from kiosk.core.commands import AnswerStartup, FirstAidDone, Page, SignOut, StartAgain, Turn
 from kiosk.core.glance import Glance, back_hand, hand, head
 from kiosk.core.views import (
     AskView,
@@ -88,14 +88,20 @@ def startup(g: Glance) -> AskView:
     say = g.words.say
     return AskView(
         head=head(g, title=g.desk.bench),
-        hand=hand(g, left=(g.key("rail.sign_out", SignOut(), icon="arrow_left"),)),
+        hand=hand(
+            g,
+            left=(g.key("rail.sign_out", SignOut(), icon="arrow_left"),),
+            right=(g.key("startup.again", StartAgain(), name="bench start again"),) if g.bench.startup else (),
+        ),
         title=say(f"startup.{question}.title"),
-        help=say("startup.help", n=questions.index(question) + 1, of=len(questions)),
+        help=say(
+            "startup.help", n=questions.index(question) + 1, of=len(questions), then=say(f"startup.{question}.no")
+        ),
         notice=g.said(),
         no=Plate(
             word=say("startup.no"),
             claim=say("startup.no_claim"),
-            note=say("startup.no_note"),
+            note="",
             send=AnswerStartup(question=question, yes=False),
         ),
         yes=Plate(
@@ -118,6 +124,7 @@ def first_aid(g: Glance) -> FirstAidView:
         minutes_words=g.words.say("first_aid.minutes"),
         unset="" if g.desk.first_aid_set else g.words.say("first_aid.unset"),
         main=g.key("first_aid.done", FirstAidDone(), kind="main"),
+        mistake=g.key("first_aid.mistake", FirstAidDone(mistake=True), name="touched by mistake"),
     )
 
 

@@ -43,6 +43,9 @@ class AskView(Screen):
     band: Band | None = None
     yes_opens_ms: int = 0
     to_go: str = ""  # "cm to go"
+    opens: str = ""  # what a sleeping YES claims and says meanwhile
+    keep_looking: str = ""
+    pace_words: str = ""
     length_cm: int = 0
     sends_pace: bool = False
     steps: tuple[str, ...] = ()  # short lines under the question where there is no tube

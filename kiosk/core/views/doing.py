@@ -152,6 +152,7 @@ class FirstAidView(Screen):
     minutes_words: str
     unset: str  # the facility has not filled in its own words yet
     main: Key
+    mistake: Key
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -61,6 +61,7 @@ class TapGuard:
     rules: Rules = BENCH_RULES
     _contacts: dict[int, _Contact] = field(default_factory=dict)
     _screen_at: int | None = None
+    touched_at: int | None = None  # when the glass was last touched at all
     _last_tap: tuple[float, float, int] | None = None
     _cloth: list[int] = field(default_factory=list)
 
@@ -84,7 +85,7 @@ class TapGuard:
         self, contact: int, x: float, y: float, *, width: float = 0.0, target: object | None = None, quick: bool = False
     ) -> bool:
         """A contact begins on a target (None: beside every target). True: show the target pressed."""
-        now = self.clock()
+        now = self.touched_at = self.clock()
         new = _Contact(x=x, y=y, first_x=x, first_y=y, since=now, target=target, quick=quick)
         self._contacts[contact] = new
         if not self.open():

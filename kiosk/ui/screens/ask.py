@@ -96,14 +96,15 @@ class AskScreen(Screen):
         share = 1.0 if view.yes_opens_ms <= 0 else min(self.took_ms() / view.yes_opens_ms, 1.0)
         if share < 1.0:
             left = str(ceil(view.length_cm * (1 - share))) if view.length_cm else ""
-            row.set_yes_asleep(ToGo(number=left, words=view.to_go if left else "", share=share, claim=view.yes.claim))
+            words, claim = view.to_go if left else "", view.opens or view.yes.claim
+            row.set_yes_asleep(ToGo(number=left, words=words, share=share, claim=claim, note=view.keep_looking))
             if not self._ticks.isActive():
                 self._ticks.start()
         elif self._ticks.isActive() or row.yes.asleep:
             self._ticks.stop()
             row.wake_yes()
         if self.band:
-            self.band.set_front(share if share < 1.0 else None)
+            self.band.set_front(share if share < 1.0 else None, view.pace_words)
 
     def took_ms(self) -> int:
         """How long the question has been on the screen."""

@@ -13,6 +13,8 @@ from kiosk.ui.screens.doing import DoingScreen, minutes
 from kiosk.ui.theme import BOLD, EXTRA, REGULAR, T
 
 TICK_MS = 500
+_FOOT, _FOOT_SMALL = (92.0, 48.0, 32.0, 8.0), (60.0, 38.0, 22.0, 5.0)
+"""Widths of the two keys at the foot, their height and the gap, in mm."""
 
 
 class HelpingKey(KeyButton):
@@ -41,22 +43,26 @@ class FirstAidScreen(DoingScreen):
             return
         self._view = view
         self.clear_slot()
-        main = HelpingKey(
-            self.glass,
-            view.main.label,
-            icon=view.main.icon,
-            payload=view.main.send,
-            action="send",
-            name=view.main.name,
-            size=T.T3 if self.small else T.T4,
-            ground="aid",
-        )
         width, height = self.slot_mm
         edge = self.glass.metrics.edge_mm
-        wide, tall = (72.0, 22.0) if self.small else (110.0, 32.0)
-        # The hand rail is not there: the key stands at the foot of the screen.
-        self.place(main, width - edge - wide, height + self.glass.metrics.hand_mm - edge - tall, wide, tall)
+        main, aside, tall, gap = _FOOT_SMALL if self.small else _FOOT
+        # The hand rail is not there: the keys stand at the foot of the screen.
+        top = height + self.glass.metrics.hand_mm - edge - tall
+        self.place(self._key(view.main, T.T3 if self.small else T.T4), width - edge - main, top, main, tall)
+        self.place(self._key(view.mistake, T.T2), width - edge - main - gap - aside, top, aside, tall)
         self.update()
+
+    def _key(self, key: views.Key, size: T) -> HelpingKey:
+        return HelpingKey(
+            self.glass,
+            key.label,
+            icon=key.icon,
+            payload=key.send,
+            action="send",
+            name=key.name,
+            size=size,
+            ground="aid",
+        )
 
     def gone_ms(self) -> int:
         """Time since the key was touched."""
@@ -125,9 +131,9 @@ class FirstAidScreen(DoingScreen):
     def _draw_unset(self, pen: Pen, room: QRectF, words: str) -> None:
         """Yellow, with a triangle, left of the key."""
         small = self.small
-        key, tall = (72.0, 22.0) if small else (110.0, 32.0)
+        main, aside, tall, gap = _FOOT_SMALL if small else _FOOT
         plate = QRectF(room.left(), room.bottom() - pen.mm(self.glass.metrics.edge_mm + tall), 0, pen.mm(tall))
-        plate.setRight(room.right() - pen.mm(key + (6 if small else 12)))
+        plate.setRight(room.right() - pen.mm(main + aside + 2 * gap))
         pen.plate(plate, "notice", outside="aid")
         icon = QRectF(plate.left() + pen.mm(4), plate.top(), pen.mm(10 if small else 14), plate.height())
         draw_icon(pen.painter, "warning", icon, pen.color("on_notice"), pen.color("notice"))

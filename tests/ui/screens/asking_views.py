@@ -123,9 +123,9 @@ def startup(small: bool, long: bool = False) -> views.AskView:
     return replace(
         resume(small, long),
         title=say("startup.scope.title"),
-        help=say("startup.help", n=4, of=6),
+        help=say("startup.help", n=4, of=6, then=say("startup.scope.no")),
         steps=(),
-        no=views.Plate(word=say("startup.no"), claim=say("startup.no_claim"), note=say("startup.no_note")),
+        no=views.Plate(word=say("startup.no"), claim=say("startup.no_claim"), note=""),
         yes=views.Plate(word=say("startup.yes"), claim=say("startup.yes_claim"), note=say("startup.yes_note")),
     )
 

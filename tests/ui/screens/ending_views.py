@@ -215,6 +215,7 @@ def first_aid(*, since_ms: int = 0, unset: bool = False) -> v.FirstAidView:
         minutes_words=say("first_aid.minutes"),
         unset=say("first_aid.unset") if unset else "",
         main=key("first_aid.done", c.FirstAidDone(), main=True),
+        mistake=key("first_aid.mistake", c.FirstAidDone(mistake=True)),
     )
 
 
