@@ -52,6 +52,12 @@ def bench_owed(bench: Bench) -> Trip | None:
     return next((t for t in bench.trips.values() if any(task.kind in BENCH_TASKS for task in t.tasks)), None)
 
 
+def untouched(trip: Trip) -> bool:
+    """Was nothing on this tray counted, answered or found yet? Then it may be the wrong tray, and be let go."""
+    begun = trip.counted or trip.counts or trip.count_again or trip.findings or trip.holds
+    return not (trip.ended or begun or any(piece.yes for piece in trip.pieces.values()))
+
+
 def ruled_piece(trip: Trip | None) -> Piece | None:
     """The piece that waits for a ruling: the last that left the tray and has no spare."""
     if trip is None:
@@ -76,8 +82,11 @@ def next_step(bench: Bench, desk: Desk) -> Step:
 
 
 def _step_of_trip(bench: Bench, trip: Trip, desk: Desk) -> Step:
-    if trip.tasks and trip.tasks[0].kind in BENCH_TASKS:  # a soiled bench comes before everything else on it
-        return _step_of_task(trip, trip.tasks[0], desk)
+    owed = next((task for task in trip.tasks if task.kind in BENCH_TASKS), None)
+    if owed is not None:  # a soiled bench comes before everything else on it
+        return _step_of_task(trip, owed, desk)
+    if trip.let_go_ms is not None:
+        return Step(kind="scan")
     if trip.load_ok is not True and desk.policy.load_release_required:
         return Step(kind="load")
     if not trip.counted:

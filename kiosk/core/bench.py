@@ -104,6 +104,11 @@ MISSING = "missing"
 """The note of a lumened piece that the count found missing."""
 
 
+def is_missing(piece: Piece) -> bool:
+    """Did the count find this lumened piece missing? (A supervisor's own note may be the same word.)"""
+    return piece.disposition is Disposition.HOLD and piece.note == MISSING
+
+
 def ends_of(check: PlannedCheck) -> int:
     """How many YES a check needs: two where both ends are gone into, each with its own."""
     return 2 if check.ends == "both ends" else 1

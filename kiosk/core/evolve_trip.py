@@ -17,6 +17,7 @@ from kiosk.core.bench import (
     Ticket,
     Trip,
     Yes,
+    is_missing,
 )
 from kiosk.core.plan import PiecePlan
 from kiosk.core.stamp import Stamp
@@ -219,7 +220,8 @@ def _decided(trip: Trip, n: int, *after: Task) -> Trip:
 
 
 def _put_right(trip: Trip, n: int) -> Trip:
-    return _finding(_decided(trip, n), n, put_right=True)
+    """Put right: there is no answer left to take back, the check is asked again."""
+    return replace(_finding(_decided(trip, n), n, put_right=True), last=None)
 
 
 def _back(trip: Trip, event: e.ItemBack | e.TrayBack, stamp: Stamp) -> Trip:
@@ -296,7 +298,7 @@ def _repeat(trip: Trip, event: e.RepeatedAfterPause) -> Trip:
         trip = _piece(trip, name, yes={})
     if event.count:
         for piece in trip.pieces.values():
-            if piece.note == MISSING:
-                trip = _piece(trip, piece.name, disposition=None, note="")
+            if is_missing(piece):  # it was away: what was answered before falls
+                trip = _piece(trip, piece.name, disposition=None, note="", yes={})
         trip = replace(trip, counts={}, counted=False, differences=(), count_again=True)
     return replace(trip, asking=None, last=None)

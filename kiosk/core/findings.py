@@ -6,27 +6,10 @@ from typing import Any
 
 from kiosk.core.vocabulary import BenchLevel, Disposition, Group
 
-SEVERITY: tuple[Disposition, ...] = (
-    Disposition.QUARANTINE,
-    Disposition.TRAY_BACK,
-    Disposition.ITEM_BACK,
-    Disposition.REPAIR,
-    Disposition.DISCARD,
-    Disposition.HOLD,
-    Disposition.SECOND_LOOK,
-    Disposition.DRY_AGAIN,
-    Disposition.BENCH_FIX,
-    Disposition.PACK,
-)
-"""Strictest first: of several findings on one piece the strictest disposition wins (common practice, no source)."""
-
 KEPT_FROM_UNDO = frozenset(
     {"tissue", "red_mark", "colored_water", "slime", "swab_left", "part_broken_off", "splash", "sharps_injury"}
 )
 """Findings that only a supervisor may withdraw, however soon."""
-
-STOPS_PIECE = frozenset({Group.SOIL, Group.FOREIGN, Group.BLOCKED})
-"""After a finding of these groups the other checks of the piece are not asked."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

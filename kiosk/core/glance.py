@@ -169,7 +169,7 @@ def work_hand(g: Glance, *, change: bool = True, right: tuple[Key, ...] = ()) ->
         stop = g.key("rail.stop_short", Turn(page=Page.STOP), icon="stop_here")
         return hand(g, left=tuple(left), right=(*right[:1], stop))
     left.append(g.key("rail.stop", Turn(page=Page.STOP), icon="stop_here"))
-    return hand(g, left=tuple(left), right=(*right, g.key("rail.wipe", Turn(page=Page.WIPE), icon="wipe")))
+    return hand(g, left=tuple(left), right=(*right, wipe_key(g)))
 
 
 def asking_hand(g: Glance, left: tuple[Key, ...]) -> Hand:
@@ -177,12 +177,17 @@ def asking_hand(g: Glance, left: tuple[Key, ...]) -> Hand:
     if g.small:
         return hand(g, left=left, right=(g.key("rail.stop_short", Turn(page=Page.STOP), icon="stop_here"),))
     stop = g.key("rail.stop", Turn(page=Page.STOP), icon="stop_here")
-    return hand(g, left=(*left, stop), right=(g.key("rail.wipe", Turn(page=Page.WIPE), icon="wipe"),))
+    return hand(g, left=(*left, stop), right=(wipe_key(g),))
 
 
 def unseen(trip: Trip) -> int:
     """How many lumens of the tray were finished without being seen from end to end."""
     return sum(f"{piece.name}.{way.name}" in trip.not_seen for piece, way in lumens_of(trip))
+
+
+def wipe_key(g: Glance) -> Key:
+    """The key that puts the screen to sleep to be wiped."""
+    return g.key("rail.wipe", Turn(page=Page.WIPE), icon="wipe")
 
 
 def back_hand(g: Glance, *right: Key) -> Hand:

@@ -6,7 +6,7 @@ HOLD = {
     "repeated_after_pause", "scope_out_of_use", "weight_stopped", "label_voided", "printer_lost", "power_lost",
 }  # fmt: skip
 CLEAR = {
-    "load_checked", "count_ok", "finding_withdrawn", "dried", "bench_fixed", "hold_released", "replaced",
+    "load_checked", "load_released", "count_ok", "finding_withdrawn", "dried", "bench_fixed", "hold_released", "replaced",
     "bench_cleaned", "gloves_changed", "scope_start_ok", "scope_cleaned", "printer_restored", "power_restored",
 }  # fmt: skip
 INFO = {
@@ -14,7 +14,7 @@ INFO = {
     "check_yes", "photo_taken", "photo_declined", "lead_told", "bench_step_done", "label_time_set", "weighed",
     "indicators_placed", "packaging_chosen", "packed", "print_asked", "sheet_printed", "label_printed",
     "ticket_printed", "tag_printed", "ticket_handwritten", "reprinted", "paper_read", "piece_chosen", "paused",
-    "resumed", "wrong_scan", "first_aid_begun", "exposure_noted",
+    "resumed", "wrong_scan", "first_aid_begun", "first_aid_left", "exposure_noted", "startup_again", "tray_let_go",
 }  # fmt: skip
 
 CLASS: dict[str, str] = {

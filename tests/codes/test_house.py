@@ -185,7 +185,7 @@ def test_a_short_number_is_taken_as_people_type_it(typed: str, kind: Kind, text:
 
 
 def test_a_ticket_of_more_than_four_figures_asks_for_its_check_character() -> None:
-    """FORMS rule of the house: a check digit where more than four figures. Common practice, no source."""
+    """A rule of the house: a check digit where more than four figures. Common practice, no source."""
     assert house.decode("K-30007") == Meaning(
         kind=Kind.UNKNOWN, text="K-30007", valid=False, why="Type the check character at the end of the number too."
     )

@@ -70,6 +70,7 @@ def from_around(shift: Shift) -> list[c.Send]:
     """Scans, printers, quiet, power: what comes without the screen's asking."""
     sends: list[c.Send] = [scan(tray.code) for tray in TRAYS]
     sends += [scan("T1", Kind.PERSON), scan("T2", Kind.PERSON), scan("S1", Kind.PERSON), scan("W-2", Kind.LOAD)]
+    sends += [scan("SC-1", Kind.SCOPE), scan("SC-2", Kind.SCOPE)]
     sends += [scan(SPARE.id, Kind.ITEM), scan(TINY_SPARE.id, Kind.ITEM), scan("?", Kind.UNKNOWN)]
     sends += [c.SignOut(idle=True), c.SignOut(), c.Started(last_alive_ms=shift.at_ms), c.Started(last_alive_ms=None)]
     sends += [c.EnterPin(person="T1", pin=PIN), c.FirstAid(), c.FirstAidDone()]
@@ -102,6 +103,9 @@ def out_of_turn(shift: Shift) -> list[c.Send]:
     sends += [c.TakeBack(), c.MovePlace(by_mm=-500), c.NoPhoto(reason="no_time"), c.KeepPhoto(file="b", sha256="")]
     sends += [c.StopHere(reason="break"), c.StopHere(reason="end_of_shift"), c.SetLabelTime(minutes=2)]
     sends += [c.AnswerStartup(question=q, yes=y) for q in ("scope", "swabs", "nothing") for y in (True, False)]
+    sends += [c.RuleLoad(by=by, load=load) for by in ("S1", "T1", "nobody") for load in ("W-1", "W-2", "nothing")]
+    sends += [c.ScopeBack(scope=scope) for scope in ("SC-1", "SC-2", "nothing")]
+    sends += [c.StartAgain(), c.CountAgain(), c.LetGo(), c.FirstAidDone(mistake=True)]
     sends.append(c.Scanned(meaning=Meaning(kind=Kind.TRAY, text=EAR)))
     return sends
 

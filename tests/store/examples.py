@@ -147,4 +147,8 @@ EXAMPLES: tuple[e.Event, ...] = (
     e.WrongScan(kind="label", text="PK-000456"),
     e.FirstAidBegun(),
     e.ExposureNoted(),
+    e.FirstAidLeft(),
+    e.StartupAgain(),
+    e.TrayLetGo(),
+    e.LoadReleased(load="W-1007"),
 )

@@ -110,6 +110,8 @@ def _settle(pen: Pen) -> None:
     for kept in tuple(pen.kept):
         if isinstance(kept.event, e.Found):
             checking.scope_after_finding(pen, pen.trip.finding(kept.event.n))
+    if not pen.trip.ended:
+        checking.plan_anew(pen)
     trip = pen.trip
     waiting = waits(trip)
     over = tuple(hold.id for hold in trip.holds if not any(name in waiting for name in hold.waits_for))

@@ -1,10 +1,11 @@
 """Answers: YES, NO, CAN'T TELL; what was found; a picture; taking back."""
 
+from dataclasses import replace
 from decimal import Decimal
 
 from kiosk.core import events as e
 from kiosk.core.agenda import Step, kit_today, next_step, startup_answered
-from kiosk.core.bench import TRAY, FindingOn, Trip
+from kiosk.core.bench import TRAY, FindingOn, Piece, Trip
 from kiosk.core.commands import (
     Answer,
     Confirm,
@@ -17,11 +18,11 @@ from kiosk.core.commands import (
 )
 from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.dispose import Outcome, outcome, photo_wanted
-from kiosk.core.findings import KEPT_FROM_UNDO
+from kiosk.core.findings import KEPT_FROM_UNDO, FindingKind
 from kiosk.core.place import Place
-from kiosk.core.plan import PlannedCheck
+from kiosk.core.plan import PiecePlan, PlannedCheck
 from kiosk.core.policy import Policy
-from kiosk.core.vocabulary import Check, Disposition
+from kiosk.core.vocabulary import Check, Disposition, Group
 
 
 def pace_ms(policy: Policy, length_mm: Decimal | None) -> int:
@@ -205,8 +206,11 @@ def allowed(kind: Disposition, code: str) -> tuple[Disposition, ...]:
 def _send_back(pen: Pen, finding: FindingOn, what: Outcome, *, whole: bool) -> None:
     number = f"K-{pen.desk.bench_number}{pen.bench.tickets_issued % 9999 + 1:04d}"
     why = next((key for key, _ in reversed(what.because) if "raised" in key or "return.tray" in key), "chosen")
+    told = {n for made in pen.trip.tickets for n in made.findings}  # of a basket look that has its ticket, say
+    standing = [f for f in pen.trip.findings if not f.put_right and f.n not in told]
     if whole:
-        soiled = tuple(f.n for f in pen.trip.findings if not f.put_right and f.piece not in _taken_out(pen.trip))
+        gone = _taken_out(pen.trip) - {finding.piece}
+        soiled = tuple(f.n for f in standing if f.piece not in gone)
         pieces = tuple(dict.fromkeys(pen.trip.finding(n).piece for n in soiled))
         pen.write(
             e.TrayBack(
@@ -214,7 +218,7 @@ def _send_back(pen: Pen, finding: FindingOn, what: Outcome, *, whole: bool) -> N
             )
         )
     else:
-        mine = tuple(f.n for f in pen.trip.findings if f.piece == finding.piece and not f.put_right)
+        mine = tuple(f.n for f in standing if f.piece == finding.piece)
         pen.write(
             e.ItemBack(ticket=number, pieces=(finding.piece,), findings=mine, bench=str(what.level), gloves=what.gloves)
         )
@@ -227,11 +231,18 @@ def _taken_out(trip: Trip) -> set[str]:
     return {piece.name for piece in trip.pieces.values() if piece.disposition is not None}
 
 
+def may_stay(kind: FindingKind) -> bool:
+    """May it be that this can not be put right here? Water is dried; a spoiled check or torn glove is no piece's."""
+    return kind.back is Disposition.BENCH_FIX and kind.group not in {Group.CHECK, Group.EVENT}
+
+
 def stays_out(pen: Pen, command: Confirm) -> None:
     """What could not be put right here goes back; a piece that waits for a second person may go back too."""
     step = next_step(pen.bench, pen.desk)
     if step.kind == "put_right" and step.task is not None:
         finding = pen.trip.finding(step.task.n)
+        if not may_stay(pen.desk.findings[finding.code]):
+            raise Refused("refused.not_asked")
     else:
         waiting = (p.name for p in pen.trip.pieces.values() if p.disposition is Disposition.SECOND_LOOK)
         name = next(waiting, "")
@@ -239,8 +250,6 @@ def stays_out(pen: Pen, command: Confirm) -> None:
         if not found:
             raise Refused("refused.not_asked")
         finding = found[-1]
-    if pen.desk.findings[finding.code].back is Disposition.DRY_AGAIN:
-        raise Refused("refused.not_asked")
     _send_back(pen, finding, outcome(pen.bench, pen.trip, finding, pen.desk), whole=False)
 
 
@@ -300,15 +309,30 @@ def scope_after_finding(pen: Pen, finding: FindingOn) -> None:
         return
     if finding.group in {"soil", "foreign"} and pen.desk.policy.scope_after_soil == "out_of_use":
         pen.write(e.ScopeOutOfUse(scope=finding.tool, why=finding.code))
-        _plan_anew(pen)
         pen.say("notice.scope_out", scope=finding.tool)
 
 
-def _plan_anew(pen: Pen) -> None:
-    """The pieces still to be checked get a plan without the scope that is out; answers that stand, stand."""
+def plan_anew(pen: Pen) -> None:
+    """Where a scope that is out is still planned, the pieces to be checked get a plan without it."""
     kit, out = kit_today(pen.bench, pen.desk)
-    going = [p for p in pen.trip.pieces.values() if p.item and p.disposition is None and not p.all_yes]
-    items = {p.item.id: p.item for p in going if p.item}
+    going = {p.name: p for p in pen.trip.pieces.values() if p.item and p.disposition is None and not p.all_yes}
+    if not any(check.tool in out for piece in going.values() for check in piece.open_checks()):
+        return
+    items = {p.item.id: p.item for p in going.values() if p.item}
     plans = pen.desk.make_plan(tuple(items.values()), pen.desk.policy, kit, out)
-    names = {piece.name for piece in going}
-    pen.write(e.PlanShown(plans=tuple(plan for plan in plans if plan.piece in names)))
+    pen.write(e.PlanShown(plans=tuple(_kept(going[plan.piece], plan) for plan in plans if plan.piece in going)))
+
+
+def _kept(piece: Piece, plan: PiecePlan) -> PiecePlan:
+    """Answers that stand, stand: a finished lumen keeps its plan, and one end answered never stands for both."""
+    done = {way.lumen for way in plan.lumens if piece.lumen_done(way.lumen)}
+    lumens = tuple(old if way.lumen in done and (old := piece.lumen(way.lumen)) else way for way in plan.lumens)
+    checks = [check for check in piece.plan.checks if check.lumen in done]
+    for check in plan.checks:
+        half = any(yes.end for yes in piece.yes.get(check.key, ()))
+        if half and check.lumen not in done:
+            checks.append(replace(check, ends="both ends", use=f"{check.tool} both ends"))
+        elif check.lumen not in done:
+            checks.append(check)
+    hold = next((way.hold for way in lumens if way.hold), None)
+    return replace(plan, checks=tuple(checks), lumens=lumens, hold=hold)

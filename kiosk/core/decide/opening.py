@@ -1,7 +1,7 @@
 """Scans: opening a tray, its load, its count; setting it aside and going on."""
 
 from kiosk.core import events as e
-from kiosk.core.agenda import bench_owed, kit_today, next_step, startup_questions
+from kiosk.core.agenda import bench_owed, kit_today, next_step, startup_questions, untouched
 from kiosk.core.bench import TRAY, Trip
 from kiosk.core.catalogue import Tray
 from kiosk.core.commands import (
@@ -24,7 +24,7 @@ SHOWN_OF_A_CODE = 24
 """Letters of a strange code that are shown and kept: enough to tell it by, too few for what is none of ours."""
 
 QUICK_COUNT_MS = 1000
-"""All-as-listed faster than this is asked once (job/JOB row "Count"; a choice, no source)."""
+"""All-as-listed faster than this is asked once (a choice, no source)."""
 
 
 def scanned(pen: Pen, command: Scanned) -> None:
@@ -157,8 +157,7 @@ def stop_here(pen: Pen, command: StopHere) -> None:
 
 def let_go(pen: Pen, command: LetGo) -> None:
     """The wrong tray: let it go, as long as nothing on it was answered."""
-    trip = pen.trip
-    if trip.counted or trip.ended or any(piece.yes for piece in trip.pieces.values()):
+    if not untouched(pen.trip):
         raise Refused("refused.not_asked")
     pen.write(e.TrayLetGo())
 

@@ -5,7 +5,7 @@ from decimal import Decimal, InvalidOperation
 
 from kiosk.core import events as e
 from kiosk.core.agenda import OUT, kit_today, next_step
-from kiosk.core.bench import Bench, Job
+from kiosk.core.bench import Bench, Job, is_missing
 from kiosk.core.catalogue import Item
 from kiosk.core.commands import (
     ChoosePackaging,
@@ -220,6 +220,9 @@ def readable(pen: Pen, command: Readable) -> None:
 def rule_quarantine(pen: Pen, command: RuleQuarantine) -> None:
     """The supervisor puts a held piece in quarantine."""
     piece = _ruled(pen, command.by, command.piece)
+    held = pen.trip.pieces[piece]
+    if held.disposition is not Disposition.HOLD or is_missing(held):
+        raise Refused("refused.no_piece")
     n = next((f.n for f in reversed(pen.trip.findings) if f.piece == piece and not f.put_right), 0)
     tag = f"R-{pen.desk.bench_number}{pen.bench.tags_issued + 1:04d}"
     pen.write(e.Quarantined(tag=tag, piece=piece, n=n, note=command.note), who=command.by)

@@ -67,7 +67,8 @@ def _wait_ms(pen: Pen, person: str) -> int:
     if over < 0:
         return 0
     wait: int = min(WAIT_S * 2 ** min(over, 10), LONGEST_WAIT_S) * 1000
-    return max(0, pen.bench.refused_ms.get(person, 0) + wait - pen.now.at_ms)
+    left = pen.bench.refused_ms.get(person, 0) + wait - pen.now.at_ms
+    return left if 0 < left <= wait else 0  # a clock set back locks nobody out
 
 
 def _set_aside_for(pen: Pen, person: str) -> None:

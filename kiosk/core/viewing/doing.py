@@ -3,6 +3,7 @@
 from kiosk.core.agenda import ruled_piece, waits
 from kiosk.core.bench import FindingOn
 from kiosk.core.commands import Confirm, CountAgain, NoPhoto, Page, StepDone, Turn
+from kiosk.core.decide.checking import may_stay
 from kiosk.core.decide.packing import FULL_STEPS, wet_minutes
 from kiosk.core.evolve import WIPING_STEP
 from kiosk.core.glance import Glance, back_hand, head, piece_name, way, work_hand
@@ -20,6 +21,7 @@ def put_right(g: Glance) -> StepsView:
         return _dry(g, found)
     say = g.words.say
     steps = f"put_right.fix_steps.{found.code}"
+    stays = (g.key("put_right.stays", Confirm(what=Disposition.ITEM_BACK), name="it stays"),)
     return StepsView(
         head=head(g),
         hand=work_hand(g),
@@ -29,7 +31,7 @@ def put_right(g: Glance) -> StepsView:
         steps=g.words.lines(steps) if steps in g.words.lists else (g.desk.findings[found.code].looks,),
         now=0,
         main=g.key("put_right.fix_done", StepDone(step="put_right"), kind="main", icon="arrow_right"),
-        others=(g.key("put_right.stays", Confirm(what=Disposition.ITEM_BACK), name="it stays"),),
+        others=stays if may_stay(g.desk.findings[found.code]) else (),
     )
 
 

@@ -1,6 +1,6 @@
 """Scan, load, count, resume, overview."""
 
-from kiosk.core.agenda import OUT, next_check
+from kiosk.core.agenda import OUT, next_check, untouched, waits
 from kiosk.core.bench import TRAY, Piece, Trip
 from kiosk.core.commands import (
     Confirm,
@@ -27,6 +27,7 @@ from kiosk.core.glance import (
     piece_name,
     ring_of,
     way_name,
+    wipe_key,
     work_hand,
 )
 from kiosk.core.meaning import Kind, Meaning
@@ -59,18 +60,14 @@ def scan(g: Glance) -> ScanView:
     pages = max(1, -(-len(going) // KEPT_ROWS))
     page = (g.turn.number if g.turn and g.turn.subject == "kept" else 0) % pages
     more = g.key("scan.more", Turn(subject="kept", number=page + 1), name="more kept", left=len(going) - KEPT_ROWS)
+    wipe, again = wipe_key(g), g.key("startup.again", StartAgain(), name="bench start again")
+    left = (again,) if pages == 1 else ((wipe,) if g.small else (again, wipe))
     return ScanView(
         head=head(g, title=g.desk.bench),
         hand=hand(
             g,
-            left=(
-                g.key("rail.type", Turn(page=Page.TYPE_NUMBER), icon="keys"),
-                *(() if g.small else (g.key("startup.again", StartAgain(), name="bench start again"),)),
-            ),
-            right=(
-                more if pages > 1 else g.key("rail.wipe", Turn(page=Page.WIPE), icon="wipe"),
-                g.key("rail.sign_out", SignOut(), icon="arrow_right"),
-            ),
+            left=(g.key("rail.type", Turn(page=Page.TYPE_NUMBER), icon="keys"), *left),
+            right=(more if pages > 1 else wipe, g.key("rail.sign_out", SignOut(), icon="arrow_right")),
         ),
         title=g.words.say("scan.title"),
         help=g.words.say("scan.help"),
@@ -102,12 +99,9 @@ def _kept(g: Glance, trip: Trip) -> Key:
 
 def waiting_names(g: Glance, trip: Trip) -> tuple[str, ...]:
     """Names of the pieces and lines that the tray waits for."""
-    names: list[str] = []
-    for hold in trip.holds:
-        for name in hold.waits_for:
-            piece = trip.pieces.get(name)
-            names.append(piece_name(g, piece) if piece else name)
-    return tuple(dict.fromkeys(names))
+    held = {name for hold in trip.holds for name in hold.waits_for}
+    waiting = [name for name in waits(trip) if name in held]
+    return tuple(dict.fromkeys(piece_name(g, trip.pieces[name]) if name in trip.pieces else name for name in waiting))
 
 
 def type_number(g: Glance) -> NumberView:
@@ -134,7 +128,7 @@ def load(g: Glance) -> StopView:
     again = Scanned(meaning=Meaning(kind=Kind.LOAD, text=trip.load)) if trip.load else Turn(page=Page.TYPE_NUMBER)
     return StopView(
         head=head(g),
-        hand=hand(g, left=(g.key("load.leave", StopHere(reason="load"), icon="arrow_left"),)),
+        hand=hand(g, left=(g.key("load.leave", StopHere(reason="load"), icon="arrow_left"),), right=(wipe_key(g),)),
         title=say("load.title"),
         notice=g.said(),
         sentence=sentence,
@@ -150,7 +144,7 @@ def scope_back(g: Glance) -> AskView:
     say = g.words.say
     return AskView(
         head=head(g, title=g.desk.bench),
-        hand=back_hand(g),
+        hand=back_hand(g, wipe_key(g)),
         title=say("scope_back.title", scope=scope),
         help=say("scope_back.help"),
         notice=g.said(),
@@ -178,7 +172,7 @@ def resume(g: Glance) -> AskView:
     here = half or (trip.pieces[upcoming.piece] if upcoming else None)
     return AskView(
         head=head(g, title=trip.tray.name),
-        hand=back_hand(g),
+        hand=back_hand(g, wipe_key(g)),
         title=say("resume.title"),
         help=help_,
         notice=g.said(),
@@ -277,11 +271,11 @@ def overview(g: Glance) -> OverviewView:
     else:
         go = g.key("overview.go", Turn(), icon="arrow_right", kind="main")
     leave = g.key("overview.leave", Turn(page=Page.STOP), icon="arrow_left")
-    if not trip.counted and not any(piece.yes for piece in trip.pieces.values()):
+    if untouched(trip):
         leave = g.key("overview.not_this", LetGo(), icon="arrow_left", name="not this tray")
     return OverviewView(
         head=head(g),
-        hand=hand(g, left=(leave,), right=(go,)),
+        hand=hand(g, left=(leave,), right=(wipe_key(g), go)),
         title=_overview_title(g, trip),
         notice=g.said(),
         warning=_warning(g, trip),

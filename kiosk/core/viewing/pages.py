@@ -1,8 +1,9 @@
 """Pages laid over the work: stop here, what soil looks like, why this check, the supervisor's ruling."""
 
 from kiosk.core.agenda import ruled_piece
+from kiosk.core.bench import is_missing
 from kiosk.core.commands import Page, RuleLoad, RuleQuarantine, StopHere, Turn
-from kiosk.core.glance import Glance, back_hand, head, piece_name
+from kiosk.core.glance import Glance, back_hand, head, piece_name, wipe_key
 from kiosk.core.views import HelpView, Key, MenuView, NoteView, StopView
 from kiosk.core.vocabulary import Disposition
 
@@ -21,7 +22,7 @@ def stop(g: Glance) -> MenuView:
         if g.small:
             keys.append(g.key("rail.soil", Turn(page=Page.SOIL), icon="camera"))
     if g.small:
-        keys.append(g.key("rail.wipe", Turn(page=Page.WIPE), icon="wipe"))
+        keys.append(wipe_key(g))
     if g.step.kind in {"check", "pack", "shelf", "scope"}:
         keys.append(g.key("rail.overview", Turn(page=Page.OVERVIEW), icon="tray"))
     return MenuView(
@@ -95,7 +96,7 @@ def ruling(g: Glance) -> MenuView:
         load = g.trip.load
         keys.append(g.key("ruling.load", RuleLoad(by=by, load=load), icon="lock", load=load))
     elif piece is not None:
-        if piece.disposition is Disposition.HOLD:
+        if piece.disposition is Disposition.HOLD and not is_missing(piece):
             keys.append(g.key("ruling.quarantine", Turn(page=Page.RULING_NOTE, subject=by), icon="lock"))
         keys.append(g.key("ruling.substitute", Turn(page=Page.SPARE, subject=by), icon="arrow_right"))
     return MenuView(

@@ -2,7 +2,7 @@
 
 from kiosk.core.agenda import startup_questions
 from kiosk.core.commands import AnswerStartup, FirstAidDone, Page, SignOut, StartAgain, Turn
-from kiosk.core.glance import Glance, back_hand, hand, head
+from kiosk.core.glance import Glance, back_hand, hand, head, wipe_key
 from kiosk.core.views import (
     AskView,
     FirstAidView,
@@ -24,7 +24,7 @@ def sign_in(g: Glance) -> SignInView:
     people = [p for p in g.desk.catalogue.people.values() if p.role is not Role.DECONTAM]
     return SignInView(
         head=head(g, title=g.desk.bench),
-        hand=hand(g, right=(g.key("rail.wipe", Turn(page=Page.WIPE), icon="wipe"),)),
+        hand=hand(g, right=(wipe_key(g),)),
         title=g.words.say("sign_in.title"),
         help=g.words.say("sign_in.help"),
         line=g.words.say("sign_in.line"),
@@ -86,12 +86,13 @@ def startup(g: Glance) -> AskView:
     questions = startup_questions(g.desk)
     question = g.step.question
     say = g.words.say
+    again = (g.key("startup.again", StartAgain(), name="bench start again"),) if g.bench.startup else ()
     return AskView(
         head=head(g, title=g.desk.bench),
         hand=hand(
             g,
             left=(g.key("rail.sign_out", SignOut(), icon="arrow_left"),),
-            right=(g.key("startup.again", StartAgain(), name="bench start again"),) if g.bench.startup else (),
+            right=(*again, wipe_key(g)),
         ),
         title=say(f"startup.{question}.title"),
         help=say(
@@ -129,7 +130,7 @@ def first_aid(g: Glance) -> FirstAidView:
 
 
 WIPE_SECONDS = 20
-"""How long the screen stays deaf where the facility has given no label time (job/JOB row "Glove change")."""
+"""How long the screen stays deaf where the facility has given no label time (a choice, no source)."""
 
 
 def wipe(g: Glance) -> WipeView:
