@@ -95,7 +95,7 @@ class Walker:
         step = self.step
         match view:
             case OverviewView():
-                self.fingers.send(view.hand.right[0].send)
+                self.fingers.send(next(key for key in view.hand.right if key.kind == "main").send)
             case AskView() if step.kind in {"startup", "readable"} or step.piece == TRAY:
                 self.yes(view)
             case StepsView() if step.kind != "put_right":

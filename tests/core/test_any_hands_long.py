@@ -1,0 +1,92 @@
+"""Whatever hands do, in whatever order: nothing breaks, nothing is lost, and the bench never locks itself."""
+
+from collections.abc import Iterator
+from random import Random
+from typing import Any
+
+import pytest
+from hypothesis import given
+from hypothesis import settings as hypothesis_settings
+from hypothesis import strategies as st
+
+from kiosk.core import commands as c
+from kiosk.core.decide import people
+from tests.core.by_chance import onward, pick
+from tests.core.department import PIN, Shift, desk, scan
+
+WAITS = (1, 31, 5 * 60, 9 * 60)  # minutes: within a pause, past it, past the shift
+
+POLICIES: st.SearchStrategy[dict[str, Any]] = st.fixed_dictionaries(
+    {
+        "scope_clean_every": st.sampled_from(["item", "lumen", "tray", "shift"]),
+        "look_time": st.sampled_from(["ask", "wait", "off"]),
+        "load_release_required": st.booleans(),
+        "bench_contact_minutes": st.sampled_from(["from_label", 2]),
+        "self_override": st.booleans(),
+    }
+)
+MOVES = st.lists(st.integers(0, 1 << 20), min_size=20, max_size=110)
+
+
+@pytest.fixture(autouse=True, scope="module")
+def _pins_that_cost_nothing() -> Iterator[None]:
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(people, "pin_matches", lambda pin, _: pin == PIN)
+        yield
+
+
+def play(moves: list[int], policy: dict[str, Any]) -> Shift:
+    """Follow the moves; both sizes of every view are made on the way."""
+    shift = Shift(desk=desk(**policy))
+    shift.sign_in()
+    for number in moves:
+        shift.session.small = True
+        shift.session.view()
+        shift.session.small = False
+        view = shift.session.view()
+        if number % 19 == 0:
+            shift.minutes(WAITS[number // 19 % len(WAITS)])
+        shift.send(pick(shift, view, number))
+    shift.session.view()
+    return shift
+
+
+@pytest.mark.slow
+@hypothesis_settings(max_examples=2500)
+@given(MOVES, POLICIES)
+def test_any_sequence_of_commands_is_followed_or_refused_and_folds_to_the_same_bench(
+    moves: list[int], policy: dict[str, Any]
+) -> None:
+    shift = play(moves, policy)
+    assert shift.folded() == shift.bench
+
+
+@pytest.mark.slow
+@hypothesis_settings(max_examples=2500)
+@given(MOVES, POLICIES)
+def test_from_any_state_somebody_at_work_gets_back_to_the_next_scan(moves: list[int], policy: dict[str, Any]) -> None:
+    shift = play(moves, policy)
+    rng = Random(sum(moves))
+    shift.send(c.FirstAidDone(), c.Turn())
+    for _ in range(700):
+        if shift.step.kind == "scan" and shift.bench.wet_since_ms is None:
+            return
+        shift.minutes(0.5)
+        shift.send(rng.choice(_next(shift)))
+    raise AssertionError(shift.step)
+
+
+def _next(shift: Shift) -> list[c.Send]:
+    if shift.bench.who is None:
+        return [c.EnterPin(person=person, pin=PIN) for person in shift.desk.catalogue.people]
+    kind = shift.step.kind
+    if kind in {"load", "plan_hold"}:
+        return [c.StopHere(reason="called_away")]
+    if shift.bench.label_minutes is None:
+        return [c.SetLabelTime(minutes=1)]
+    view = shift.session.view()
+    if kind == "scan" and not hasattr(view, "yes"):  # the bench is wet: only its own tray can go on
+        return [scan(t.tray.code) for t in shift.bench.trips.values() if any(k.kind == "bench" for k in t.tasks)]
+    if type(view).__name__ == "PhotoView":
+        return [c.NoPhoto(reason="no_time")]
+    return onward(shift, view) or [c.Turn()]
