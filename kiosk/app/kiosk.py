@@ -3,7 +3,7 @@
 import logging
 from collections.abc import Sequence
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from importlib import import_module
 from pathlib import Path
 
@@ -15,10 +15,10 @@ from kiosk.core import commands as c
 from kiosk.core import events as e
 from kiosk.core.agenda import next_step
 from kiosk.core.bench import Bench
-from kiosk.core.composing import Order, compose
 from kiosk.core.desk import Desk
 from kiosk.core.session import NotKept, Session
 from kiosk.core.stamp import Kept
+from kiosk.core.views import AskView, View
 from kiosk.desk import directory
 from kiosk.devices.clock import Clock
 from kiosk.paper.printer import Printer, PrinterDown
@@ -29,6 +29,10 @@ log = logging.getLogger(__name__)
 
 ALIVE_EVERY_MS = 20_000
 IDLE_LOOK_EVERY_MS = 15_000
+NEXT_AFTER_MS = 120
+LONG_MS = 3_600_000
+"""Longer than any pace: a YES that is not asked twice."""
+
 AHEAD_AFTER_MS = 300
 """What the next touches need is loaded so long after the first screen is there."""
 
@@ -45,6 +49,7 @@ class Kiosk(QObject):
 
     printed = Signal(str, str, int, str, str)
     painted = Signal()
+    damaged = Signal()
 
     def __init__(
         self,
@@ -76,7 +81,11 @@ class Kiosk(QObject):
         window.picture_chosen.connect(self.picture_chosen)
         window.set_pictures(self.pictures)
         self.printed.connect(self._printed)
+        self.damaged.connect(self._say_damaged)
         self._tidy = Tidy(self)
+        self._shown: View | None = None
+        self._next = QTimer(self, singleShot=True, interval=NEXT_AFTER_MS)
+        self._next.timeout.connect(self._paint_next)
         self._heart = QTimer(self, interval=ALIVE_EVERY_MS)
         self._heart.timeout.connect(self.heartbeat)
         self._ahead = QTimer(self, singleShot=True, interval=AHEAD_AFTER_MS)
@@ -95,15 +104,31 @@ class Kiosk(QObject):
 
     def _load_ahead(self) -> None:
         """With the first screen up: load what the next touches need, off their path."""
-        for module in ("kiosk.paper.render", "kiosk.codes.read"):
+        self._worker.submit(self._check_store)
+        for module in ("kiosk.core.composing", "kiosk.paper.render", "kiosk.codes.read"):
             self._worker.submit(import_module, module)
         self.window.make_ahead()
+
+    def _check_store(self) -> None:
+        """On the worker: look over the whole file of the store."""
+        try:
+            said = self.store.check_file()
+        except Outage as fault:
+            said = str(fault)
+        if said != "ok":
+            log.error("the store's file is damaged: %s", said)
+            self.damaged.emit()
+
+    def _say_damaged(self) -> None:
+        self.session.notice = ("notice.damaged", {})
+        self.repaint()
 
     def stop(self) -> None:
         """Let the running print end and close the store."""
         self._heart.stop()
         self._idle.stop()
         self._ahead.stop()
+        self._next.stop()
         self._worker.shutdown(wait=True)
         self.store.rest()
         self.store.close()
@@ -114,6 +139,7 @@ class Kiosk(QObject):
         self._heart.stop()
         self._idle.stop()
         self._ahead.stop()
+        self._next.stop()
         self._worker.shutdown(wait=True)
         self.store.close()
         self._tidy.stop()
@@ -128,8 +154,18 @@ class Kiosk(QObject):
 
     def repaint(self) -> None:
         """Show the view of the bench as it stands."""
-        self.window.show_view(self.session.view())
+        self._shown = self.session.view()
+        self.window.show_view(self._shown)
+        self._next.start()
         self.painted.emit()
+
+    def _paint_next(self) -> None:
+        """While the person looks: paint what follows a YES, so that it is there at once when it comes."""
+        send = self._shown.yes.send if isinstance(self._shown, AskView) else None
+        if isinstance(send, c.Answer):
+            follows = self.session.view_after(replace(send, took_ms=LONG_MS))
+            if follows is not None:
+                self.window.paint_ahead(follows)
 
     def scanned(self, raw: str) -> None:
         """A scanner's text."""
@@ -223,15 +259,15 @@ class Kiosk(QObject):
             log.info("no snapshot: %s", fault)
 
     def _print(self, asked: e.PrintAsked, trip_id: str) -> None:
-        trip = self.session.bench.trips[trip_id]
-        order = Order(trip=trip, doc=asked.doc, number=asked.number, copy=asked.copy)
-        glance = self.session.glance()
+        trip, glance = self.session.bench.trips[trip_id], self.session.glance()
         name = asked.number + (f"-copy-{asked.copy + 1}" if asked.copy else "")
 
         def work() -> None:
+            from kiosk.core.composing import Order, compose
             from kiosk.paper.render import render
 
             where, why = "", ""
+            order = Order(trip=trip, doc=asked.doc, number=asked.number, copy=asked.copy)
             try:
                 where = self.printer.print(asked.doc, name, render(compose(glance, order))).where
             except PrinterDown as down:

@@ -10,7 +10,7 @@ from kiosk.core.agenda import disposition, tray_disposition
 from kiosk.core.bench import TRAY, Bench, Piece, Trip
 from kiosk.core.evolve import evolve
 from kiosk.core.shift import Shifts, shift_of
-from kiosk.core.stamp import Kept, Stamp, local_time
+from kiosk.core.stamp import Kept, local_time
 from kiosk.core.vocabulary import Disposition, Group
 
 Shift = tuple[str, date]
@@ -141,11 +141,6 @@ def summary(log: Iterable[Kept], shift: Shift, shifts: Shifts) -> dict[str, int]
     for kept in log:
         tally.take(kept)
     return tally.result()
-
-
-def shift_at(stamp: Stamp, shifts: Shifts) -> Shift:
-    """The shift of an event."""
-    return shift_of(stamp.local, shifts)
 
 
 def dispositions(trip: Trip) -> dict[str, Disposition]:

@@ -6,7 +6,7 @@ from typing import Any
 from kiosk.core.agenda import OUT, Step, next_step
 from kiosk.core.bench import TRAY, Bench, FindingOn, Piece, Trip
 from kiosk.core.catalogue import Item, Lumen
-from kiosk.core.commands import FirstAid, Page, TakeBack, Turn
+from kiosk.core.commands import Page, TakeBack, Turn
 from kiosk.core.desk import Desk, Now
 from kiosk.core.place import Place
 from kiosk.core.stamp import local_time
@@ -153,10 +153,6 @@ def way(item: Item | None, name: str) -> Lumen | None:
 def hand(g: Glance, *, left: tuple[Key, ...] = (), right: tuple[Key, ...] = ()) -> Hand:
     """The hand rail; the aid key is always there."""
     return Hand(left=left, right=right, aid=g.words.say("rail.aid"))
-
-
-AID = FirstAid()
-"""What the aid key sends."""
 
 
 def work_hand(g: Glance, *, change: bool = True, right: tuple[Key, ...] = ()) -> Hand:

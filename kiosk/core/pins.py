@@ -4,8 +4,6 @@ A short PIN is a second thing beside the badge, not a secret that holds on a sto
 PINs of one hash can be tried in minutes, whatever the cost.
 """
 
-import hashlib
-import hmac
 import re
 
 PIN_FORM = re.compile(r"[0-9]{4,8}")
@@ -32,8 +30,12 @@ def pin_matches(pin: str, pin_hash: str) -> bool:
     form = HASH_FORM.fullmatch(pin_hash)
     if form is None or not PIN_FORM.fullmatch(pin):
         return False
+    import hmac
+
     return hmac.compare_digest(_scrypt(pin, bytes.fromhex(form[1])), bytes.fromhex(form[2]))
 
 
 def _scrypt(pin: str, salt: bytes) -> bytes:
+    import hashlib
+
     return hashlib.scrypt(pin.encode("ascii"), salt=salt, n=_N, r=_R, p=_P, dklen=_BYTES)

@@ -93,6 +93,17 @@ class Session:
         """What the screen shows."""
         return view(self.glance())
 
+    def view_after(self, command: c.Command) -> View | None:
+        """The view that would follow, if the command came now; nothing is kept. None where it would be refused."""
+        try:
+            decision = decide(self.bench, command, self.desk, self.clock())
+        except Refused:
+            return None
+        bench = self.bench
+        for kept in decision.kept:
+            bench = evolve(bench, kept)
+        return view(replace(self.glance(), bench=bench, turn=decision.turn, notice=decision.notice))
+
     def use(self, desk: Desk) -> None:
         """Go on with other surroundings (a new catalogue or policy). Open trips keep the versions they began with."""
         self.desk = replace(desk)

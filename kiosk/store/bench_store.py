@@ -5,6 +5,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
+from sqlite_utils.utils import sqlite3
+
 from kiosk import __version__
 from kiosk.core.bench import Bench
 from kiosk.core.catalogue import Catalogue
@@ -12,12 +14,15 @@ from kiosk.core.evolve import FOLD, evolve
 from kiosk.core.stamp import Kept
 from kiosk.store.catalogue_store import keep_catalogue, keep_policy, latest_catalogue, latest_policy
 from kiosk.store.codec import CodecFault, from_bytes, to_bytes
-from kiosk.store.database import Store
+from kiosk.store.database import FILE, Store
 from kiosk.store.log import Log
 from kiosk.store.outage import Outage, outages
 from kiosk.store.pictures import keep_picture
 
 __all__ = ["BenchStore", "Outage"]
+
+NEWEST = 1000
+"""Links of the chain that a start looks at; `throughlight verify` looks at all of them."""
 
 _FOLD = f"{__version__}/{FOLD}"
 _NOTED = "SELECT s.seq, s.body, s.seal, e.h FROM snapshot s JOIN event e ON e.seq = s.seq WHERE s.fold = ?"
@@ -69,8 +74,24 @@ class BenchStore:
             return Bench(), 0
 
     def check(self) -> None:
-        """The check of a start: the file and the newest links. Raises Outage naming the first bad event."""
-        self.log.check()
+        """The check of a start: the newest links of the chain. Raises Outage naming the first bad event."""
+        bad = self.log.verify(NEWEST)
+        if bad is not None:
+            raise Outage("damaged_from", seq=bad)
+
+    def check_file(self) -> str:
+        """SQLite's own check of the whole file, on a connection of its own that only reads: "ok", or what is wrong.
+
+        May run on another thread while the bench works. Raises Outage.
+        """
+        with outages():
+            reader = sqlite3.connect(f"file:{self.store.folder / FILE}?mode=ro", uri=True)
+            try:
+                reader.execute("PRAGMA wal_autocheckpoint = 0")
+                said: str = reader.execute("PRAGMA quick_check(1)").fetchone()[0]
+            finally:
+                reader.close()
+        return said
 
     def recover(self) -> Bench:
         """After an outage in doubt: open the file anew, check it, fold again what was really kept."""

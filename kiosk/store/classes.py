@@ -6,8 +6,9 @@ HOLD = {
     "repeated_after_pause", "scope_out_of_use", "weight_stopped", "label_voided", "printer_lost", "power_lost",
 }  # fmt: skip
 CLEAR = {
-    "load_checked", "load_released", "count_ok", "finding_withdrawn", "dried", "bench_fixed", "hold_released", "replaced",
-    "bench_cleaned", "gloves_changed", "scope_start_ok", "scope_cleaned", "printer_restored", "power_restored",
+    "load_checked", "load_released", "count_ok", "finding_withdrawn", "dried", "bench_fixed", "hold_released",
+    "replaced", "bench_cleaned", "gloves_changed", "scope_start_ok", "scope_cleaned", "printer_restored",
+    "power_restored",
 }  # fmt: skip
 INFO = {
     "signed_in", "sign_in_refused", "signed_out", "startup_answered", "tray_opened", "plan_shown", "line_counted",

@@ -1,6 +1,7 @@
 """The one window: the type of a view picks its screen. It holds no words and no state of the work."""
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from importlib import import_module
 from pathlib import Path
 from typing import Any
@@ -13,6 +14,7 @@ from kiosk.core import views
 from kiosk.core.commands import Answer, Page, Turn
 from kiosk.core.views import View
 from kiosk.ui.parts.glass import Glass
+from kiosk.ui.parts.guard import ClosedGuard
 from kiosk.ui.screens.screen import Screen
 
 CLOCK_EVERY_MS = 5_000
@@ -59,6 +61,7 @@ class Window(QWidget):
         self.glass, self._wall_ms, self._clock_text = glass, wall_ms, clock_text
         self._held = kiosk
         self._screens: dict[type[View], Screen] = {}
+        self._twins: dict[type[View], Any] = {}
         self._view: View | None = None
         self._pictures: Callable[[], Sequence[Path]] | None = None
         self._stack = QStackedLayout(self)
@@ -130,9 +133,24 @@ class Window(QWidget):
             self._make(kind)
             QTimer.singleShot(0, self, self.make_ahead)
 
-    def _make(self, kind: type[View]) -> Screen:
+    def paint_ahead(self, view: View) -> None:
+        """Paint a view that is likely to come next, unseen: its pictures then lie ready in the gallery."""
+        kind = type(view)
+        twin: Any = self._twins.get(kind)
+        if twin is None:
+            twin = self._twins[kind] = self._new(kind, replace(self.glass, guard=ClosedGuard(self.glass.guard.clock)))
+            twin.wall_ms = self._wall_ms
+            twin.resize(self.size())
+        twin.show_view(view)
+        twin.set_clock(self._clock_text())
+        twin.grab()
+
+    def _new(self, kind: type[View], glass: Glass) -> Any:
         module, name = SCREENS[kind]
-        made: Any = getattr(import_module(f"kiosk.ui.screens.{module}"), name)(self.glass)
+        return getattr(import_module(f"kiosk.ui.screens.{module}"), name)(glass)
+
+    def _make(self, kind: type[View]) -> Screen:
+        made = self._new(kind, self.glass)
         made.wall_ms = self._wall_ms
         made.sent.connect(self.sent)
         made.cloth_seen.connect(self._on_cloth)

@@ -11,7 +11,6 @@ from kiosk.core.commands import (
     Turn,
     WriteByHand,
 )
-from kiosk.core.composing import hand_copy
 from kiosk.core.glance import Glance, asking_hand, back_hand, hand, head, lumens_of, ring_of, unseen, work_hand
 from kiosk.core.views import AskView, DoneView, Key, NumberView, PackView, PaperState, Plate, PrintView
 
@@ -118,12 +117,17 @@ def _paper(g: Glance, trip: Trip, job: Job) -> PaperState:
     elif job.why:
         state = say("print.state.why")
     failed = bool(job.why) and not job.settled
+    lines: tuple[str, ...] = ()
+    if failed:
+        from kiosk.core.composing import hand_copy
+
+        lines = hand_copy(g, trip, job)
     return PaperState(
         name=say(f"print.doc.{job.doc}"),
         number=job.number,
         state=state,
         ring="clear" if job.settled else ("found" if failed else "now"),
-        lines=hand_copy(g, trip, job) if failed else (),
+        lines=lines,
     )
 
 

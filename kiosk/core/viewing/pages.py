@@ -36,7 +36,7 @@ def stop(g: Glance) -> MenuView:
     )
 
 
-def _help_pages(g: Glance, entries: list[tuple[str, str, str]], title: str, page: Page) -> HelpView:
+def _help_pages(g: Glance, entries: list[tuple[str, str, str]], title: str, help_: str, page: Page) -> HelpView:
     say = g.words.say
     size = ENTRIES_A_PAGE - 1 if g.small else ENTRIES_A_PAGE
     pages = max(1, -(-len(entries) // size))
@@ -44,8 +44,8 @@ def _help_pages(g: Glance, entries: list[tuple[str, str, str]], title: str, page
     return HelpView(
         head=head(g),
         hand=back_hand(g),
-        title=say(f"{title}.title"),
-        help=say(f"{title}.help"),
+        title=title,
+        help=help_,
         entries=tuple(entries[at * size : (at + 1) * size]),
         page=at,
         pages=pages,
@@ -69,7 +69,7 @@ def soil(g: Glance) -> HelpView:
     else:
         codes = g.desk.choices["swab"]
     entries += [(code, g.desk.findings[code].say, g.desk.findings[code].looks) for code in codes]
-    return _help_pages(g, entries, "soil", Page.SOIL)
+    return _help_pages(g, entries, g.words.say("soil.title"), g.words.say("soil.help"), Page.SOIL)
 
 
 def why(g: Glance) -> HelpView:
@@ -83,7 +83,7 @@ def why(g: Glance) -> HelpView:
         way = piece.lumen(planned.lumen)
         for check, because in way.left_out if way else ():
             entries.append(("question", g.words.say(f"name.{check}"), because))
-    return _help_pages(g, entries, "why", Page.WHY)
+    return _help_pages(g, entries, g.words.say("why.title"), g.words.say("why.help"), Page.WHY)
 
 
 def ruling(g: Glance) -> MenuView:

@@ -63,6 +63,7 @@ class AnswerPlate(TouchButton):
     """One answer. It can sleep (YES only), be pressed, or stand filled as the answer given."""
 
     role = "answer"
+    lies_on = "field"
 
     def __init__(self, glass: Glass, answer: Answer, plate: views.Plate, parent: QWidget | None = None) -> None:
         super().__init__(glass, answer, plate.send, parent=parent)

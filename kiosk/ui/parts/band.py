@@ -41,6 +41,7 @@ class LumenBand(TouchButton):
     touched_station = Signal(int)
     touched_all_along = Signal()
     role = "band"
+    lies_on = "plate"
     CENTER_SHARE: ClassVar[float] = 0.475
 
     def __init__(

@@ -2,9 +2,10 @@
 
 from collections.abc import Hashable
 from dataclasses import replace
+from typing import ClassVar
 
 from PySide6.QtCore import QPoint, QPointF, QRectF, Qt
-from PySide6.QtGui import QImage, QPainter, QPaintEvent, QPixmap
+from PySide6.QtGui import QColor, QImage, QPainter, QPaintEvent, QPixmap
 from PySide6.QtWidgets import QWidget
 
 from kiosk.ui.parts.glass import Glass
@@ -12,12 +13,18 @@ from kiosk.ui.parts.pen import Pen, Record
 
 
 class Drawn(QWidget):
-    """Base of every part. No focus, so that a scanner's Enter never presses anything."""
+    """Base of every part. No focus, so that a scanner's Enter never presses anything.
+
+    `lies_on`: the color under a part that fills its whole area; what lies below need not be painted then.
+    """
+
+    lies_on: ClassVar[str] = ""
 
     def __init__(self, glass: Glass, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.glass = glass
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent, bool(self.lies_on))
 
     def draw(self, pen: Pen) -> None:
         """Paint the part in its own px."""
@@ -49,6 +56,8 @@ class Drawn(QWidget):
         look = self.look()
         with QPainter(self) as painter:
             if look is None:
+                if self.lies_on:
+                    painter.fillRect(self.rect(), QColor(self.glass.color(self.lies_on)))
                 self.draw(Pen(painter, self.glass))
             else:
                 painter.drawPixmap(0, 0, self._picture(look))
@@ -60,7 +69,7 @@ class Drawn(QWidget):
         if picture is None:
             picture = QPixmap(self.size() * ratio)
             picture.setDevicePixelRatio(ratio)
-            picture.fill(Qt.GlobalColor.transparent)
+            picture.fill(QColor(self.glass.color(self.lies_on)) if self.lies_on else Qt.GlobalColor.transparent)
             with QPainter(picture) as painter:
                 self.draw(Pen(painter, self.glass))
             self.glass.gallery.keep(key, picture)

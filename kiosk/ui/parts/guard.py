@@ -176,3 +176,11 @@ class TapGuard:
 
     def _drifted(self, contact: _Contact) -> bool:
         return hypot(contact.x - contact.first_x, contact.y - contact.first_y) <= self.rules.drift_mm
+
+
+class ClosedGuard(TapGuard):
+    """A guard that never opens: of screens that are only painted ahead."""
+
+    def open(self) -> bool:
+        """No touch counts."""
+        return False

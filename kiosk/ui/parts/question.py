@@ -17,6 +17,8 @@ HELP_SMALL_MM = 6.4  # what a help line adds to the question on the 10-inch scre
 class Question(Drawn):
     """The question. `big` False: a title only, in a lower area. `tight`: a second line adds no height."""
 
+    lies_on = "field"
+
     def __init__(self, glass: Glass, parent: QWidget | None = None) -> None:
         super().__init__(glass, parent)
         self._title, self._help, self._notice, self._big, self._tight = "", "", "", True, False

@@ -26,6 +26,8 @@ KEY_MM, AID_MM, LEAST_GAP_MM = 18.0, 46.0, 4.0
 class HeadRail(Drawn):
     """Tray and piece; a ring for every lumen; person, bench and time. A notice always with a triangle and words."""
 
+    lies_on = "rail"
+
     def __init__(self, glass: Glass, parent: QWidget | None = None) -> None:
         super().__init__(glass, parent)
         self._head, self._clock = views.Head(title=""), ""
