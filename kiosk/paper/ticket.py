@@ -22,13 +22,14 @@ WIDTH_MM = TICKET_MM[0] - 2 * MARGIN_MM
 BAND_MM = 26.2
 FOOT_MM = 2.6  # of the foot line from the lower edge
 NUMBER_MM, HEADER_MM, TODO_MM, SCOPE_MM, NAME_MM = 14.4, 4.0, 4.4, 8.6, 5.2
+SCOPE_LEAST_MM, RING_LEAST_MM = 5.4, 10.0  # the first decision of whoever reads it
 SIDE_MM = 21 * MODULE_MM  # of the code, version 1
 CODE_LEFT_MM = TICKET_MM[0] - QUIET_MM - SIDE_MM
 CODE_TOP_MM = 108.75
 BESIDE_MM = CODE_LEFT_MM - QUIET_MM - MARGIN_MM
 AGAIN_MM = 5.6  # the number at the bottom
 NUMBER_BASE_MM = 144.0
-SIZES = tuple(n / 40 for n in range(40, 23, -1))  # of everything that may step down
+SIZES = tuple(n / 40 for n in range(40, 13, -1))  # of everything that may step down
 PAGES_MOST = 4  # of either part
 
 
@@ -99,10 +100,11 @@ def _part_d(ticket: ReturnTicket, size: float) -> Iterator[Flowable]:
     yield from places(ticket.marks, ticket.how_found)
     yield Rule(0.5, 1.5 * size)
     for number, line in enumerate(ticket.todo):
-        cap = max(TODO_MM * size, 3.4) if number == 0 else max(3.6 * size, LEAST_CAP_MM)
+        cap = max(TODO_MM * size, 3.2) if number == 0 else max(3.6 * size, LEAST_CAP_MM)
         yield _line(line, cap, HEAVY if number == 0 else BOLD, after=1)
-    for line in filter(None, (ticket.together, *ticket.warnings, ticket.effort)):
-        yield _line(line, max(3.6 * size, LEAST_CAP_MM), BOLD, after=0.6)
+    more = " ".join(filter(None, (ticket.together, *ticket.warnings, ticket.effort)))
+    if more:
+        yield _line(more, max(3.6 * size, LEAST_CAP_MM), BOLD, after=0.6)
     yield facts(ticket.facts, LEAST_CAP_MM)
     yield PlaceForMark([ticket.biohazard, ticket.receive])
     for strip in drawn[1:]:
@@ -125,10 +127,10 @@ def _line(text: str, cap: float, face: str = REGULAR, *, after: float = 0.0) -> 
 
 def _what(ticket: ReturnTicket, size: float) -> Flowable:
     """The ring, and beside it: this piece or the whole tray, not clear, the findings' words."""
-    ring = 20 * size
+    ring = max(20 * size, RING_LEAST_MM)
     beside = WIDTH_MM - ring - 4
-    scope = fitted(ticket.scope, SCOPE_MM * size, beside, HEAVY)
-    word = min(fitted(ticket.not_clear, 6.0 * size, beside, HEAVY, lines=2), scope - 0.6)
+    scope = fitted(ticket.scope, max(SCOPE_MM * size, SCOPE_LEAST_MM), beside, HEAVY)
+    word = min(fitted(ticket.not_clear, max(6.0 * size, 3.2), beside, HEAVY, lines=2), scope - 0.6)
     lines = [paragraph(ticket.scope, scope, HEAVY, pitch=1.32), paragraph(ticket.not_clear, word, HEAVY, pitch=1.4)]
     for said in ticket.said:
         cap = fitted(said, max(4.6 * size, LEAST_CAP_MM), beside, BOLD)

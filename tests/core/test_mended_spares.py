@@ -55,24 +55,24 @@ def test_one_spare_is_not_in_two_trays() -> None:
 
 
 def test_pack_page_done_page_and_tray_sheet_count_the_same_lumens_not_seen() -> None:
-    """Without scopes nobody looks through a bent tube; the piece that went back is not among the three."""
+    """Without scopes nobody looks through these tubes; the replaced piece's lumen is not among the three."""
     shift = Shift()
     shift.must(c.EnterPin(person="T1", pin=PIN))
     while shift.step.kind == "startup":
         shift.must(c.AnswerStartup(question=shift.step.question, yes=shift.step.question != "scope"))
-    shift.open(EAR)
+    known = shift.session.desk.catalogue
+    spares = {"X7": replace(LONG, id="X7")}
+    shift.session.use(replace(shift.session.desk, catalogue=replace(known, spares=spares)))
+    shift.open(BIG)
     shift.count()
-    shift.yes_until("A2#1.look")
-    assert "A1.bore" in shift.trip.not_seen
-    shift.yes_until("A2#1.bore.swab")
+    shift.yes_until("A3.outer.swab")
+    assert "A3.inner" in shift.trip.not_seen
     shift.no("bone_grit")
     shift.confirm("item_back")
     shift.tidy()
-    spare = replace(shift.trip.pieces["A2#1"].item or TUBE, id="X7", qty=1)
-    known = shift.session.desk.catalogue
-    shift.session.use(replace(shift.session.desk, catalogue=replace(known, spares={"X7": spare})))
-    shift.must(c.RuleSubstitute(by="S1", piece="A2#1", spare="X7"))
+    shift.must(c.RuleSubstitute(by="S1", piece="A3", spare="X7"))
     shift.yes_to_all()
+    shift.must(c.Weigh(value="5", unit="kg"))
     packing = shift.session.view()
     assert isinstance(packing, PackView)
     assert unseen(shift.trip) == 3

@@ -112,8 +112,7 @@ def _facts(g: Glance, trip: Trip, made: Ticket) -> tuple[SheetLine, ...]:
     rows = [
         ("load", trip.load or "-"),
         ("back_to", back),
-        ("time", moment(g, made.at_ms)),
-        ("bench", g.desk.bench),
+        ("time", g.clock(made.at_ms)),
     ]
     return tuple(SheetLine(label=say(f"paper.ticket.fact.{key}"), value=value) for key, value in rows)
 
