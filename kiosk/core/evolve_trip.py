@@ -289,7 +289,7 @@ def _job(trip: Trip, doc: str, number: str, **changes: object) -> Trip:
     jobs[at] = replace(jobs[at], **changes)  # type: ignore[arg-type]
     tasks = trip.tasks
     if jobs[at].settled:
-        tasks = tuple(t for t in tasks if not (t.kind == "print" and t.doc == doc and t.number == jobs[at].number))
+        tasks = tuple(each for each in tasks if (each.kind, each.doc, each.number) != ("print", doc, number))
     return replace(trip, jobs=tuple(jobs), tasks=tasks)
 
 

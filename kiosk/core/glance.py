@@ -171,7 +171,7 @@ def work_hand(g: Glance, *, change: bool = True, right: tuple[Key, ...] = ()) ->
 def asking_hand(g: Glance, left: tuple[Key, ...]) -> Hand:
     """The hand rail of a page with a question of its own: its way back, stopping, and wiping where there is room."""
     if g.small:
-        return hand(g, left=left, right=(g.key("rail.stop_short", Turn(page=Page.STOP), icon="stop_here"),))
+        return hand(g, left=(*left, g.key("rail.stop_short", Turn(page=Page.STOP))))
     stop = g.key("rail.stop", Turn(page=Page.STOP), icon="stop_here")
     return hand(g, left=(*left, stop), right=(wipe_key(g),))
 

@@ -111,8 +111,7 @@ def signed_in(tray: str = "") -> Shift:
     shift.sign_in()
     if tray:
         shift.open(tray)
-        if tray == EAR:
-            shift.must(c.Turn())
+        shift.must(c.Turn())
     return shift
 
 

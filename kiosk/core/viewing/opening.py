@@ -275,7 +275,7 @@ def overview(g: Glance) -> OverviewView:
         leave = g.key("overview.not_this", LetGo(), icon="arrow_left", name="not this tray")
     return OverviewView(
         head=head(g),
-        hand=hand(g, left=(leave,), right=(wipe_key(g), go)),
+        hand=hand(g, left=(leave,), right=(go,) if g.small else (wipe_key(g), go)),
         title=_overview_title(g, trip),
         notice=g.said(),
         warning=_warning(g, trip),
