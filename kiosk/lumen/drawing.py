@@ -9,6 +9,7 @@ from fractions import Fraction
 from itertools import pairwise
 
 from kiosk.core.catalogue import Lumen, Mm
+from kiosk.core.place import Place
 from kiosk.core.plan import LumenPlan
 from kiosk.lumen.fit import is_blind
 from kiosk.lumen.geometry import plain
@@ -79,6 +80,14 @@ class LumenDrawing:
         if self.length_mm is None:
             raise ValueError(f"the length of {self.name} is not known")
         return float(min(max(at_mm, Decimal(0)), self.length_mm) / self.length_mm) * self.drawn_mm
+
+    def spot_of(self, place: Place) -> float | None:
+        """Where a place lies on the drawing; None: it is no single spot, or the drawing does not show it."""
+        if place.at_mm is not None and self.length_mm is not None:
+            return self.x_of(place.at_mm)
+        named = [leader.x for leader in self.leaders if leader.text == place.landmark]
+        quarters = [s for s in self.stations if s.from_mm is None and s.label == place.landmark]
+        return next(iter(named + [(s.left + s.right) / 2 for s in quarters]), None)
 
 
 def draw_lumen(lumen: Lumen, width_mm: float) -> LumenDrawing:

@@ -112,10 +112,9 @@ class TubeStrip(Flowable):
         place = mark.place
         if place.all_along:
             return _Call(flag=flag, label=mark.words, x=None, measured=False)
-        if place.at_mm is not None and self._tube.length_mm is not None:
-            label = f"{plain(Decimal(place.at_mm) / 10)} cm"
-            return _Call(flag=flag, label=label, x=self._tube.x_of(place.at_mm), measured=True)
-        spot = next((leader.x for leader in self._tube.leaders if leader.text == place.landmark), None)
+        spot = self._tube.spot_of(place)
+        if place.at_mm is not None and spot is not None:
+            return _Call(flag=flag, label=f"{plain(Decimal(place.at_mm) / 10)} cm", x=spot, measured=True)
         return _Call(flag=flag, label=place.landmark or mark.words, x=spot, measured=False)
 
     def _ends(self) -> tuple[str, str]:

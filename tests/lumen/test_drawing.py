@@ -10,6 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from kiosk.core.catalogue import Kit, Landmark, Lumen
+from kiosk.core.place import Place
 from kiosk.core.policy import Policy
 from kiosk.core.vocabulary import Feature, Opening
 from kiosk.lumen.drawing import (
@@ -217,6 +218,18 @@ def test_a_plain_straight_tube_guesses_nothing() -> None:
 def test_landmarks_without_a_place_are_words_only() -> None:
     lumen = replace(tube("2.6", "200"), landmarks=(Landmark(name="hub"), Landmark(name="seam", at_mm=Decimal(50))))
     assert [leader.text for leader in draw_lumen(lumen, WIDTH).leaders] == ["seam"]
+
+
+def test_a_place_lies_where_it_was_measured_named_or_touched() -> None:
+    marks = (Landmark(name="hub"), Landmark(name="seam", at_mm=Decimal(50)))
+    drawing = draw_lumen(replace(tube("2.6", "200"), landmarks=marks), WIDTH)
+    assert drawing.spot_of(Place(lumen="bore", at_mm=120)) == 120.0
+    assert drawing.spot_of(Place(lumen="bore", landmark="seam")) == 50.0
+    assert drawing.spot_of(Place(lumen="bore", landmark="hub")) is None
+    assert drawing.spot_of(Place(lumen="bore", all_along=True)) is None
+    assert drawing.spot_of(Place(lumen="bore", landmark="0–2")) is None
+    quarters = _draw(length=None)
+    assert quarters.spot_of(Place(lumen="bore", landmark="3 of 4")) == quarters.drawn_mm * 5 / 8
 
 
 @given(st.floats(-300, 300), st.floats(1, 300), st.floats(0.5, 30))

@@ -279,21 +279,26 @@ class LumenBand(TouchButton):
         pen.text(room, words, T.T1, REGULAR, fg="ink2", bg="plate", align="center")
 
     def _draw_flags(self, pen: Pen, place: tube.TubePlace, rows: _Rows) -> None:
-        """Every flag with its number; the last one with its distances."""
+        """Every flag with its number; the last one with its distances, or with the name of its place."""
         drawing = self.drawing
-        if drawing is None or drawing.length_mm is None or self._compact:
+        if drawing is None or self._compact:
             return
-        known = [(flag, flag.place.at_mm) for flag in self._band.flags if flag.place.at_mm is not None]
+        words = pen.mm(rows.words)
         for flag in self._band.flags:
             if flag.place.all_along:
-                tube.paint_length(pen, drawing, place, pen.mm(rows.words), flag.say)
+                tube.paint_length(pen, drawing, place, words, flag.say)
                 for share in (0.1, 0.3, 0.5, 0.7, 0.9):
                     wall = place.y + pen.mm(drawing.bore_mm / 2)
                     tube.paint_lump(pen, place.at(pen, share * drawing.drawn_mm), wall)
+        known = [(flag, x) for flag in self._band.flags if (x := drawing.spot_of(flag.place)) is not None]
         if known:
-            tube.paint_distances(pen, drawing, place, drawing.x_of(known[-1][1]), pen.mm(rows.words))
-        for flag, at in known:
-            tube.paint_flag(pen, drawing, place, drawing.x_of(at), flag.number, pen.mm(0.6))
+            last, x = known[-1]
+            if last.place.at_mm is not None:
+                tube.paint_distances(pen, drawing, place, x, words)
+            else:
+                tube.paint_place_name(pen, place.at(pen, x), words, self.width(), last.say)
+        for flag, x in known:
+            tube.paint_flag(pen, drawing, place, x, flag.number, pen.mm(0.6))
 
     def _draw_stations(self, pen: Pen, place: tube.TubePlace, rows: _Rows) -> None:
         drawing = self.drawing

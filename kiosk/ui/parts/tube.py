@@ -190,6 +190,17 @@ def paint_distances(pen: Pen, drawing: LumenDrawing, place: TubePlace, at: float
         pen.line(end, y - pen.mm(2.4), end, foot)
 
 
+def paint_place_name(pen: Pen, x: float, y: float, right: float, words: str) -> None:
+    """The name of a flag's place, before its pole or past the flag, where there is more room. `right` in px."""
+    tall, first, last = pen.mm(9), pen.mm(1), right - pen.mm(1)
+    before = QRectF(first, y - tall / 2, x - pen.mm(2.5) - first, tall)
+    past = QRectF(x + pen.mm(13), y - tall / 2, last - x - pen.mm(13), tall)
+    wide = QFontMetricsF(pen.glass.font(T.T2, BOLD)).horizontalAdvance(words)
+    early = wide <= before.width() or before.width() >= past.width()
+    room, align = (before, "right") if early else (past, "left")
+    pen.text(room, words, ((T.T2, 1), (T.T1, 1), (T.T1, 2)), BOLD, bg="plate", align=align, pitch=1.4)
+
+
 def paint_length(pen: Pen, drawing: LumenDrawing, place: TubePlace, y: float, words: str) -> None:
     """A dimension line over the whole tube, with words."""
     left, right = place.at(pen, 0), place.at(pen, drawing.drawn_mm)

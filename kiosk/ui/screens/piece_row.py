@@ -124,8 +124,9 @@ class PieceRow(TouchButton):
         seen = lumen.ring in {"clear", "found", "unsure"}
         tube.paint_tube(pen, drawing, place, None if seen else (0.0, drawing.drawn_mm))
         for flag in lumen.flags:
-            if flag.place.at_mm is not None and drawing.length_mm is not None:
-                self._flag(pen, place.at(pen, drawing.x_of(flag.place.at_mm)), strip)
+            spot = drawing.spot_of(flag.place)
+            if spot is not None:
+                self._flag(pen, place.at(pen, spot), strip)
 
     def _flag(self, pen: Pen, x: float, strip: QRectF) -> None:
         """A mark, too small here for its number."""

@@ -4,7 +4,21 @@ from kiosk.core import commands as c
 from kiosk.core import views as v
 from kiosk.core.vocabulary import Disposition
 from tests.ui.screens import ending_views as e
-from tests.ui.screens.rails import AID, BACK_HAND, ITEM_48, LUMEN_24, SUPERVISOR, band, head, key, lines, say, work
+from tests.ui.screens.rails import (
+    AID,
+    BACK_HAND,
+    ITEM_48,
+    LANDMARK_48,
+    LUMEN_24,
+    SUPERVISOR,
+    band,
+    band_named,
+    head,
+    key,
+    lines,
+    say,
+    work,
+)
 
 MOVES = (
     key("decision.left", c.MovePlace(by_mm=-10), icon="arrow_left", name="left"),
@@ -150,6 +164,8 @@ def every(*, small: bool) -> dict[str, v.View]:
         "decision_whole": decision(
             Disposition.REPAIR, moves=(), band=v.Band(words=ITEM_48), place="box lock of the jaw, left"
         ),
+        "decision_named": decision(moves=(), band=band_named(at_mm=125), place=LANDMARK_48),
+        "decision_named_late": decision(moves=(), band=band_named(at_mm=240), place=LANDMARK_48),
         "photo": photo(),
         "photo_long": photo(long=True),
         "full_first": full_cleaning(0, small=small),

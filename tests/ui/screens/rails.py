@@ -1,5 +1,6 @@
 """What the sample views share: the words of the bench, invented names at their usual and longest, rails, a tube."""
 
+from dataclasses import replace
 from decimal import Decimal
 
 from kiosk import resources
@@ -11,12 +12,13 @@ from kiosk.core.place import Place
 WORDS = resources.words()
 say, lines = WORDS.say, WORDS.lines
 TRAY_48 = "Arthroscopy hand instruments and cannulas, set 7"
+LANDMARK_48 = "Small side holes near the bulb, second row, left"
 ITEM_48 = "Shaver handpiece with long suction channel 4.5 m"
 LUMEN_24 = "suction channel, up left"
 NOTE_120 = (
     "Gray streak near the window teeth, does not lift off. To the repair shelf. Swab lot 4471, seen twice. " * 2
 )[:120]
-assert len(TRAY_48) == len(ITEM_48) == 48
+assert len(TRAY_48) == len(ITEM_48) == len(LANDMARK_48) == 48
 assert len(NOTE_120) == 120
 
 
@@ -86,6 +88,13 @@ def band(*, long: bool = False, at_mm: int = 130) -> v.Band:
         entry_note=say("band.entry_note"),
         tip_note=say("band.tip_note"),
     )
+
+
+def band_named(*, at_mm: int) -> v.Band:
+    """A tube with a mark at a landmark with the longest of names."""
+    lumen = replace(TUBE, landmarks=(Landmark(name=LANDMARK_48, at_mm=Decimal(at_mm)),))
+    flag = v.Flag(number=1, place=Place(lumen=lumen.name, landmark=LANDMARK_48), say=LANDMARK_48)
+    return replace(band(), lumen=lumen, flags=(flag,))
 
 
 class Wall:

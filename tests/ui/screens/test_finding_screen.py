@@ -7,10 +7,11 @@ from pytestqt.qtbot import QtBot
 
 from kiosk.core.commands import ReportFinding
 from kiosk.core.place import Place
+from kiosk.core.views import Flag
 from kiosk.ui.parts.band import LumenBand
 from kiosk.ui.screens.finding import FindingScreen
 from tests.ui.screens import asking_views as made
-from tests.ui.screens.invented import SIZES, say
+from tests.ui.screens.invented import SHAVER, SIZES, Clock, band, glass_of, say
 from tests.ui.screens.tapping import Hand
 
 
@@ -132,3 +133,23 @@ def test_what_was_touched_stays_with_a_notice_and_goes_with_another_question(qtb
     assert hand.key("finding red_mark").chosen
     hand.screen.begin()
     assert not hand.key("finding red_mark").chosen
+
+
+def test_a_named_place_wears_its_flag_on_every_panel(qtbot: QtBot) -> None:
+    """A finding at a landmark is marked on the tube like one at a distance, with the landmark's name before it."""
+    place = Place(lumen="inner tube", landmark="window teeth, inner tube")
+    flagged = replace(band(SHAVER), flags=(Flag(number=1, place=place, say=place.landmark),))
+    for size in SIZES:
+        shown = LumenBand(glass_of(size, Clock()))
+        qtbot.addWidget(shown)
+        shown.resize(round(shown.glass.mm(300)), round(shown.glass.mm(42)))
+        shown.show_band(flagged)
+        assert shown.drawing is not None
+        spot = shown.drawing.spot_of(place)
+        assert spot == shown.drawing.x_of(138)
+        mm = shown.glass.mm
+        cloth = round(mm(shown.room_mm()[0] + spot + 0.9)), round(mm(4.7))
+        flag = shown.grab().toImage().pixelColor(*cloth).name()
+        shown.show_band(band(SHAVER))
+        bare = shown.grab().toImage().pixelColor(*cloth).name()
+        assert flag == shown.glass.tokens.found.lower() != bare
