@@ -86,6 +86,7 @@ class Kiosk(QObject):
         self._shown: View | None = None
         self._next = QTimer(self, singleShot=True, interval=NEXT_AFTER_MS)
         self._next.timeout.connect(self._paint_next)
+        window.minute_turned.connect(self._next.start)  # what was painted ahead shows the time before
         self._heart = QTimer(self, interval=ALIVE_EVERY_MS)
         self._heart.timeout.connect(self.heartbeat)
         self._ahead = QTimer(self, singleShot=True, interval=AHEAD_AFTER_MS)

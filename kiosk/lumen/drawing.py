@@ -6,6 +6,7 @@ x runs from the entry (0) to the tip (`drawn_mm`); y from the center line (0), d
 from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
+from functools import lru_cache
 from itertools import pairwise
 
 from kiosk.core.catalogue import Lumen, Mm
@@ -90,6 +91,7 @@ class LumenDrawing:
         return next(iter(named + [(s.left + s.right) / 2 for s in quarters]), None)
 
 
+@lru_cache(maxsize=64)  # the tubes of a tray are drawn over and over
 def draw_lumen(lumen: Lumen, width_mm: float) -> LumenDrawing:
     """Draw a lumen, its closed end included, at the largest of the scales that fits a width in mm."""
     length = lumen.length_mm

@@ -53,13 +53,14 @@ class Window(QWidget):
     sent = Signal(object)
     typed = Signal(str, str)
     picture_chosen = Signal(str)
+    minute_turned = Signal()
 
     def __init__(
         self, glass: Glass, *, wall_ms: Callable[[], int], clock_text: Callable[[], str], kiosk: bool = False
     ) -> None:
         super().__init__()
         self.glass, self._wall_ms, self._clock_text = glass, wall_ms, clock_text
-        self._held = kiosk
+        self._held, self._time = kiosk, ""
         self._screens: dict[type[View], Screen] = {}
         self._twins: dict[type[View], Any] = {}
         self._view: View | None = None
@@ -70,7 +71,7 @@ class Window(QWidget):
             self.setWindowFlag(Qt.WindowType.FramelessWindowHint)
         self.resize(glass.metrics.width_px, glass.metrics.height_px)
         self.clock_timer = QTimer(self, interval=CLOCK_EVERY_MS)
-        self.clock_timer.timeout.connect(self.show_time)
+        self.clock_timer.timeout.connect(self._on_clock)
         self.clock_timer.start()
 
     @property
@@ -96,8 +97,15 @@ class Window(QWidget):
 
     def show_time(self) -> None:
         """Write the time into the head rail."""
+        self._time = self._clock_text()
         if self.current is not None:
-            self.current.set_clock(self._clock_text())
+            self.current.set_clock(self._time)
+
+    def _on_clock(self) -> None:
+        before = self._time
+        self.show_time()
+        if self._time != before:
+            self.minute_turned.emit()
 
     def set_pictures(self, source: Callable[[], Sequence[Path]]) -> None:
         """Where the photo screen finds its pictures, newest first."""

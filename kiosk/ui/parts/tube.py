@@ -8,7 +8,7 @@ from PySide6.QtGui import QFontMetricsF, QPolygonF
 
 from kiosk.core.vocabulary import Feature
 from kiosk.lumen.drawing import LumenDrawing
-from kiosk.ui.parts.pen import Pen
+from kiosk.ui.parts.pen import Pen, Side
 from kiosk.ui.theme import BOLD, EXTRA, REGULAR, T
 
 OUTLINE_MM, THIN_MM, HATCH_MM = 0.42, 0.22, 0.17
@@ -197,8 +197,9 @@ def paint_place_name(pen: Pen, x: float, y: float, right: float, words: str) -> 
     past = QRectF(x + pen.mm(13), y - tall / 2, last - x - pen.mm(13), tall)
     wide = QFontMetricsF(pen.glass.font(T.T2, BOLD)).horizontalAdvance(words)
     early = wide <= before.width() or before.width() >= past.width()
-    room, align = (before, "right") if early else (past, "left")
-    pen.text(room, words, ((T.T2, 1), (T.T1, 1), (T.T1, 2)), BOLD, bg="plate", align=align, pitch=1.4)
+    side: Side = "right" if early else "left"
+    sizes = ((T.T2, 1), (T.T1, 1), (T.T1, 2))
+    pen.text(before if early else past, words, sizes, BOLD, bg="plate", align=side, pitch=1.4)
 
 
 def paint_length(pen: Pen, drawing: LumenDrawing, place: TubePlace, y: float, words: str) -> None:

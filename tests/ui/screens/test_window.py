@@ -158,6 +158,18 @@ def test_the_clock_in_the_head_rail_goes_on(window: Window, times: Times) -> Non
     assert any("14:08" in each.text for each in records(window.current or window))
 
 
+def test_a_turned_minute_is_told_once(window: Window, times: Times) -> None:
+    window.show_view(d.decision())
+    turned: list[bool] = []
+    window.minute_turned.connect(lambda: turned.append(True))
+    window.clock_timer.timeout.emit()
+    assert turned == []
+    times.text = "14:08"
+    window.clock_timer.timeout.emit()
+    window.clock_timer.timeout.emit()
+    assert turned == [True]
+
+
 def test_keys_typed_by_hand_reach_the_screen_that_takes_them(window: Window) -> None:
     window.show_view(e.note())
     QTest.keyClicks(window, "Ok")
