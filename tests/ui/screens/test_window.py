@@ -9,7 +9,7 @@ from typing import get_args
 
 import pytest
 from PySide6.QtCore import QEvent, Qt
-from PySide6.QtTest import QTest
+from PySide6.QtTest import QSignalSpy, QTest
 from PySide6.QtWidgets import QApplication
 
 from kiosk.core import commands as c
@@ -160,14 +160,13 @@ def test_the_clock_in_the_head_rail_goes_on(window: Window, times: Times) -> Non
 
 def test_a_turned_minute_is_told_once(window: Window, times: Times) -> None:
     window.show_view(d.decision())
-    turned: list[bool] = []
-    window.minute_turned.connect(lambda: turned.append(True))
+    turned = QSignalSpy(window.minute_turned)
     window.clock_timer.timeout.emit()
-    assert turned == []
+    assert turned.count() == 0
     times.text = "14:08"
     window.clock_timer.timeout.emit()
     window.clock_timer.timeout.emit()
-    assert turned == [True]
+    assert turned.count() == 1
 
 
 def test_keys_typed_by_hand_reach_the_screen_that_takes_them(window: Window) -> None:
