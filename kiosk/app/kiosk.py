@@ -27,7 +27,11 @@ from kiosk.ui.window import Window
 
 log = logging.getLogger(__name__)
 
+Paper = tuple[str, str, int]
+"""Kind, number, copy."""
+
 ALIVE_EVERY_MS = 20_000
+SETTLE_AFTER_MS = 1_000
 IDLE_LOOK_EVERY_MS = 15_000
 NEXT_AFTER_MS = 120
 LONG_MS = 3_600_000
@@ -74,7 +78,8 @@ class Kiosk(QObject):
         )
         self.session.after.append(self._effects)
         self._worker = ThreadPoolExecutor(max_workers=1, thread_name_prefix="slow")
-        self._on_the_way = 0
+        self._on_the_way: set[Paper] = set()
+        self._came: dict[Paper, tuple[str, str]] = {}  # what came of a paper, until the log has it
         self._last_touch = clock.steady_ms()
         window.sent.connect(self.send)
         window.typed.connect(self.typed)
@@ -87,6 +92,8 @@ class Kiosk(QObject):
         self._next = QTimer(self, singleShot=True, interval=NEXT_AFTER_MS)
         self._next.timeout.connect(self._paint_next)
         window.minute_turned.connect(self._next.start)  # what was painted ahead shows the time before
+        self._settle = QTimer(self, singleShot=True, interval=SETTLE_AFTER_MS)
+        self._settle.timeout.connect(self._tell_papers)
         self._heart = QTimer(self, interval=ALIVE_EVERY_MS)
         self._heart.timeout.connect(self.heartbeat)
         self._ahead = QTimer(self, singleShot=True, interval=AHEAD_AFTER_MS)
@@ -130,6 +137,7 @@ class Kiosk(QObject):
         self._idle.stop()
         self._ahead.stop()
         self._next.stop()
+        self._settle.stop()
         self._worker.shutdown(wait=True)
         self.store.rest()
         self.store.close()
@@ -141,6 +149,7 @@ class Kiosk(QObject):
         self._idle.stop()
         self._ahead.stop()
         self._next.stop()
+        self._settle.stop()
         self._worker.shutdown(wait=True)
         self.store.close()
         self._tidy.stop()
@@ -211,6 +220,7 @@ class Kiosk(QObject):
             self.store.alive(self.clock.now().at_ms)
         except Outage as fault:
             log.info("heartbeat not kept: %s", fault)
+        self._tell_papers()
 
     def look_for_quiet(self) -> None:
         """Sign out after quiet. First aid is never locked, and the work stays."""
@@ -225,7 +235,7 @@ class Kiosk(QObject):
 
     def busy(self) -> bool:
         """Is a paper still on its way?"""
-        return self._on_the_way > 0
+        return bool(self._on_the_way)
 
     def _keep(self, kepts: Sequence[Kept]) -> None:
         try:
@@ -238,7 +248,8 @@ class Kiosk(QObject):
     def _recover(self) -> None:
         """What was really kept decides; while the disk stays away, every command is refused with its sentence."""
         try:
-            self.session.bench = self.store.recover()
+            self.session.bench, self.session.turn = self.store.recover(), None
+            self._settle.start()
         except Outage as fault:
             log.info("the store is not back yet: %s", fault)
 
@@ -278,13 +289,32 @@ class Kiosk(QObject):
                 why = self.session.words.say("print.not_made")
             self.printed.emit(asked.doc, asked.number, asked.copy, where, why)
 
-        self._on_the_way += 1
+        self._on_the_way.add((asked.doc, asked.number, asked.copy))
         self._worker.submit(work)
 
     def _printed(self, doc: str, number: str, copy: int, where: str, why: str) -> None:
-        self._on_the_way -= 1
-        self.session.send(c.PrintCame(doc=doc, number=number, copy=copy, where=where, why=why))
+        paper = (doc, number, copy)
+        self._on_the_way.discard(paper)
+        self._came[paper] = (where, why)
+        self._tell_papers()
         self.repaint()
+
+    def _tell_papers(self) -> None:
+        """Tell the bench what came of each paper, again until it is kept; of one nobody prints, that it is lost."""
+        waiting = self._papers_asked()
+        for paper in waiting - self._on_the_way:
+            where, why = self._came.get(paper, ("", "stopped"))
+            doc, number, copy = paper
+            self.session.send(c.PrintCame(doc=doc, number=number, copy=copy, where=where, why=why))
+        if waiting - self._on_the_way:
+            self.repaint()
+        still = self._papers_asked()
+        self._came = {paper: came for paper, came in self._came.items() if paper in still}
+
+    def _papers_asked(self) -> set[Paper]:
+        """The papers of which the log does not say yet what came of them."""
+        jobs = (job for trip in self.session.bench.trips.values() for job in trip.jobs)
+        return {(job.doc, job.number, job.copy) for job in jobs if not job.settled and not job.why}
 
     def step(self) -> str:
         """The kind of the next step, for rehearsal and tests."""

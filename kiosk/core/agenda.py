@@ -4,7 +4,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from functools import lru_cache
 
-from kiosk.core.bench import TRAY, Bench, Piece, Task, Trip, ends_of
+from kiosk.core.bench import TRAY, Bench, Piece, Task, Trip, ends_of, is_missing
 from kiosk.core.catalogue import Kit
 from kiosk.core.desk import Desk
 from kiosk.core.plan import PlannedCheck
@@ -59,11 +59,17 @@ def untouched(trip: Trip) -> bool:
 
 
 def ruled_piece(trip: Trip | None) -> Piece | None:
-    """The piece that waits for a ruling: the last that left the tray and has no spare."""
+    """The piece that waits for a ruling: held pieces first, those in quarantine last; of alike ones the last listed."""
     if trip is None:
         return None
     waiting = [p for p in trip.pieces.values() if p.item and p.disposition in RULED and p.name not in trip.replaced]
-    return waiting[-1] if waiting else None
+    return max(reversed(waiting), key=_wants_ruling, default=None)
+
+
+def _wants_ruling(piece: Piece) -> int:
+    if piece.disposition is Disposition.HOLD and not is_missing(piece):
+        return 2
+    return 0 if piece.disposition is Disposition.QUARANTINE else 1
 
 
 def next_step(bench: Bench, desk: Desk) -> Step:

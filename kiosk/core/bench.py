@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
-from kiosk.core.catalogue import Item, Tray
+from kiosk.core.catalogue import CountLine, Item, Tray
 from kiosk.core.place import Place
 from kiosk.core.plan import LumenPlan, PiecePlan, PlannedCheck
 from kiosk.core.vocabulary import Check, Disposition, Group
@@ -107,6 +107,12 @@ MISSING = "missing"
 def is_missing(piece: Piece) -> bool:
     """Did the count find this lumened piece missing? (A supervisor's own note may be the same word.)"""
     return piece.disposition is Disposition.HOLD and piece.note == MISSING
+
+
+def wanted_here(trip: "Trip", line: CountLine) -> int:
+    """How many of a count line are to be in the tray: as listed, less what left it on this trip and has no spare."""
+    mine = (p for p in trip.pieces.values() if line.item and p.plan.item == line.item and p.name not in trip.replaced)
+    return line.want - sum(p.disposition is not None and not is_missing(p) for p in mine)
 
 
 def ends_of(check: PlannedCheck) -> int:
@@ -229,7 +235,6 @@ class Trip:
     back_ms: int | None = None
     let_go_ms: int | None = None
     pause: Pause | None = None
-    resuming: bool = False
     power_lost_ms: tuple[int, ...] = ()
     not_seen: dict[str, tuple[int | None, bool]] = field(default_factory=dict)  # piece.lumen -> (mm, all)
 
@@ -274,7 +279,7 @@ class Bench:
     printer_down: str = ""
     fails: dict[str, int] = field(default_factory=dict)  # item mark or line of tray -> failed checks in a row
     first_aid_ms: int | None = None
-    last_ms: int = 0
+    left: tuple[str, int] = ("", 0)  # who signed out last, and when: Unix ms
 
     @property
     def trip(self) -> Trip | None:

@@ -32,7 +32,8 @@ def outcome(bench: Bench, trip: Trip, finding: FindingOn, desk: Desk) -> Outcome
     policy = desk.policy
     back = kind.back
     because: list[Because] = [("because.rule." + kind.back, {})]
-    effort = bench.fails.get(fail_row(trip, finding.piece), 0) + 1 if finding.fails else 0
+    row = fail_row(trip, finding.piece)
+    effort = bench.fails.get(row, 0) + (row not in trip.failed_rows) if finding.fails else 0  # once a trip
     if back in {Disposition.ITEM_BACK, Disposition.TRAY_BACK}:
         key = finding.code if finding.code in policy.return_rule else _RETURN_KEYS.get(kind.group, "")
         rule = policy.return_rule.get(key, "")

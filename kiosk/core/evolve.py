@@ -11,7 +11,6 @@ from kiosk.core.stamp import Kept, Stamp
 def evolve(bench: Bench, kept: Kept) -> Bench:
     """The bench after `kept`."""
     event, stamp = kept.event, kept.stamp
-    bench = replace(bench, last_ms=max(bench.last_ms, stamp.at_ms))
     match event:
         case e.SignedIn():
             refused = {**bench.refused, event.person: 0}
@@ -20,7 +19,7 @@ def evolve(bench: Bench, kept: Kept) -> Bench:
             when = {**bench.refused_ms, event.person: stamp.at_ms}
             return replace(bench, refused={**bench.refused, event.person: event.tries}, refused_ms=when)
         case e.SignedOut():
-            return replace(bench, who=None)
+            return replace(bench, who=None, left=(bench.who or "", stamp.at_ms))
         case e.StartupAnswered():
             answer = (event.yes, stamp.at_ms, stamp.offset_min)
             return replace(bench, startup={**bench.startup, event.question: answer})
@@ -52,7 +51,7 @@ def evolve(bench: Bench, kept: Kept) -> Bench:
     bench = _counters(replace(bench, trips={**bench.trips, trip.id: trip}), trip, event)
     match event:
         case e.Paused() if bench.current == trip.id:
-            return replace(bench, current=None)
+            return _set_aside(bench, trip, event)
         case e.Resumed():
             return replace(bench, current=trip.id)
         case e.CheckYes() | e.CheckNo() if event.key.endswith("scope") and event.tool:
@@ -80,6 +79,13 @@ def _opened(bench: Bench, event: e.TrayOpened, stamp: Stamp) -> Bench:
     )
     going = {key: old for key, old in bench.trips.items() if not old.ended}
     return replace(bench, trips={**going, trip.id: trip}, current=trip.id, trips_begun=bench.trips_begun + 1)
+
+
+def _set_aside(bench: Bench, trip: Trip, event: e.Paused) -> Bench:
+    """Set aside. A tray found at a sign-in was left when the last person went, not now."""
+    if event.reason in {"away", "other_person"} and trip.pause is not None:
+        trip = replace(trip, pause=replace(trip.pause, at_ms=bench.left[1]))
+    return replace(bench, trips={**bench.trips, trip.id: trip}, current=None)
 
 
 def _power_lost(bench: Bench, event: e.PowerLost) -> Bench:
@@ -147,7 +153,7 @@ def _wet(bench: Bench, event: e.BenchStepDone | e.BenchCleaned, stamp: Stamp) ->
     return replace(bench, wet_since_ms=stamp.at_ms) if event.step == WIPING_STEP else bench
 
 
-FOLD = 3
+FOLD = 4
 """Raised with every change to what this fold or the bench's records mean, so that no old snapshot is taken for ours."""
 
 WIPING_STEP = 2

@@ -65,7 +65,7 @@ def evolve_trip(trip: Trip, event: e.Event, stamp: Stamp) -> Trip:
         case e.PhotoDeclined():
             return _finding(trip, event.n, no_photo=event.reason)
         case e.SecondLookAsked():
-            return _piece(_decided(trip, event.n), event.piece, disposition=Disposition.SECOND_LOOK)
+            return _out(_decided(trip, event.n), event.piece, Disposition.SECOND_LOOK)
         case e.Dried():
             spot = f"{event.piece}.{trip.finding(event.n).key}"
             return _put_right(replace(trip, dried={**trip.dried, spot: event.tries}), event.n)
@@ -75,7 +75,7 @@ def evolve_trip(trip: Trip, event: e.Event, stamp: Stamp) -> Trip:
             return _back(trip, event, stamp)
         case e.RepairTagged():
             trip = _decided(trip, event.n, Task(kind="print", doc="repair_tag", number=event.tag, n=event.n))
-            return _piece(trip, event.piece, disposition=Disposition.REPAIR, ticket=event.tag)
+            return _out(trip, event.piece, Disposition.REPAIR, event.tag)
         case e.Quarantined():
             task = Task(kind="print", doc="quarantine_tag", number=event.tag, n=event.n)
             ruled = {**trip.ruled_by, event.piece: stamp.who or ""}
@@ -88,8 +88,8 @@ def evolve_trip(trip: Trip, event: e.Event, stamp: Stamp) -> Trip:
             if event.n:
                 trip = _decided(trip, event.n, *_bench_tasks(event.bench, event.gloves))
             for name in event.waits_for:
-                if name in trip.pieces and trip.pieces[name].disposition is None:
-                    trip = _piece(trip, name, disposition=Disposition.HOLD)
+                if name in trip.pieces and (name == TRAY or trip.pieces[name].disposition is None):
+                    trip = _out(trip, name, Disposition.HOLD)
             return trip
         case e.HoldReleased():
             return replace(trip, holds=tuple(h for h in trip.holds if h.id not in event.holds))
@@ -132,11 +132,9 @@ def evolve_trip(trip: Trip, event: e.Event, stamp: Stamp) -> Trip:
         case e.TrayLetGo():
             return replace(trip, let_go_ms=stamp.at_ms)
         case e.Paused():
-            return replace(
-                trip, pause=Pause(reason=event.reason, at_ms=stamp.at_ms, by=stamp.who or ""), resuming=False
-            )
+            return replace(trip, pause=Pause(reason=event.reason, at_ms=stamp.at_ms, by=stamp.who or ""))
         case e.Resumed():
-            return replace(trip, pause=None, resuming=False, asking=None, last=None)
+            return replace(trip, pause=None, last=_last_no(trip))
         case e.RepeatedAfterPause():
             return _repeat(trip, event)
         case e.NotSeenMarked():
@@ -197,6 +195,17 @@ def _piece(trip: Trip, name: str, **changes: object) -> Trip:
     return replace(trip, pieces={**trip.pieces, name: piece})
 
 
+_WEIGHT = (Disposition.ITEM_BACK, Disposition.REPAIR, Disposition.SECOND_LOOK, Disposition.HOLD, Disposition.TRAY_BACK)
+
+
+def _out(trip: Trip, name: str, kind: Disposition, paper: str = "") -> Trip:
+    """A piece leaves the tray. The tray's own looks find several things: what holds the tray longest stands."""
+    known = trip.pieces[name].disposition
+    if name == TRAY and known in _WEIGHT and kind in _WEIGHT and _WEIGHT.index(kind) < _WEIGHT.index(known):
+        return trip
+    return _piece(trip, name, disposition=kind, ticket=paper or trip.pieces[name].ticket)
+
+
 def _without_last_yes(trip: Trip, name: str, key: str) -> Trip:
     """Only the YES that was taken back falls; the other end's stands."""
     given = trip.pieces[name].yes
@@ -241,8 +250,8 @@ def _back(trip: Trip, event: e.ItemBack | e.TrayBack, stamp: Stamp) -> Trip:
     trip = replace(trip, tasks=(*trip.tasks, *_bench_tasks(event.bench, event.gloves), ticket_print))
     kind = Disposition.TRAY_BACK if whole else Disposition.ITEM_BACK
     for name in trip.pieces if whole else event.pieces:
-        if not whole or trip.pieces[name].disposition is None:  # what was taken out before stays what it is
-            trip = _piece(trip, name, disposition=kind, ticket=event.ticket)
+        if not whole or trip.pieces[name].disposition in {None, Disposition.SECOND_LOOK}:
+            trip = _out(trip, name, kind, event.ticket)  # what was taken out before stays what it is
     trip = replace(trip, tickets=(*trip.tickets, ticket))
     return replace(trip, back_ms=stamp.at_ms) if whole else trip
 
@@ -255,8 +264,14 @@ def _bench_tasks(level: str, gloves: bool) -> tuple[Task, ...]:
 def _replaced(trip: Trip, event: e.Replaced, stamp: Stamp) -> Trip:
     new = event.item.id
     piece = Piece(plan=replace(TRAY_PLAN, piece=new, item=new, name=event.item.name, checks=()), item=event.item)
+    out = trip.pieces[event.out]
+    line = next((line for line in trip.tray.lines if line.item == out.plan.item), None)
+    counts = dict(trip.counts)
+    if line is not None and not is_missing(out) and counts.get(line.name, line.want) < line.want:
+        counts[line.name] += 1  # counted while the piece was away; its spare is there
     return replace(
         trip,
+        counts=counts,
         pieces={**trip.pieces, new: piece},
         replaced={**trip.replaced, event.out: new},
         replaced_by={**trip.replaced_by, event.out: stamp.who or ""},
@@ -301,4 +316,10 @@ def _repeat(trip: Trip, event: e.RepeatedAfterPause) -> Trip:
             if is_missing(piece):  # it was away: what was answered before falls
                 trip = _piece(trip, piece.name, disposition=None, note="", yes={})
         trip = replace(trip, counts={}, counted=False, differences=(), count_again=True)
-    return replace(trip, asking=None, last=None)
+        trip = replace(trip, weight=None, weight_over=False, indicators=None, packaging="")
+    return replace(trip, last=_last_no(trip))
+
+
+def _last_no(trip: Trip) -> tuple[str, str, str] | None:
+    """A NO whose finding is not named yet outlives every pause, and may be taken back; no other answer may."""
+    return trip.last if trip.asking else None

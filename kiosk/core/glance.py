@@ -11,7 +11,7 @@ from kiosk.core.desk import Desk, Now
 from kiosk.core.place import Place
 from kiosk.core.stamp import local_time
 from kiosk.core.views import Band, Flag, Hand, Head, Key, Ring
-from kiosk.core.vocabulary import Disposition, Opening
+from kiosk.core.vocabulary import Opening
 from kiosk.core.words import Words
 
 
@@ -77,7 +77,7 @@ def ring_of(trip: Trip, piece: Piece, lumen: str, step: Step) -> Ring:
         unsure = all(f.group == "check" for f in mine)
         return "unsure" if unsure else "found"
     if piece.disposition in OUT and not piece.lumen_done(lumen):
-        return "unsure" if piece.disposition in {Disposition.HOLD, Disposition.SECOND_LOOK} else "found"
+        return "unsure"  # out of the tray, and nobody looked here
     if piece.lumen_done(lumen):
         return "clear"
     here = step.kind == "check" and step.piece == piece.name and step.check is not None

@@ -75,7 +75,8 @@ def _teeth(canvas: Canvas, left: float, right: float, bore: float) -> None:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Call:
-    """One mark on the strip: its row above the tube, and what it points at. `x` None: somewhere on this lumen."""
+    """One mark on the strip: its row above the tube, and what it points at. `x` None: all along this lumen, if
+    `measured`; else at a place that the drawing does not show."""
 
     flag: str
     label: str
@@ -111,7 +112,7 @@ class TubeStrip(Flowable):
         flag = str(mark.flag) if self._numbered else ""
         place = mark.place
         if place.all_along:
-            return _Call(flag=flag, label=mark.words, x=None, measured=False)
+            return _Call(flag=flag, label=mark.words, x=None, measured=True)
         spot = self._tube.spot_of(place)
         if place.at_mm is not None and spot is not None:
             return _Call(flag=flag, label=f"{plain(Decimal(place.at_mm) / 10)} cm", x=spot, measured=True)
@@ -182,7 +183,7 @@ class TubeStrip(Flowable):
                 draw_lump(canvas, call.x, floor, floor * 1.9)
 
     def _draw_call(self, canvas: Canvas, call: _Call, top: float) -> None:
-        """The words of one mark, with its distance from ENTRY, or with lines to both ends where it has no spot."""
+        """The words of one mark: with its distance from ENTRY, over the whole tube for all along, or alone."""
         middle = top + self._row / 2
         room = self._width - 2 * OVERHANG_MM
         cap = next((cap for cap in (self._cap, LEAST_CAP_MM) if width_of(call.label, cap, HEAVY) <= room), 0.0)
@@ -191,7 +192,9 @@ class TubeStrip(Flowable):
         mine = width_of(call.label, cap, HEAVY)
         end = self._tube.drawn_mm if call.x is None else call.x
         baseline = middle + cap / 2
-        if call.measured or call.x is None:
+        if call.x is None and not call.measured:
+            left = max((self._tube.drawn_mm - mine) / 2, 0.0)  # the drawing has no spot for it: words, and no line
+        elif call.measured:
             inside = end >= mine + 2 * (ARROW_MM + 2.5)
             left = (end - mine) / 2 if inside else end + (self._row * 1.35 + 1.5 if call.x is not None else 1.5)
             self._dimension(canvas, end, middle, (left - 1.5, left + mine + 1.5) if inside else None)

@@ -200,6 +200,8 @@ def _subject(view: View) -> tuple[object, ...]:
             return (view.page,)
         case views.PinView():
             return (view.person, view.ruling)
+        case views.StopView():
+            return view.head.sub, view.sentence
         case views.NumberView():
             return (view.purpose,)
         case views.SignInView():

@@ -207,7 +207,8 @@ def _send_back(pen: Pen, finding: FindingOn, what: Outcome, *, whole: bool) -> N
     number = f"K-{pen.desk.bench_number}{pen.bench.tickets_issued % 9999 + 1:04d}"
     why = next((key for key, _ in reversed(what.because) if "raised" in key or "return.tray" in key), "chosen")
     told = {n for made in pen.trip.tickets for n in made.findings}  # of a basket look that has its ticket, say
-    standing = [f for f in pen.trip.findings if not f.put_right and f.n not in told]
+    kept = {f.n for f in pen.trip.findings if f.n != finding.n and _of_tray_and_held(pen, f)}
+    standing = [f for f in pen.trip.findings if not f.put_right and f.n not in told | kept]
     if whole:
         gone = _taken_out(pen.trip) - {finding.piece}
         soiled = tuple(f.n for f in standing if f.piece not in gone)
@@ -226,9 +227,16 @@ def _send_back(pen: Pen, finding: FindingOn, what: Outcome, *, whole: bool) -> N
         pen.write(e.LeadTold(piece=finding.piece, why="second_return"))
 
 
+def _of_tray_and_held(pen: Pen, finding: FindingOn) -> bool:
+    """Was it found at one of the tray's own looks, and held or tagged? Then it is not for the sink. A doubt is."""
+    doubt = pen.desk.findings[finding.code].back is Disposition.SECOND_LOOK
+    return finding.piece == TRAY and finding.decided and not doubt
+
+
 def _taken_out(trip: Trip) -> set[str]:
-    """Pieces that are not in the tray any more, or are held: they do not go to the washer with it."""
-    return {piece.name for piece in trip.pieces.values() if piece.disposition is not None}
+    """Pieces that are not in the tray any more, or are held: they do not go to the washer with it. A doubt does."""
+    stay = {None, Disposition.SECOND_LOOK}
+    return {piece.name for piece in trip.pieces.values() if piece.disposition not in stay}
 
 
 def may_stay(kind: FindingKind) -> bool:

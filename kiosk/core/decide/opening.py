@@ -2,7 +2,7 @@
 
 from kiosk.core import events as e
 from kiosk.core.agenda import bench_owed, kit_today, next_step, startup_questions, untouched
-from kiosk.core.bench import TRAY, Trip
+from kiosk.core.bench import TRAY, Trip, wanted_here
 from kiosk.core.catalogue import Tray
 from kiosk.core.commands import (
     Confirm,
@@ -195,11 +195,11 @@ def count_all(pen: Pen, command: CountAll) -> None:
     if command.took_ms < QUICK_COUNT_MS:
         pen.say("notice.count_quick")
         return
-    wanted = {line.name: line.want for line in pen.trip.tray.lines}
+    wanted = {line.name: wanted_here(pen.trip, line) for line in pen.trip.tray.lines}
     for line in command.lines:
         if line in wanted and line not in pen.trip.counts:
             pen.write(e.LineCounted(line=line, have=wanted[line]))
-    if all(pen.trip.counts.get(line.name) == line.want for line in pen.trip.tray.lines):
+    if all(pen.trip.counts.get(line) == want for line, want in wanted.items()):
         pen.write(e.CountOk(again=pen.trip.count_again))
 
 
@@ -210,11 +210,11 @@ def count_differs(pen: Pen, command: CountDiffers) -> None:
     if any(line.name not in pen.trip.counts for line in lines):
         raise Refused("refused.count_all_lines")
     for line in lines:
-        have = pen.trip.counts[line.name]
-        if have < line.want:
-            pen.write(e.CountShort(line=line.name, want=line.want, have=have))
-        elif have > line.want:
-            pen.write(e.CountOver(line=line.name, want=line.want, have=have))
+        have, want = pen.trip.counts[line.name], wanted_here(pen.trip, line)
+        if have < want:
+            pen.write(e.CountShort(line=line.name, want=want, have=have))
+        elif have > want:
+            pen.write(e.CountOver(line=line.name, want=want, have=have))
     if not pen.trip.counted:
         pen.write(e.CountOk(again=pen.trip.count_again))
 

@@ -76,8 +76,8 @@ def _set_aside_for(pen: Pen, person: str) -> None:
     trip = pen.bench.trip
     if trip is None or trip.ended:
         return
-    before = trip.last[2] if trip.last else trip.opened_by
-    away = (pen.now.at_ms - pen.bench.last_ms) / 60_000
+    before, left_ms = pen.bench.left
+    away = (pen.now.at_ms - left_ms) / 60_000
     if before != person or away > pen.desk.policy.pause_restart_minutes:
         pen.write(e.Paused(reason="other_person" if before != person else "away"), who=before)
 

@@ -264,7 +264,8 @@ class Replaced:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Paused:
-    """Work on the tray stopped and its place is kept. `reason`: break, called_away, end_of_shift, hold_shelf."""
+    """Work on the tray stopped and its place is kept. `reason`: break, called_away, load, end_of_shift,
+    hold_shelf; found open at a sign-in: other_person, away."""
 
     reason: str
 

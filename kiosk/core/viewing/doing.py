@@ -64,6 +64,13 @@ def _dry(g: Glance, found: FindingOn) -> StepsView:
     )
 
 
+def _held(g: Glance) -> bool:
+    """Is it for a held piece that the bench is wiped? Then nothing goes into the return bin."""
+    decided = [f for f in g.trip.findings if f.decided]
+    piece = g.trip.pieces.get(decided[-1].piece) if decided else None
+    return piece is not None and piece.disposition in {Disposition.HOLD, Disposition.QUARANTINE}
+
+
 def bench(g: Glance) -> StepsView:
     """The bench cleaning that the finding asks for."""
     task = g.step.task
@@ -80,7 +87,7 @@ def bench(g: Glance) -> StepsView:
             hand=work_hand(g),
             title=say("bench_clean.wipe_title"),
             notice=g.said(),
-            steps=g.words.lines("bench_clean.wipe_steps"),
+            steps=g.words.lines("bench_clean.held_steps" if _held(g) else "bench_clean.wipe_steps"),
             now=0,
             main=g.key("bench_clean.wipe_done", StepDone(step="bench"), kind="main", icon="arrow_right"),
             others=rulings,

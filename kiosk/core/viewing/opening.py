@@ -1,7 +1,8 @@
 """Scan, load, count, resume, overview."""
 
 from kiosk.core.agenda import OUT, next_check, untouched, waits
-from kiosk.core.bench import TRAY, Piece, Trip
+from kiosk.core.bench import TRAY, Piece, Trip, wanted_here
+from kiosk.core.catalogue import CountLine
 from kiosk.core.commands import (
     Confirm,
     CountAll,
@@ -202,7 +203,7 @@ def count(g: Glance) -> CountView:
     page = g.turn.number if g.turn and g.turn.page is None and g.turn.subject == "count" else open_page
     page = min(page, pages - 1)
     all_set = all(line.name in trip.counts for line in lines)
-    differs = all_set and any(trip.counts[line.name] != line.want for line in lines)
+    differs = all_set and any(trip.counts[line.name] != wanted_here(trip, line) for line in lines)
     again = trip.count_again
     reason = ""
     if again and trip.power_lost_ms and not trip.counts_repeated:
@@ -215,7 +216,7 @@ def count(g: Glance) -> CountView:
         title=say("count.title"),
         help=say("count.again", reason=reason) if again else say("count.help"),
         notice=g.said(),
-        rows=tuple(_row(g, trip, line.name, line.want) for line in lines[page * size : (page + 1) * size]),
+        rows=tuple(_row(g, trip, line) for line in lines[page * size : (page + 1) * size]),
         page=page,
         pages=pages,
         page_words=say("page.words", n=page + 1, of=pages),
@@ -228,7 +229,8 @@ def count(g: Glance) -> CountView:
     )
 
 
-def _row(g: Glance, trip: Trip, name: str, want: int) -> CountRow:
+def _row(g: Glance, trip: Trip, line: CountLine) -> CountRow:
+    name, want = line.name, wanted_here(trip, line)
     have = trip.counts.get(name)
     state = ""
     if have is not None:
