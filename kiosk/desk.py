@@ -13,10 +13,12 @@ from kiosk.lumen.planner import plan_tray
 from kiosk.lumen.share import tray_share
 
 
-def make_desk(catalogue: Catalogue, policy: Policy, *, bench_number: int = 1, first_aid_set: bool = False) -> Desk:
+def make_desk(
+    catalogue: Catalogue, policy: Policy, *, bench_number: int = 1, first_aid_set: bool = False, side: str = "clean"
+) -> Desk:
     """The bench's surroundings from what the store and the resources hold."""
     return Desk(
-        bench=f"Bench {bench_number}",
+        bench=f"{'Decontam' if side == 'decontam' else 'Bench'} {bench_number}",
         bench_number=bench_number,
         catalogue=catalogue,
         policy=policy,
@@ -29,6 +31,7 @@ def make_desk(catalogue: Catalogue, policy: Policy, *, bench_number: int = 1, fi
         with_check=lambda number: _coded(house.with_check, number),
         software=__version__,
         first_aid_set=first_aid_set,
+        side=side,
     )
 
 

@@ -36,8 +36,14 @@ def read_yaml(path: Path) -> Any:
 
 @cache
 def words(language: str = "en") -> Words:
-    """The words of one language."""
-    return words_from_tree(read_yaml(RESOURCES / "words" / f"{language}.yaml"))
+    """The words of one language: every file of its folder, a part of the work each. No two may hold the same key."""
+    whole = Words({}, {})
+    for path in sorted((RESOURCES / "words" / language).glob("*.yaml")):
+        part = words_from_tree(read_yaml(path))
+        if twice := sorted((whole.texts.keys() | whole.lists.keys()) & (part.texts.keys() | part.lists.keys())):
+            raise ResourceFault(f"{path.name}: {twice[0]} stands in another file too")
+        whole = Words({**whole.texts, **part.texts}, {**whole.lists, **part.lists})
+    return whole
 
 
 @cache

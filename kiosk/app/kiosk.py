@@ -1,11 +1,13 @@
 """The bench put together: store, session, window, scanner, printer. Effects follow what was kept, in one table."""
 
 import logging
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 from importlib import import_module
+from itertools import chain
 from pathlib import Path
+from typing import Any
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
@@ -23,6 +25,7 @@ from kiosk.desk import directory
 from kiosk.devices.clock import Clock
 from kiosk.paper.printer import Printer, PrinterDown
 from kiosk.store.bench_store import BenchStore, Outage
+from kiosk.sync.beside import Beside
 from kiosk.ui.window import Window
 
 log = logging.getLogger(__name__)
@@ -32,6 +35,7 @@ Paper = tuple[str, str, int]
 
 ALIVE_EVERY_MS = 20_000
 SETTLE_AFTER_MS = 1_000
+LISTEN_EVERY_MS = 1_000
 IDLE_LOOK_EVERY_MS = 15_000
 NEXT_AFTER_MS = 120
 LONG_MS = 3_600_000
@@ -65,8 +69,10 @@ class Kiosk(QObject):
         printer: Printer,
         shelves: Shelves,
         bench: Bench | None = None,
+        beside: Sequence[Path] = (),
     ) -> None:
         super().__init__()
+        self._beside = tuple(Beside(folder) for folder in beside)
         self.store, self.clock, self.window, self.printer, self.shelves = store, clock, window, printer, shelves
         self.session = Session(
             bench=bench if bench is not None else store.bench(),
@@ -76,6 +82,7 @@ class Kiosk(QObject):
             keep=self._keep,
             small=window.small,
         )
+        self._hear(store.heard.read())
         self.session.after.append(self._effects)
         self._worker = ThreadPoolExecutor(max_workers=1, thread_name_prefix="slow")
         self._on_the_way: set[Paper] = set()
@@ -98,6 +105,8 @@ class Kiosk(QObject):
         self._heart.timeout.connect(self.heartbeat)
         self._ahead = QTimer(self, singleShot=True, interval=AHEAD_AFTER_MS)
         self._ahead.timeout.connect(self._load_ahead)
+        self._ear = QTimer(self, interval=LISTEN_EVERY_MS)
+        self._ear.timeout.connect(self.listen)
         self._idle = QTimer(self, interval=IDLE_LOOK_EVERY_MS)
         self._idle.timeout.connect(self.look_for_quiet)
 
@@ -106,6 +115,9 @@ class Kiosk(QObject):
         self.send(c.Started(last_alive_ms=self.store.last_alive()))
         self.heartbeat()
         self._tidy.start()
+        self.listen()
+        if self._beside:
+            self._ear.start()
         self._heart.start()
         self._idle.start()
         self._ahead.start()
@@ -133,24 +145,22 @@ class Kiosk(QObject):
 
     def stop(self) -> None:
         """Let the running print end and close the store."""
-        self._heart.stop()
-        self._idle.stop()
-        self._ahead.stop()
-        self._next.stop()
-        self._settle.stop()
-        self._worker.shutdown(wait=True)
+        self._still()
         self.store.rest()
         self.store.close()
         self._tidy.stop()
 
+    def _still(self) -> None:
+        """No timer runs any more, and no paper is on its way."""
+        for timer in (self._heart, self._ear, self._idle, self._ahead, self._next, self._settle):
+            timer.stop()
+        self._worker.shutdown(wait=True)
+        for other in self._beside:
+            other.close()
+
     def drop(self) -> None:
         """Stop as a power cut does: let go of the store's file, and tidy nothing."""
-        self._heart.stop()
-        self._idle.stop()
-        self._ahead.stop()
-        self._next.stop()
-        self._settle.stop()
-        self._worker.shutdown(wait=True)
+        self._still()
         self.store.close()
         self._tidy.stop()
         self.window.hide()
@@ -214,6 +224,28 @@ class Kiosk(QObject):
             return
         self.send(c.KeepPhoto(file=name, sha256=digest))
 
+    def listen(self) -> None:
+        """Take in what the stations beside this one kept meanwhile, and show it."""
+        news = 0
+        for other in self._beside:
+            try:
+                origin, rows = other.fetch(self.store.heard.heads())
+                taken = self.store.heard.take(origin, rows) if rows else []
+            except Outage as fault:
+                log.info("%s is not heard: %s", other.folder.name, fault)
+                continue
+            self._hear(taken)
+            news += len(taken)
+        if news:
+            self.repaint()
+
+    def _hear(self, told: Iterable[tuple[str, Kept]]) -> None:
+        by_station: dict[str, list[Kept]] = {}
+        for station, kept in told:
+            by_station.setdefault(station, []).append(kept)
+        for station, kepts in by_station.items():
+            self.session.hear(station, kepts)
+
     def heartbeat(self) -> None:
         """Note that the bench is alive, so that a power cut can be dated."""
         try:
@@ -258,7 +290,7 @@ class Kiosk(QObject):
         for kept in kepts:
             match kept.event:
                 case e.PrintAsked():
-                    self._print(kept.event, kept.stamp.trip or "")
+                    self._print(kept.event, kept.stamp.trip)
                 case e.SignedOut() | e.Packed() | e.TrayBack():
                     self._snapshot()
                 case _:
@@ -270,18 +302,23 @@ class Kiosk(QObject):
         except Outage as fault:
             log.info("no snapshot: %s", fault)
 
-    def _print(self, asked: e.PrintAsked, trip_id: str) -> None:
-        trip, glance = self.session.bench.trips[trip_id], self.session.glance()
+    def _print(self, asked: e.PrintAsked, trip_id: str | None) -> None:
+        trip, glance = self.session.bench.trips.get(trip_id or ""), self.session.glance()
         name = asked.number + (f"-copy-{asked.copy + 1}" if asked.copy else "")
 
         def work() -> None:
-            from kiosk.core.composing import Order, compose
+            from kiosk.core.composing import Order, ReportOrder, compose, compose_report
             from kiosk.paper.render import render
 
             where, why = "", ""
-            order = Order(trip=trip, doc=asked.doc, number=asked.number, copy=asked.copy)
+            names: dict[str, Any] = {"doc": asked.doc, "number": asked.number, "copy": asked.copy}
             try:
-                where = self.printer.print(asked.doc, name, render(compose(glance, order))).where
+                paper = (
+                    compose(glance, Order(trip=trip, **names))
+                    if trip
+                    else compose_report(glance, ReportOrder(about=asked.about, **names))
+                )
+                where = self.printer.print(asked.doc, name, render(paper)).where
             except PrinterDown as down:
                 why = str(down)
             except Exception:
@@ -313,7 +350,8 @@ class Kiosk(QObject):
 
     def _papers_asked(self) -> set[Paper]:
         """The papers of which the log does not say yet what came of them."""
-        jobs = (job for trip in self.session.bench.trips.values() for job in trip.jobs)
+        bench = self.session.bench
+        jobs = chain(bench.jobs, *(trip.jobs for trip in bench.trips.values()))
         return {(job.doc, job.number, job.copy) for job in jobs if not job.settled and not job.why}
 
     def step(self) -> str:

@@ -3,7 +3,7 @@
 import logging
 import signal
 import sys
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
@@ -42,6 +42,8 @@ def open_kiosk(
     px_per_mm: float | None,
     bench_number: int,
     queue: str | None,
+    side: str,
+    beside: Sequence[Path],
     policy: Mapping[str, Any],
     kit: Mapping[str, Any],
 ) -> int:
@@ -51,9 +53,9 @@ def open_kiosk(
     assert isinstance(app, QApplication)
     load_fonts()
     clock = SystemClock()
-    if demo and not (folder / FILE).exists():
+    if demo and side == "clean" and not (folder / FILE).exists():
         tell_story(folder, bench_number)
-    store = BenchStore(folder, f"B{bench_number}")
+    store = BenchStore(folder, station(side, bench_number))
     store.check()
     catalogue = catalogue_for(store, demo=demo, bench_number=bench_number, at_ms=clock.now().at_ms)
     if kit:
@@ -61,14 +63,16 @@ def open_kiosk(
 
         catalogue = replace(catalogue, kit=kit_from_mapping(kit))
     version, own = store.policy() or (1, {})
-    desk = make_desk(catalogue, resources.policy({**own, **policy}, version=version), bench_number=bench_number)
+    desk = make_desk(
+        catalogue, resources.policy({**own, **policy}, version=version), bench_number=bench_number, side=side
+    )
     screen = app.primaryScreen().size()
     size = size or (screen.width(), screen.height())
     window = make_window(size, px_per_mm or guess_px_per_mm(size), clock)
     printer: Printer = QueuePrinter(queue=queue) if queue else FolderPrinter(folder / "papers")
     shelves = Shelves(incoming=folder / "incoming")
     shelves.incoming.mkdir(exist_ok=True)
-    kiosk = Kiosk(store=store, desk=desk, clock=clock, window=window, printer=printer, shelves=shelves)
+    kiosk = Kiosk(store=store, desk=desk, clock=clock, window=window, printer=printer, shelves=shelves, beside=beside)
     scanner = Scanner(app)
     scanner.scanned.connect(kiosk.scanned)
     kiosk.start()
@@ -86,6 +90,11 @@ def open_kiosk(
     return status
 
 
+def station(side: str, number: int) -> str:
+    """A station's name: B3 on the clean side, D1 in decontam."""
+    return f"{'D' if side == 'decontam' else 'B'}{number}"
+
+
 def tell_story(folder: Path, bench_number: int) -> None:
     """Give a new demo store its thirty days of history, with a bar on standard error where that is a terminal."""
     from kiosk.rehearsal.story import tell
@@ -97,7 +106,7 @@ def tell_story(folder: Path, bench_number: int) -> None:
     sys.stderr.write("Telling thirty days of the demo department. This is done once.\n")
     bar = _bar if sys.stderr.isatty() else None
     tell(folder, bench_number=bench_number, until=now.date(), seed=STORY_SEED, progress=bar, offset_min=minutes)
-    store = BenchStore(folder, f"B{bench_number}")
+    store = BenchStore(folder, station("clean", bench_number))
     store.keep_catalogue(catalogue, at_ms=SystemClock().now().at_ms)
     store.close()
 

@@ -10,7 +10,7 @@ from kiosk.core.desk import Desk
 from kiosk.core.plan import PlannedCheck
 from kiosk.core.shift import shift_of
 from kiosk.core.stamp import local_time
-from kiosk.core.vocabulary import Disposition
+from kiosk.core.vocabulary import Disposition, Role
 
 OUT = frozenset(
     {
@@ -78,13 +78,20 @@ def next_step(bench: Bench, desk: Desk) -> Step:
         return Step(kind="first_aid")
     if bench.who is None:
         return Step(kind="sign_in")
-    for question in startup_questions(desk):
-        if startup_answered(bench, desk, question) is None:
-            return Step(kind="startup", question=question)
     trip = bench.trip
+    if trip is not None or not at_desk(bench, desk):
+        for question in startup_questions(desk):
+            if startup_answered(bench, desk, question) is None:
+                return Step(kind="startup", question=question)
     if trip is None:
         return Step(kind="scan")
     return _step_of_trip(bench, trip, desk)
+
+
+def at_desk(bench: Bench, desk: Desk) -> bool:
+    """Is a supervisor or educator signed in? They are asked the bench start only when they open a tray."""
+    person = desk.catalogue.people.get(bench.who or "")
+    return person is not None and person.role in {Role.SUPERVISOR, Role.EDUCATOR}
 
 
 def _step_of_trip(bench: Bench, trip: Trip, desk: Desk) -> Step:

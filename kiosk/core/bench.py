@@ -1,7 +1,7 @@
 """The bench's state: what the fold of its log says. Frozen; `kiosk.core.evolve` makes each from the one before."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from kiosk.core.catalogue import CountLine, Item, Tray
 from kiosk.core.place import Place
@@ -143,11 +143,26 @@ class Job:
     why: str = ""
     by_hand: bool = False
     readable: bool | None = None
+    about: str = ""  # what a paper of the desk is about: a shift, a load
 
     @property
     def settled(self) -> bool:
         """Is nothing owed for this paper any more?"""
         return bool(self.where) or self.by_hand
+
+
+def asked(jobs: tuple[Job, ...], job: Job) -> tuple[Job, ...]:
+    """The jobs with this one asked: a further try takes the place of the one that failed."""
+    same = (job.doc, job.number, job.copy)
+    return (*(old for old in jobs if old.settled or (old.doc, old.number, old.copy) != same), job)
+
+
+def newest(jobs: tuple[Job, ...], doc: str, number: str, **changes: object) -> tuple[Job, ...]:
+    """The jobs with the newest one of this paper changed."""
+    at = max((i for i, job in enumerate(jobs) if (job.doc, job.number) == (doc, number)), default=None)
+    if at is None:
+        return jobs
+    return (*jobs[:at], replace(jobs[at], **changes), *jobs[at + 1 :])  # type: ignore[arg-type]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -237,6 +252,12 @@ class Trip:
     pause: Pause | None = None
     power_lost_ms: tuple[int, ...] = ()
     not_seen: dict[str, tuple[int | None, bool]] = field(default_factory=dict)  # piece.lumen -> (mm, all)
+    # decontam
+    # counting
+    # looking
+    # kit
+    # safety
+    # desk
 
     @property
     def ended(self) -> bool:
@@ -280,6 +301,14 @@ class Bench:
     fails: dict[str, int] = field(default_factory=dict)  # item mark or line of tray -> failed checks in a row
     first_aid_ms: int | None = None
     left: tuple[str, int] = ("", 0)  # who signed out last, and when: Unix ms
+    jobs: tuple[Job, ...] = ()  # papers of the desk, which belong to no trip
+    # decontam
+    # counting
+    # looking
+    # kit
+    # safety
+    # desk
+    # staff
 
     @property
     def trip(self) -> Trip | None:

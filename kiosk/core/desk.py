@@ -1,10 +1,11 @@
 """What decide and view are given besides the bench: the clock's reading, the catalogue, the policy, the plan maker."""
 
 from collections.abc import Callable, Iterable, Mapping, Set
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import Protocol
 
+from kiosk.core.bench import Bench
 from kiosk.core.catalogue import Catalogue, Item, Kit
 from kiosk.core.findings import Findings
 from kiosk.core.plan import PiecePlan
@@ -63,6 +64,8 @@ class Desk:
     with_check: CodeMaker
     software: str
     first_aid_set: bool = False  # has the facility filled in and dated its own first-aid words?
+    side: str = "clean"  # clean or decontam: which side of the department this station stands on
+    others: Mapping[str, Bench] = field(default_factory=dict)  # what the other stations told so far, by name: B2, D1
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

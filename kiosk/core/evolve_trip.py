@@ -17,8 +17,11 @@ from kiosk.core.bench import (
     Ticket,
     Trip,
     Yes,
+    asked,
     is_missing,
+    newest,
 )
+from kiosk.core.folds import TRIP
 from kiosk.core.plan import PiecePlan
 from kiosk.core.stamp import Stamp
 from kiosk.core.vocabulary import Disposition
@@ -114,7 +117,8 @@ def evolve_trip(trip: Trip, event: e.Event, stamp: Stamp) -> Trip:
         case e.LabelVoided():
             return replace(trip, package=event.new)
         case e.PrintAsked():
-            return _asked(trip, Job(doc=event.doc, number=event.number, copy=event.copy))
+            job = Job(doc=event.doc, number=event.number, copy=event.copy)
+            return replace(trip, jobs=asked(trip.jobs, job))
         case e.SheetPrinted():
             return _job(trip, "tray_sheet", event.number, where=event.where, why="")
         case e.LabelPrinted():
@@ -141,7 +145,8 @@ def evolve_trip(trip: Trip, event: e.Event, stamp: Stamp) -> Trip:
             spot = f"{event.piece}.{event.lumen}"
             return replace(trip, not_seen={**trip.not_seen, spot: (event.mm, event.all)})
         case _:
-            return trip
+            more = TRIP.get(type(event))
+            return more(trip, event, stamp) if more else trip
 
 
 def _planned(trip: Trip, plans: tuple[PiecePlan, ...]) -> dict[str, Piece]:
@@ -287,25 +292,14 @@ def _without(trip: Trip, kind: str) -> Trip:
     return replace(trip, tasks=tuple(t for t in trip.tasks if t.kind != kind))
 
 
-def _asked(trip: Trip, asked: Job) -> Trip:
-    """A further try takes the place of the one that failed."""
-    same = (asked.doc, asked.number, asked.copy)
-    jobs = tuple(job for job in trip.jobs if job.settled or (job.doc, job.number, job.copy) != same)
-    return replace(trip, jobs=(*jobs, asked))
-
-
 def _job(trip: Trip, doc: str, number: str, **changes: object) -> Trip:
     """Change the newest job of this paper."""
-    mine = (i for i, job in enumerate(trip.jobs) if (job.doc, job.number) == (doc, number))
-    at = max(mine, default=None)
-    if at is None:
-        return trip
-    jobs = list(trip.jobs)
-    jobs[at] = replace(jobs[at], **changes)  # type: ignore[arg-type]
+    jobs = newest(trip.jobs, doc, number, **changes)
+    mine = next((job for job in reversed(jobs) if (job.doc, job.number) == (doc, number)), None)
     tasks = trip.tasks
-    if jobs[at].settled:
+    if mine is not None and mine.settled:
         tasks = tuple(each for each in tasks if (each.kind, each.doc, each.number) != ("print", doc, number))
-    return replace(trip, jobs=tuple(jobs), tasks=tasks)
+    return replace(trip, jobs=jobs, tasks=tasks)
 
 
 def _repeat(trip: Trip, event: e.RepeatedAfterPause) -> Trip:

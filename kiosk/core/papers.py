@@ -147,4 +147,28 @@ class Tag:
     foot: Foot
 
 
-Paper = TraySheet | ReturnTicket | PackageLabel | Tag
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Section:
+    """A part of a report: paragraphs first, then a table of lines."""
+
+    title: str
+    paragraphs: tuple[str, ...] = ()
+    lines: tuple[SheetLine, ...] = ()
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Report:
+    """A paper of the desk, on letter or A4, on as many pages as it takes: summary, handover, lookback, logs, policy."""
+
+    doc: str
+    title: str
+    number: str
+    about: str  # the line under the title: which shift, which load
+    headline: tuple[str, ...]  # read aloud first
+    sections: tuple[Section, ...]
+    signature: tuple[str, ...] = ()  # labels of lines to sign on
+    foot: Foot
+
+
+Paper = TraySheet | ReturnTicket | PackageLabel | Tag | Report

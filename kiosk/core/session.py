@@ -1,6 +1,6 @@
 """The one loop: a command in, events kept, the bench moved on, the view out. Keeping comes before moving, always."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
 
@@ -103,6 +103,13 @@ class Session:
         for kept in decision.kept:
             bench = evolve(bench, kept)
         return view(replace(self.glance(), bench=bench, turn=decision.turn, notice=decision.notice))
+
+    def hear(self, station: str, kepts: Iterable[Kept]) -> None:
+        """Take in what another station kept, in its own order: it is folded beside, never into, this bench."""
+        other = self.desk.others.get(station, Bench())
+        for kept in kepts:
+            other = evolve(other, kept)
+        self.desk = replace(self.desk, others={**self.desk.others, station: other})
 
     def use(self, desk: Desk) -> None:
         """Go on with other surroundings (a new catalogue or policy). Open trips keep the versions they began with."""

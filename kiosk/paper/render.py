@@ -2,7 +2,7 @@
 
 from typing import Literal, assert_never
 
-from kiosk.core.papers import PackageLabel, Paper, ReturnTicket, Tag, TraySheet
+from kiosk.core.papers import PackageLabel, Paper, Report, ReturnTicket, Tag, TraySheet
 
 
 def render(paper: Paper, *, size: Literal["letter", "a4"] = "letter") -> bytes:
@@ -26,5 +26,9 @@ def render(paper: Paper, *, size: Literal["letter", "a4"] = "letter") -> bytes:
             from kiosk.paper.tag import draw_tag
 
             return draw_tag(paper)
+        case Report():
+            from kiosk.paper.report import draw_report
+
+            return draw_report(paper, size)
         case _:
             assert_never(paper)

@@ -15,6 +15,7 @@ from kiosk.core.stamp import Kept
 from kiosk.store.catalogue_store import keep_catalogue, keep_policy, latest_catalogue, latest_policy
 from kiosk.store.codec import CodecFault, from_bytes, to_bytes
 from kiosk.store.database import FILE, Store
+from kiosk.store.heard import Heard
 from kiosk.store.log import Log
 from kiosk.store.outage import Outage, outages
 from kiosk.store.pictures import keep_picture
@@ -39,6 +40,7 @@ class BenchStore:
     def __init__(self, folder: Path, bench: str = "") -> None:
         self.store = Store(folder, bench)
         self.log = Log(self.store)
+        self.heard = Heard(self.store)
 
     def keep(self, kepts: Sequence[Kept]) -> None:
         """Keep the events of one command, all or none, durably."""

@@ -43,7 +43,7 @@ def decode(typ: str, ver: int, body: bytes) -> Event:
     """The event behind a body of any version ever shipped. Raises CodecFault."""
     if typ not in EVENTS:
         raise CodecFault(f"{typ}: this program does not know this event")
-    now, kind = EVENTS[typ]
+    now, kind, _ = EVENTS[typ]
     if ver > now:
         raise CodecFault(f"{typ}: version {ver} needs a newer program, this one knows {now}")
     tree = parse(body)

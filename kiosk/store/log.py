@@ -87,7 +87,7 @@ class Log:
                 )  # fmt: skip
                 h = link(head.h, self._store.origin, values)
                 connection.execute(_INSERT, (*values, h))
-                rows.append(_row((*values, h)))
+                rows.append(as_row((*values, h)))
                 head = Head(seq=head.seq + 1, hlc=hlc, h=h)
         return rows
 
@@ -99,7 +99,7 @@ class Log:
 
     def rows(self, after_seq: int = 0) -> Iterator[Row]:
         """Every row after that number, in order, as stored."""
-        return map(_row, self._tuples(after_seq))
+        return map(as_row, self._tuples(after_seq))
 
     def read(self, after_seq: int = 0) -> Iterator[Kept]:
         """Every event after that number, in order: what `evolve` folds. Raises CodecFault for an unknown event."""
@@ -174,5 +174,6 @@ class Log:
             after_seq = rows[-1][0]
 
 
-def _row(values: Sequence[object]) -> Row:
+def as_row(values: Sequence[object]) -> Row:
+    """A row from its values in the order of COLUMNS."""
     return Row(**dict(zip(COLUMNS, values, strict=True)))  # type: ignore[arg-type]

@@ -40,6 +40,7 @@ SCREENS: dict[type[View], tuple[str, str]] = {
     views.NoteView: ("note", "NoteScreen"),
     views.FirstAidView: ("first_aid", "FirstAidScreen"),
     views.WipeView: ("wipe", "WipeScreen"),
+    views.ListView: ("listing", "ListScreen"),
 }
 """Module in kiosk.ui.screens and class; a module is loaded when its screen is first shown."""
 
@@ -196,7 +197,7 @@ def _subject(view: View) -> tuple[object, ...]:
             return view.head.sub, view.said, view.band.lumen.name if view.band and view.band.lumen else ""
         case views.StepsView():
             return view.head.sub, view.now
-        case views.CountView() | views.OverviewView() | views.HelpView():
+        case views.CountView() | views.OverviewView() | views.HelpView() | views.ListView():
             return (view.page,)
         case views.PinView():
             return (view.person, view.ruling)

@@ -7,6 +7,7 @@ from kiosk.core.catalogue import CountLine, Item, Landmark, Lumen, Tray
 from kiosk.core.place import Place
 from kiosk.core.plan import LumenPlan, PiecePlan, PlannedCheck
 from kiosk.core.vocabulary import Check, Feature, Learnt, Opening, Size
+from tests.store.parts import counting, decontam, desk, kit, looking, safety, staff
 
 MM = Decimal
 ITEM = Item(
@@ -151,4 +152,6 @@ EXAMPLES: tuple[e.Event, ...] = (
     e.StartupAgain(),
     e.TrayLetGo(),
     e.LoadReleased(load="W-1007"),
+    e.ReportPrinted(doc="shift_summary", number="S-10001", where="queue"),
+    *(example for part in (counting, decontam, desk, kit, looking, safety, staff) for example in part.EXAMPLES),
 )

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from kiosk.core.catalogue import Catalogue, Kit, Scope
 from kiosk.core.events import EVENTS, CheckYes, CountShort, Event, Found, Paused, PlaceMoved
+from kiosk.core.events.shipped import Shipped
 from kiosk.core.place import Place
 from kiosk.core.vocabulary import Check
 from kiosk.store import codec
@@ -26,7 +27,7 @@ def plain_decimals() -> Iterator[None]:
     st.register_type_strategy(Decimal, st.decimals())
 
 
-@pytest.mark.parametrize("kind", [kind for _, kind in EVENTS.values()], ids=list(EVENTS))
+@pytest.mark.parametrize("kind", [kind for _, kind, _ in EVENTS.values()], ids=list(EVENTS))
 @settings(max_examples=8)
 @given(data=st.data())
 def test_every_event_comes_back_as_it_was_written(kind: type[Event], data: st.DataObject) -> None:
@@ -174,7 +175,7 @@ def test_an_old_version_is_led_up_to_the_one_of_today(monkeypatch: pytest.Monkey
     def to_three(body: dict[str, Any]) -> dict[str, Any]:
         return {"reason": body["cause"]}
 
-    monkeypatch.setitem(EVENTS, "paused", (3, Paused))
+    monkeypatch.setitem(EVENTS, "paused", Shipped(3, Paused, "info"))
     monkeypatch.setitem(codec.UPCASTERS, ("paused", 1), to_two)
     monkeypatch.setitem(codec.UPCASTERS, ("paused", 2), to_three)
     assert decode("paused", 1, b'{"why":"break"}') == Paused(reason="break")
@@ -183,7 +184,7 @@ def test_an_old_version_is_led_up_to_the_one_of_today(monkeypatch: pytest.Monkey
 
 
 def test_an_old_version_with_no_way_up_is_refused(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setitem(EVENTS, "paused", (2, Paused))
+    monkeypatch.setitem(EVENTS, "paused", Shipped(2, Paused, "info"))
     with pytest.raises(CodecFault, match="nothing leads from version 1 to 2"):
         decode("paused", 1, b'{"reason":"break"}')
 

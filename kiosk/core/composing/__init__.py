@@ -1,14 +1,25 @@
 """From the trip to the papers' text. Pure: the same trip and clock give the same paper."""
 
+from collections.abc import Callable
+
 from kiosk.core.bench import Job, Trip
+from kiosk.core.composing import desk_reports
 from kiosk.core.composing.outside import label, tag
-from kiosk.core.composing.parts import Order
+from kiosk.core.composing.parts import Order, ReportOrder
 from kiosk.core.composing.sheet import sheet
 from kiosk.core.composing.ticket import ticket, ticket_by_hand
 from kiosk.core.glance import Glance
-from kiosk.core.papers import Paper
+from kiosk.core.papers import Paper, Report
 
-__all__ = ["Order", "compose", "hand_copy"]
+__all__ = ["Order", "ReportOrder", "compose", "compose_report", "hand_copy"]
+
+_REPORTS: dict[str, Callable[[Glance, ReportOrder], Report]] = {**desk_reports.REPORTS}
+"""Kind of paper -> what fills it."""
+
+
+def compose_report(g: Glance, order: ReportOrder) -> Report:
+    """The paper of the desk that was asked for."""
+    return _REPORTS[order.doc](g, order)
 
 
 def compose(g: Glance, order: Order) -> Paper:

@@ -18,6 +18,16 @@ class Order:
     copy: int = 0
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReportOrder:
+    """A paper of the desk to be made: which, its number, which copy, and what it is about (a shift, a load)."""
+
+    doc: str
+    number: str
+    copy: int = 0
+    about: str = ""
+
+
 def foot(g: Glance, order: Order) -> Foot:
     """The small line of every page."""
     say = g.words.say
@@ -26,6 +36,19 @@ def foot(g: Glance, order: Order) -> Foot:
         printed=say("paper.printed", time=f"{when:%Y-%m-%d %H:%M %z}"),
         bench=g.desk.bench,
         versions=say("paper.versions", version=g.desk.software, policy=order.trip.policy, record=order.trip.record),
+        copy=say("paper.copy", n=order.copy + 1) if order.copy else "",
+    )
+
+
+def report_foot(g: Glance, order: ReportOrder) -> Foot:
+    """The small line of a report's pages."""
+    say = g.words.say
+    when = local_time(g.now.at_ms, g.now.offset_min)
+    versions = {"policy": g.desk.policy.version, "record": g.desk.catalogue.version}
+    return Foot(
+        printed=say("paper.printed", time=f"{when:%Y-%m-%d %H:%M %z}"),
+        bench=g.desk.bench,
+        versions=say("paper.versions", version=g.desk.software, **versions),
         copy=say("paper.copy", n=order.copy + 1) if order.copy else "",
     )
 

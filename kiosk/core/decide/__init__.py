@@ -7,13 +7,15 @@ from kiosk.core import commands as c
 from kiosk.core import events as e
 from kiosk.core.agenda import next_check, next_step, waits
 from kiosk.core.bench import Bench
-from kiosk.core.decide import checking, opening, packing, people
+from kiosk.core.decide import checking, counting, decontam, desk, kit, looking, opening, packing, people, safety, staff
 from kiosk.core.decide.pen import Decision, Pen, Refused
 from kiosk.core.desk import Desk, Now
 
 __all__ = ["Decision", "Refused", "decide"]
 
-_RULES: dict[type, Callable[[Pen, Any], None]] = {
+_PARTS = (counting, decontam, desk, kit, looking, safety, staff)
+
+_BENCH: dict[type, Callable[[Pen, Any], None]] = {
     c.Started: people.started,
     c.Scanned: opening.scanned,
     c.EnterPin: people.enter_pin,
@@ -49,6 +51,7 @@ _RULES: dict[type, Callable[[Pen, Any], None]] = {
     c.FirstAid: people.first_aid,
     c.FirstAidDone: people.first_aid_done,
 }
+_RULES = {**_BENCH, **{kind: rule for part in _PARTS for kind, rule in part.RULES.items()}}
 
 _STEPS: dict[str, Callable[[Pen, c.StepDone], None]] = {
     "put_right": checking.put_right,
@@ -58,7 +61,10 @@ _STEPS: dict[str, Callable[[Pen, c.StepDone], None]] = {
 }
 
 
-_BY_NOBODY = (c.Started, c.Scanned, c.EnterPin, c.SignOut, c.PrintCame, c.FirstAid, c.FirstAidDone)
+_BY_NOBODY = (
+    *(c.Started, c.Scanned, c.EnterPin, c.SignOut, c.PrintCame, c.FirstAid, c.FirstAidDone),
+    *(kind for part in _PARTS for kind in part.BY_NOBODY),
+)
 """Commands that need nobody signed in."""
 
 
@@ -104,6 +110,8 @@ def _confirm(pen: Pen, command: c.Confirm) -> None:
 
 def _settle(pen: Pen) -> None:
     """What follows by itself: a scope that met soil, a paper that is due, a tray that now waits."""
+    for part in _PARTS:
+        part.settle(pen)
     trip = pen.bench.trip
     if trip is None:
         return

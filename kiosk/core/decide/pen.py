@@ -40,12 +40,20 @@ class Pen:
     turn: Turn | None = None
     notice: tuple[str, dict[str, Any]] | None = None
 
-    def write(self, event: Event, *, trip: str | None = None, who: str | None = None, private: bool = False) -> None:
+    def write(
+        self,
+        event: Event,
+        *,
+        trip: str | None = None,
+        who: str | None = None,
+        private: bool = False,
+        off_trip: bool = False,
+    ) -> None:
         """Write `event` for the trip on the bench (or `trip`), by the person signed in (or `who`).
 
-        `private`: neither person nor trip is written down.
+        `private`: neither person nor trip is written down. `off_trip`: it belongs to no trip.
         """
-        at = None if private else trip or self.bench.current
+        at = None if private or off_trip else trip or self.bench.current
         opened = self.bench.trips.get(at) if at else None
         stamp = Stamp(
             at_ms=self.now.at_ms,

@@ -32,6 +32,9 @@ def started(pen: Pen, command: Started) -> None:
         pen.write(e.PowerRestored())
     elif pen.bench.who is not None:
         sign_out(pen, SignOut())
+    for job in pen.bench.jobs:
+        if not job.settled and not job.why:
+            pen.write(e.PrinterLost(doc=job.doc, number=job.number, why="stopped"), off_trip=True)
     for trip in pen.bench.trips.values():
         for job in trip.jobs:
             if not job.settled and not job.why:  # nobody will ever say what came of it

@@ -2,240 +2,48 @@
 
 A body holds strings, whole numbers, truth values and the frozen records of this room; measures are Decimal
 millimeters (kept as text). Who, when, which trip and which versions stand in the stamp (`kiosk.core.stamp`).
+Each module holds the events of one part of the work, and its rows of the table.
 """
 
-from kiosk.core.events.bench import (
-    BenchCleaned,
-    BenchStepDone,
-    ExposureNoted,
-    FirstAidBegun,
-    FirstAidLeft,
-    GlovesChanged,
-    LabelTimeSet,
-    PowerLost,
-    PowerRestored,
-    ScopeCleaned,
-    ScopeOutOfUse,
-    ScopeStartOk,
-    SignedIn,
-    SignedOut,
-    SignInRefused,
-    StartupAgain,
-    StartupAnswered,
-    WrongScan,
-)
-from kiosk.core.events.packing import (
-    Handwritten,
-    IndicatorsPlaced,
-    LabelPrinted,
-    LabelVoided,
-    PackagingChosen,
-    Packed,
-    PaperRead,
-    PrintAsked,
-    PrinterLost,
-    PrinterRestored,
-    Reprinted,
-    SheetPrinted,
-    TagPrinted,
-    TicketPrinted,
-    Weighed,
-    WeightStopped,
-)
-from kiosk.core.events.trip import (
-    BenchFixed,
-    CheckNo,
-    CheckYes,
-    Correction,
-    CountOk,
-    CountOver,
-    CountShort,
-    Dried,
-    FindingWithdrawn,
-    Found,
-    HoldPlaced,
-    HoldReleased,
-    ItemBack,
-    LeadTold,
-    LineCounted,
-    LoadChecked,
-    LoadNotReleased,
-    LoadReleased,
-    NotSeenMarked,
-    Paused,
-    PhotoDeclined,
-    PhotoTaken,
-    PieceChosen,
-    PlaceMoved,
-    PlanShown,
-    Quarantined,
-    RepairTagged,
-    RepeatedAfterPause,
-    Replaced,
-    Resumed,
-    SecondLookAsked,
-    TrayBack,
-    TrayLetGo,
-    TrayOpened,
-)
+from kiosk.core.events import bench, counting, decontam, desk, kit, looking, packing, safety, staff, trip
+from kiosk.core.events.bench import *
+from kiosk.core.events.counting import *
+from kiosk.core.events.decontam import *
+from kiosk.core.events.desk import *
+from kiosk.core.events.kit import *
+from kiosk.core.events.looking import *
+from kiosk.core.events.packing import *
+from kiosk.core.events.safety import *
+from kiosk.core.events.shipped import Shipped
+from kiosk.core.events.staff import *
+from kiosk.core.events.trip import *
 
 Event = (
-    SignedIn | SignInRefused | SignedOut | StartupAnswered | ScopeStartOk | TrayOpened | LoadChecked | LoadNotReleased
-    | PlanShown | LineCounted | CountOk | CountShort | CountOver | CheckYes | CheckNo | NotSeenMarked | Found
-    | FindingWithdrawn | PlaceMoved | Correction | PhotoTaken | PhotoDeclined | SecondLookAsked | Dried | BenchFixed
-    | ItemBack | TrayBack | RepairTagged | Quarantined | HoldPlaced | HoldReleased | LeadTold | Replaced
-    | BenchStepDone | LabelTimeSet | BenchCleaned | GlovesChanged | ScopeCleaned | ScopeOutOfUse | Weighed
-    | WeightStopped | IndicatorsPlaced | PackagingChosen | Packed | PrintAsked | SheetPrinted | LabelPrinted
-    | TicketPrinted | TagPrinted | Handwritten | Reprinted | LabelVoided | PaperRead | PrinterLost | PrinterRestored
-    | Paused | PieceChosen | Resumed | RepeatedAfterPause | PowerLost | PowerRestored | WrongScan | FirstAidBegun
-    | ExposureNoted | FirstAidLeft | StartupAgain | TrayLetGo | LoadReleased
-)  # fmt: skip
+    bench.BenchEvent
+    | trip.TripEvent
+    | packing.PackingEvent
+    | decontam.DecontamEvent
+    | counting.CountingEvent
+    | looking.LookingEvent
+    | kit.KitEvent
+    | safety.SafetyEvent
+    | desk.DeskEvent
+    | staff.StaffEvent
+)
 """Every event there is."""
 
-EVENTS: dict[str, tuple[int, type[Event]]] = {
-    "signed_in": (1, SignedIn),
-    "sign_in_refused": (1, SignInRefused),
-    "signed_out": (1, SignedOut),
-    "startup_answered": (1, StartupAnswered),
-    "scope_start_ok": (1, ScopeStartOk),
-    "tray_opened": (1, TrayOpened),
-    "load_checked": (1, LoadChecked),
-    "load_not_released": (1, LoadNotReleased),
-    "plan_shown": (1, PlanShown),
-    "line_counted": (1, LineCounted),
-    "count_ok": (1, CountOk),
-    "count_short": (1, CountShort),
-    "count_over": (1, CountOver),
-    "check_yes": (1, CheckYes),
-    "check_no": (1, CheckNo),
-    "not_seen_marked": (1, NotSeenMarked),
-    "finding": (1, Found),
-    "finding_withdrawn": (1, FindingWithdrawn),
-    "place_moved": (1, PlaceMoved),
-    "correction": (1, Correction),
-    "photo_taken": (1, PhotoTaken),
-    "photo_declined": (1, PhotoDeclined),
-    "second_look_asked": (1, SecondLookAsked),
-    "dried": (1, Dried),
-    "bench_fixed": (1, BenchFixed),
-    "item_back": (1, ItemBack),
-    "tray_back": (1, TrayBack),
-    "repair_tagged": (1, RepairTagged),
-    "quarantined": (1, Quarantined),
-    "hold_placed": (1, HoldPlaced),
-    "hold_released": (1, HoldReleased),
-    "lead_told": (1, LeadTold),
-    "replaced": (1, Replaced),
-    "bench_step_done": (1, BenchStepDone),
-    "label_time_set": (1, LabelTimeSet),
-    "bench_cleaned": (1, BenchCleaned),
-    "gloves_changed": (1, GlovesChanged),
-    "scope_cleaned": (1, ScopeCleaned),
-    "scope_out_of_use": (1, ScopeOutOfUse),
-    "weighed": (1, Weighed),
-    "weight_stopped": (1, WeightStopped),
-    "indicators_placed": (1, IndicatorsPlaced),
-    "packaging_chosen": (1, PackagingChosen),
-    "packed": (1, Packed),
-    "print_asked": (1, PrintAsked),
-    "sheet_printed": (1, SheetPrinted),
-    "label_printed": (1, LabelPrinted),
-    "ticket_printed": (1, TicketPrinted),
-    "tag_printed": (1, TagPrinted),
-    "ticket_handwritten": (1, Handwritten),
-    "reprinted": (1, Reprinted),
-    "label_voided": (1, LabelVoided),
-    "paper_read": (1, PaperRead),
-    "printer_lost": (1, PrinterLost),
-    "printer_restored": (1, PrinterRestored),
-    "piece_chosen": (1, PieceChosen),
-    "paused": (1, Paused),
-    "resumed": (1, Resumed),
-    "repeated_after_pause": (1, RepeatedAfterPause),
-    "power_lost": (1, PowerLost),
-    "power_restored": (1, PowerRestored),
-    "wrong_scan": (1, WrongScan),
-    "first_aid_begun": (1, FirstAidBegun),
-    "exposure_noted": (1, ExposureNoted),
-    "first_aid_left": (1, FirstAidLeft),
-    "startup_again": (1, StartupAgain),
-    "tray_let_go": (1, TrayLetGo),
-    "load_released": (1, LoadReleased),
+EVENTS: dict[str, Shipped] = {
+    **bench.SHIPPED,
+    **trip.SHIPPED,
+    **packing.SHIPPED,
+    **decontam.SHIPPED,
+    **counting.SHIPPED,
+    **looking.SHIPPED,
+    **kit.SHIPPED,
+    **safety.SHIPPED,
+    **desk.SHIPPED,
+    **staff.SHIPPED,
 }
-"""Name on disk -> (version, class)."""
+"""Name on disk -> version, class, and what it is to an older program."""
 
-NAME_OF: dict[type[Event], str] = {kind: name for name, (_, kind) in EVENTS.items()}
-
-__all__ = [
-    "EVENTS",
-    "NAME_OF",
-    "BenchCleaned",
-    "BenchFixed",
-    "BenchStepDone",
-    "CheckNo",
-    "CheckYes",
-    "Correction",
-    "CountOk",
-    "CountOver",
-    "CountShort",
-    "Dried",
-    "Event",
-    "ExposureNoted",
-    "FindingWithdrawn",
-    "FirstAidBegun",
-    "FirstAidLeft",
-    "Found",
-    "GlovesChanged",
-    "Handwritten",
-    "HoldPlaced",
-    "HoldReleased",
-    "IndicatorsPlaced",
-    "ItemBack",
-    "LabelPrinted",
-    "LabelTimeSet",
-    "LabelVoided",
-    "LeadTold",
-    "LineCounted",
-    "LoadChecked",
-    "LoadNotReleased",
-    "LoadReleased",
-    "NotSeenMarked",
-    "PackagingChosen",
-    "Packed",
-    "PaperRead",
-    "Paused",
-    "PhotoDeclined",
-    "PhotoTaken",
-    "PieceChosen",
-    "PlaceMoved",
-    "PlanShown",
-    "PowerLost",
-    "PowerRestored",
-    "PrintAsked",
-    "PrinterLost",
-    "PrinterRestored",
-    "Quarantined",
-    "RepairTagged",
-    "RepeatedAfterPause",
-    "Replaced",
-    "Reprinted",
-    "Resumed",
-    "ScopeCleaned",
-    "ScopeOutOfUse",
-    "ScopeStartOk",
-    "SecondLookAsked",
-    "SheetPrinted",
-    "SignInRefused",
-    "SignedIn",
-    "SignedOut",
-    "StartupAgain",
-    "StartupAnswered",
-    "TagPrinted",
-    "TicketPrinted",
-    "TrayBack",
-    "TrayLetGo",
-    "TrayOpened",
-    "Weighed",
-    "WeightStopped",
-    "WrongScan",
-]
+NAME_OF: dict[type[Event], str] = {row.kind: name for name, row in EVENTS.items()}

@@ -2,6 +2,8 @@
 
 from dataclasses import dataclass
 
+from kiosk.core.events.shipped import Shipped
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SignedIn:
@@ -120,3 +122,31 @@ class StartupAgain:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FirstAidLeft:
     """The first-aid page was opened by mistake."""
+
+
+BenchEvent = (
+    SignedIn | SignInRefused | SignedOut | StartupAnswered | ScopeStartOk | BenchStepDone | LabelTimeSet |
+    BenchCleaned | GlovesChanged | ScopeCleaned | ScopeOutOfUse | PowerLost | PowerRestored | WrongScan |
+    FirstAidBegun | ExposureNoted | StartupAgain | FirstAidLeft
+)  # fmt: skip
+
+SHIPPED: dict[str, Shipped] = {
+    "signed_in": Shipped(1, SignedIn, "info"),
+    "sign_in_refused": Shipped(1, SignInRefused, "info"),
+    "signed_out": Shipped(1, SignedOut, "info"),
+    "startup_answered": Shipped(1, StartupAnswered, "info"),
+    "scope_start_ok": Shipped(1, ScopeStartOk, "clear"),
+    "bench_step_done": Shipped(1, BenchStepDone, "info"),
+    "label_time_set": Shipped(1, LabelTimeSet, "info"),
+    "bench_cleaned": Shipped(1, BenchCleaned, "clear"),
+    "gloves_changed": Shipped(1, GlovesChanged, "clear"),
+    "scope_cleaned": Shipped(1, ScopeCleaned, "clear"),
+    "scope_out_of_use": Shipped(1, ScopeOutOfUse, "hold"),
+    "power_lost": Shipped(1, PowerLost, "hold"),
+    "power_restored": Shipped(1, PowerRestored, "clear"),
+    "wrong_scan": Shipped(1, WrongScan, "info"),
+    "first_aid_begun": Shipped(1, FirstAidBegun, "info"),
+    "exposure_noted": Shipped(1, ExposureNoted, "info"),
+    "first_aid_left": Shipped(1, FirstAidLeft, "info"),
+    "startup_again": Shipped(1, StartupAgain, "info"),
+}

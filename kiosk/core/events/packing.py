@@ -2,6 +2,8 @@
 
 from dataclasses import dataclass
 
+from kiosk.core.events.shipped import Shipped
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Weighed:
@@ -43,11 +45,15 @@ class Packed:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PrintAsked:
-    """A paper was sent to the printer. `number` is the ticket's, tag's, trip's or package's; `copy` 0 is the first."""
+    """A paper was sent to the printer. `number` is the ticket's, tag's, trip's or package's; `copy` 0 is the first.
+
+    A paper of the desk belongs to no trip; `about` then says what it is about: a shift, a load.
+    """
 
     doc: str
     number: str
     copy: int = 0
+    about: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,6 +83,15 @@ class TicketPrinted:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TagPrinted:
     """A repair or quarantine tag left for the printer or the folder."""
+
+    doc: str
+    number: str
+    where: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReportPrinted:
+    """A paper of the desk left for the printer or the folder."""
 
     doc: str
     number: str
@@ -130,3 +145,30 @@ class PrinterLost:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PrinterRestored:
     """The printer took a paper again."""
+
+
+PackingEvent = (
+    Weighed | WeightStopped | IndicatorsPlaced | PackagingChosen | Packed | PrintAsked | SheetPrinted |
+    LabelPrinted | TicketPrinted | TagPrinted | ReportPrinted | Handwritten | Reprinted | LabelVoided |
+    PaperRead | PrinterLost | PrinterRestored
+)  # fmt: skip
+
+SHIPPED: dict[str, Shipped] = {
+    "weighed": Shipped(1, Weighed, "info"),
+    "weight_stopped": Shipped(1, WeightStopped, "hold"),
+    "indicators_placed": Shipped(1, IndicatorsPlaced, "info"),
+    "packaging_chosen": Shipped(1, PackagingChosen, "info"),
+    "packed": Shipped(1, Packed, "info"),
+    "print_asked": Shipped(1, PrintAsked, "info"),
+    "sheet_printed": Shipped(1, SheetPrinted, "info"),
+    "label_printed": Shipped(1, LabelPrinted, "info"),
+    "ticket_printed": Shipped(1, TicketPrinted, "info"),
+    "tag_printed": Shipped(1, TagPrinted, "info"),
+    "report_printed": Shipped(1, ReportPrinted, "info"),
+    "ticket_handwritten": Shipped(1, Handwritten, "info"),
+    "reprinted": Shipped(1, Reprinted, "info"),
+    "label_voided": Shipped(1, LabelVoided, "hold"),
+    "paper_read": Shipped(1, PaperRead, "info"),
+    "printer_lost": Shipped(1, PrinterLost, "hold"),
+    "printer_restored": Shipped(1, PrinterRestored, "clear"),
+}

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from kiosk.core.catalogue import Item, Tray
+from kiosk.core.events.shipped import Shipped
 from kiosk.core.place import Place
 from kiosk.core.plan import PiecePlan
 
@@ -304,3 +305,49 @@ class LoadReleased:
     """A supervisor recorded that the load's printout is signed."""
 
     load: str
+
+
+TripEvent = (
+    TrayOpened | LoadChecked | LoadNotReleased | PlanShown | LineCounted | CountOk | CountShort | CountOver |
+    CheckYes | CheckNo | NotSeenMarked | Found | FindingWithdrawn | PlaceMoved | Correction | PhotoTaken |
+    PhotoDeclined | SecondLookAsked | Dried | BenchFixed | ItemBack | TrayBack | RepairTagged | Quarantined |
+    HoldPlaced | HoldReleased | LeadTold | Replaced | Paused | Resumed | RepeatedAfterPause | PieceChosen |
+    TrayLetGo | LoadReleased
+)  # fmt: skip
+
+SHIPPED: dict[str, Shipped] = {
+    "tray_opened": Shipped(1, TrayOpened, "info"),
+    "load_checked": Shipped(1, LoadChecked, "clear"),
+    "load_not_released": Shipped(1, LoadNotReleased, "hold"),
+    "plan_shown": Shipped(1, PlanShown, "info"),
+    "line_counted": Shipped(1, LineCounted, "info"),
+    "count_ok": Shipped(1, CountOk, "clear"),
+    "count_short": Shipped(1, CountShort, "hold"),
+    "count_over": Shipped(1, CountOver, "hold"),
+    "check_yes": Shipped(1, CheckYes, "info"),
+    "check_no": Shipped(1, CheckNo, "hold"),
+    "not_seen_marked": Shipped(1, NotSeenMarked, "hold"),
+    "finding": Shipped(1, Found, "hold"),
+    "finding_withdrawn": Shipped(1, FindingWithdrawn, "clear"),
+    "place_moved": Shipped(1, PlaceMoved, "hold"),
+    "correction": Shipped(1, Correction, "hold"),
+    "photo_taken": Shipped(1, PhotoTaken, "info"),
+    "photo_declined": Shipped(1, PhotoDeclined, "info"),
+    "second_look_asked": Shipped(1, SecondLookAsked, "hold"),
+    "dried": Shipped(1, Dried, "clear"),
+    "bench_fixed": Shipped(1, BenchFixed, "clear"),
+    "item_back": Shipped(1, ItemBack, "hold"),
+    "tray_back": Shipped(1, TrayBack, "hold"),
+    "repair_tagged": Shipped(1, RepairTagged, "hold"),
+    "quarantined": Shipped(1, Quarantined, "hold"),
+    "hold_placed": Shipped(1, HoldPlaced, "hold"),
+    "hold_released": Shipped(1, HoldReleased, "clear"),
+    "lead_told": Shipped(1, LeadTold, "info"),
+    "replaced": Shipped(1, Replaced, "clear"),
+    "piece_chosen": Shipped(1, PieceChosen, "info"),
+    "paused": Shipped(1, Paused, "info"),
+    "resumed": Shipped(1, Resumed, "info"),
+    "repeated_after_pause": Shipped(1, RepeatedAfterPause, "hold"),
+    "tray_let_go": Shipped(1, TrayLetGo, "info"),
+    "load_released": Shipped(1, LoadReleased, "clear"),
+}

@@ -5,6 +5,7 @@ from collections.abc import Callable
 from kiosk.core.commands import Page
 from kiosk.core.glance import Glance
 from kiosk.core.viewing import checking, doing, opening, packing, pages, people
+from kiosk.core.viewing.parts import PARTS
 from kiosk.core.views import View
 
 __all__ = ["Glance", "view"]
@@ -29,6 +30,7 @@ _STEPS: dict[str, Callable[[Glance], View]] = {
     "plan_hold": checking.plan_hold,
     "shelf": doing.shelf,
     "pack": packing.pack,
+    **{kind: make for part in PARTS for kind, make in part.STEPS.items()},
 }
 
 _PAGES: dict[Page, Callable[[Glance], View]] = {
@@ -45,6 +47,9 @@ _PAGES: dict[Page, Callable[[Glance], View]] = {
     Page.RESUME: opening.resume,
     Page.DONE: packing.done,
     Page.SCOPE_BACK: opening.scope_back,
+    Page.HAPPENED: pages.happened,
+    Page.DESK: pages.desk,
+    **{page: make for part in PARTS for page, make in part.PAGES.items()},
 }
 
 

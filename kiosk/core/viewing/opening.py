@@ -1,6 +1,6 @@
 """Scan, load, count, resume, overview."""
 
-from kiosk.core.agenda import OUT, next_check, untouched, waits
+from kiosk.core.agenda import OUT, at_desk, next_check, untouched, waits
 from kiosk.core.bench import TRAY, Piece, Trip, wanted_here
 from kiosk.core.catalogue import CountLine
 from kiosk.core.commands import (
@@ -63,6 +63,8 @@ def scan(g: Glance) -> ScanView:
     more = g.key("scan.more", Turn(subject="kept", number=page + 1), name="more kept", left=len(going) - KEPT_ROWS)
     wipe, again = wipe_key(g), g.key("startup.again", StartAgain(), name="bench start again")
     left = (again,) if pages == 1 else ((wipe,) if g.small else (again, wipe))
+    if at_desk(g.bench, g.desk):
+        left = (g.key("rail.desk", Turn(page=Page.DESK), icon="lock"),)
     return ScanView(
         head=head(g, title=g.desk.bench),
         hand=hand(

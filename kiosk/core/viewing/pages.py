@@ -4,6 +4,8 @@ from kiosk.core.agenda import ruled_piece
 from kiosk.core.bench import is_missing
 from kiosk.core.commands import Page, RuleLoad, RuleQuarantine, StopHere, Turn
 from kiosk.core.glance import Glance, back_hand, head, piece_name, wipe_key
+from kiosk.core.viewing.menus import offered
+from kiosk.core.viewing.parts import PARTS
 from kiosk.core.views import HelpView, Key, MenuView, NoteView, StopView
 from kiosk.core.vocabulary import Disposition
 
@@ -21,6 +23,8 @@ def stop(g: Glance) -> MenuView:
         keys.append(g.key("rail.why", Turn(page=Page.WHY), icon="question"))
         if g.small:
             keys.append(g.key("rail.soil", Turn(page=Page.SOIL), icon="camera"))
+    if offered(g, (offer for part in PARTS for offer in part.HAPPENED)):
+        keys.append(g.key("rail.happened", Turn(page=Page.HAPPENED), icon="warning"))
     if g.small:
         keys.append(wipe_key(g))
     if g.step.kind in {"check", "pack", "shelf", "scope"}:
@@ -33,6 +37,33 @@ def stop(g: Glance) -> MenuView:
         notice=g.said(),
         lines=g.words.lines("stop.lines", minutes=g.desk.policy.pause_restart_minutes),
         keys=tuple(keys),
+    )
+
+
+def happened(g: Glance) -> MenuView:
+    """Something else happened: what may be told at any moment."""
+    say = g.words.say
+    return MenuView(
+        head=head(g),
+        hand=back_hand(g),
+        title=say("happened.title"),
+        help=say("happened.help"),
+        notice=g.said(),
+        lines=(),
+        keys=offered(g, (offer for part in PARTS for offer in part.HAPPENED)),
+    )
+
+
+def desk(g: Glance) -> MenuView:
+    """The supervisor's desk."""
+    say = g.words.say
+    return MenuView(
+        head=head(g, title=g.desk.bench),
+        hand=back_hand(g),
+        title=say("desk.title"),
+        notice=g.said(),
+        lines=(),
+        keys=offered(g, (offer for part in PARTS for offer in part.DESK)),
     )
 
 
@@ -99,6 +130,7 @@ def ruling(g: Glance) -> MenuView:
         if piece.disposition is Disposition.HOLD and not is_missing(piece):
             keys.append(g.key("ruling.quarantine", Turn(page=Page.RULING_NOTE, subject=by), icon="lock"))
         keys.append(g.key("ruling.substitute", Turn(page=Page.SPARE, subject=by), icon="arrow_right"))
+    keys += offered(g, (offer for part in PARTS for offer in part.RULINGS))
     return MenuView(
         head=head(g),
         hand=back_hand(g),

@@ -33,12 +33,13 @@ from kiosk.core.views.doing import (
     StopView,
     WipeView,
 )
+from kiosk.core.views.listing import ListRow, ListView
 from kiosk.core.views.shared import Band, Flag, Hand, Head, Key, KeyKind, Plate, Ring, Screen
 
 View = (
     SignInView | PinView | AskView | ScanView | NumberView | OverviewView | CountView | FindingView | DecisionView
     | PhotoView | StepsView | PackView | PrintView | DoneView | StopView | MenuView | HelpView | NoteView
-    | FirstAidView | WipeView
+    | FirstAidView | WipeView | ListView
 )  # fmt: skip
 """Every view there is; a screen each."""
 
@@ -58,6 +59,8 @@ __all__ = [
     "HelpView",
     "Key",
     "KeyKind",
+    "ListRow",
+    "ListView",
     "MenuView",
     "NoteView",
     "NumberView",

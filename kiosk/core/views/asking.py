@@ -62,9 +62,14 @@ class ScanView(Screen):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class NumberView(Screen):
-    """Big digits for a number. `purpose`: tray, weight, minutes. `units`: keys of units to choose (kg, lb)."""
+    """Big digits for a number. `purpose`: tray, weight, minutes. `units`: keys of units to choose (kg, lb).
 
-    purpose: Literal["tray", "weight", "minutes"]
+    `other`: `send` is sent with the number put into its `field` (text where `decimals`, else a whole number).
+    """
+
+    purpose: Literal["tray", "weight", "minutes", "other"]
+    send: Send | None = None
+    field: str = ""
     prefixes: tuple[str, ...] = ()  # TR-, W-, K-: what the number begins with
     units: tuple[str, ...] = ()
     decimals: bool = False

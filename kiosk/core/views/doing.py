@@ -133,8 +133,9 @@ class HelpView(Screen):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class NoteView(Screen):
-    """Letters for a short note. The screen sends what `done` says, with the note put in."""
+    """Letters for a short note. The screen sends what `done` says, with the note put into its `field`."""
 
+    field: str = "note"
     by: str
     piece: str
     most: int

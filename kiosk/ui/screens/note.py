@@ -18,12 +18,13 @@ class NoteScreen(DoingScreen):
         super().__init__(glass, parent)
         self.pad: LetterPad | None = None
         self._send: Any = None
+        self._field = "note"
 
     def show_view(self, view: views.NoteView) -> None:
         """Show the letters; what is written stays while the same note is asked for."""
         if not self.another(view, big=False):
             return
-        self._send = view.done.send
+        self._send, self._field = view.done.send, view.field
         width, height = self.slot_mm
         edge = self.glass.metrics.edge_mm
         self.pad = LetterPad(self.glass, most=view.most, space=view.space, erase=view.erase, done=view.done.label)
@@ -43,4 +44,4 @@ class NoteScreen(DoingScreen):
 
     def _finish(self, note: str) -> None:
         if note:
-            self.send(replace(self._send, note=note))
+            self.send(replace(self._send, **{self._field: note}))

@@ -1,5 +1,8 @@
 """A number on big keys: a label that the scanner cannot read, the scale's reading, a label's wet time."""
 
+from dataclasses import replace
+from typing import Any
+
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QWidget
 
@@ -77,8 +80,11 @@ class NumberScreen(PadScreen):
             self.typed.emit(view.purpose, self._chosen + text)
         elif view.purpose == "weight":
             self.send(Weigh(value=text.rstrip("."), unit=self._chosen))
-        else:
+        elif view.purpose == "minutes":
             self.send(SetLabelTime(minutes=int(text)))
+        else:
+            command: Any = view.send
+            self.send(replace(command, **{view.field: text.rstrip(".") if view.decimals else int(text)}))
 
 
 def _keys_of(view: views.NumberView) -> tuple[object, ...]:

@@ -4,6 +4,7 @@ from kiosk.core import commands as c
 from kiosk.core import views as v
 from kiosk.core.vocabulary import Disposition
 from tests.ui.screens import ending_views as e
+from tests.ui.screens import listing_views
 from tests.ui.screens.rails import (
     AID,
     BACK_HAND,
@@ -154,7 +155,7 @@ def scope(*, small: bool) -> v.StepsView:
 
 def every(*, small: bool) -> dict[str, v.View]:
     """Every doing view, by a name for its picture."""
-    return {
+    return listing_views.every(small=small) | {
         "decision": decision(),
         "decision_long": decision(Disposition.TRAY_BACK, long=True, at_mm=440, photo_state=say("decision.photo_kept")),
         "decision_item_long": decision(long=True),

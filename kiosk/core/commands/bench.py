@@ -1,42 +1,9 @@
-"""What a person, a device or the bench itself may ask for. `decide` answers with events or a refusal.
-
-Commands in `Turn` only change what is shown; nothing is kept of them.
-"""
+"""What is asked for at the bench on an ordinary tray."""
 
 from dataclasses import dataclass
-from enum import StrEnum
 
 from kiosk.core.meaning import Meaning
 from kiosk.core.place import Place
-
-
-class Page(StrEnum):
-    """A page that stands over the work without changing it."""
-
-    OVERVIEW = "overview"
-    TYPE_NUMBER = "type_number"  # the scanner's stand-in
-    STOP = "stop"  # stop here, keep my place
-    SOIL = "soil"  # what soil looks like
-    PHOTO = "photo"
-    WIPE = "wipe"
-    PIN = "pin"
-    NAMES = "names"  # more people, or the supervisor's own sign-in for a ruling
-    RULING = "ruling"
-    RULING_NOTE = "ruling_note"
-    SPARE = "spare"
-    WHY = "why"  # why this check, why not the others
-    RESUME = "resume"  # was it covered and untouched?
-    DONE = "done"
-    SCOPE_BACK = "scope_back"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Turn:
-    """Show a page (None: back to the work). `subject` is what it is about; `number` its page number from 0."""
-
-    page: Page | None = None
-    subject: str = ""
-    number: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -297,14 +264,10 @@ class FirstAidDone:
     mistake: bool = False
 
 
-Command = (
+BenchCommand = (
     Started | Scanned | EnterPin | SignOut | AnswerStartup | CountLine | CountAll | CountDiffers | OpenPiece | Answer
     | ReportFinding | MovePlace | TakeBack | KeepPhoto | NoPhoto | Confirm | StepDone | SetLabelTime | Weigh
     | PlaceIndicators | ChoosePackaging | PackAndPrint | PrintCame | PrintAgain | WriteByHand | Readable | StopHere
     | RuleQuarantine | RuleSubstitute | RuleLoad | StartAgain | CountAgain | LetGo | ScopeBack | FirstAid
     | FirstAidDone
 )  # fmt: skip
-"""Everything that may be decided."""
-
-Send = Command | Turn
-"""Everything a screen may send."""

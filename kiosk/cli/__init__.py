@@ -1,0 +1,170 @@
+"""The command line: `throughlight`, or `python -m kiosk`. Exit 0 done, 1 does not hold, 2 the call or its input."""
+
+import argparse
+import re
+import sys
+from collections.abc import Callable, Sequence
+from datetime import date
+from pathlib import Path
+from typing import Any, NoReturn
+
+from kiosk import __version__
+from kiosk.cli import bench, desk
+from kiosk.cli.call import CallFault
+
+EXAMPLES = {
+    "play": "throughlight play tests/scenarios/S06.yaml --out out --pictures",
+    "plan": "throughlight plan items.yaml --policy policy.yaml --json",
+    "code": "throughlight code TR-0734 --json",
+    "catalogue": "throughlight catalogue check resources/demo",
+    "load": "throughlight catalogue load resources/demo --store store",
+    "check": "throughlight catalogue check trays.csv items.csv lumens.csv",
+    "save": "throughlight catalogue save out --store store",
+    "columns": "throughlight catalogue columns",
+    "summary": "throughlight summary --shift day --date 2031-03-04 --json",
+    "verify": "throughlight verify --store store --json",
+}
+
+
+class _Parser(argparse.ArgumentParser):
+    """Says what is wrong with a call in one line, without the usage."""
+
+    def error(self, message: str) -> NoReturn:
+        self.exit(2, f"{self.prog}: {message}; --help shows how\n")
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run one command and return its exit status."""
+    parser = _parser()
+    args = parser.parse_args(argv)
+    command: Callable[[argparse.Namespace], int] = args.run
+    try:
+        return command(args)
+    except OSError as fault:
+        print(f"throughlight: {fault.filename}: {fault.strerror or fault}", file=sys.stderr)
+        return 2
+    except Exception as fault:
+        if not isinstance(fault, (CallFault, *_known_faults())):
+            raise
+        for line in str(fault).splitlines():
+            print(f"throughlight: {line}", file=sys.stderr)
+        return 2
+
+
+def _known_faults() -> tuple[type[Exception], ...]:
+    from kiosk.core.policy import PolicyFault
+    from kiosk.lumen.records import RecordFault
+    from kiosk.rehearsal.scenario import ScenarioFault
+    from kiosk.resources import ResourceFault
+    from kiosk.store.catalogue_files import CatalogueFaults
+    from kiosk.store.outage import Outage
+
+    walking = sys.modules.get("kiosk.rehearsal.walking")  # it needs Qt, which only a play loads
+    of_a_play = (walking.PlayFault,) if walking else ()
+    return (PolicyFault, RecordFault, ScenarioFault, ResourceFault, CatalogueFaults, Outage, *of_a_play)
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = _Parser(
+        prog="throughlight",
+        description="The packaging bench's tool for looking inside lumened instruments. Without a command: the kiosk.",
+        epilog="Example: throughlight --demo --window 1280x800",
+    )
+    parser.add_argument("--version", action="version", version=__version__)
+    parser.add_argument("--demo", action="store_true", help="open on the invented demo department, in its own store")
+    parser.add_argument("--window", metavar="WxH", type=_size, help="open in a window of that size in pixels")
+    parser.add_argument(
+        "--px-per-mm", type=_fineness, help="pixels a millimeter of this screen, as measured with a badge"
+    )
+    parser.add_argument("--bench", type=_bench_number, default=1, help="number of this bench (default 1)")
+    parser.add_argument("--printer", metavar="QUEUE", help="print queue; none: papers become files in the store")
+    parser.add_argument("--side", choices=("clean", "decontam"), default="clean", help="which side this station is on")
+    parser.add_argument(
+        "--beside",
+        metavar="DIR",
+        type=Path,
+        action="append",
+        default=[],
+        help="store of another station on this machine",
+    )
+    parser.add_argument("--first-aid-set", action="store_true", help=argparse.SUPPRESS)
+    _common(parser, default=None)
+    parser.set_defaults(run=bench.open_kiosk, json=False)
+    commands = parser.add_subparsers(title="commands", metavar="COMMAND")
+
+    play = _command(commands, "play", bench.play, "play written shifts through the real screens")
+    play.add_argument("files", nargs="*", type=Path, metavar="FILE", help="scenario files")
+    play.add_argument("--demo", action="store_true", default=argparse.SUPPRESS, help="play the demo tray")
+    play.add_argument("--out", type=Path, help="folder for papers and pictures (default: a temporary one)")
+    play.add_argument("--pictures", action="store_true", help="take a picture of each screen")
+    play.add_argument("--show", action="store_true", help="show the window while playing, at the pace of a hand")
+    play.add_argument("--window", metavar="WxH", type=_size, default=(1920, 1080), help="pixels (default 1920x1080)")
+
+    plan = _command(commands, "plan", bench.plan, "the plan of checks for the items in a file; no store needed")
+    plan.add_argument("file", type=Path, metavar="FILE", help="YAML or JSON: a list of items")
+
+    code = _command(commands, "code", bench.code, "what a scan means")
+    code.add_argument("text", nargs="?", metavar="TEXT", help="the scanner's text")
+    code.add_argument("--image", type=Path, help="a picture with codes in it")
+
+    catalogue = _command(
+        commands, "catalogue", bench.catalogue, "load, check or save trays, items, lumens, kit, people"
+    )
+    jobs = catalogue.add_subparsers(title="what to do", metavar="WHAT", dest="what", required=True)
+    for what, words in (
+        ("load", "take trays, items, lumens, kit and people from files into the store, all or nothing"),
+        ("check", "name every fault of the files; nothing is kept"),
+        ("save", "write the store's catalogue as CSV files into a folder"),
+    ):
+        files = _command(jobs, what, bench.catalogue, words)
+        files.add_argument("files", nargs="+", type=Path, metavar="FILE", help="CSV or XLSX files, or a folder")
+    _command(jobs, "columns", bench.catalogue, "the tables and columns that files may hold")
+
+    summary = _command(commands, "summary", desk.summary, "the counters of a shift")
+    summary.add_argument("--shift", required=True, help="day, late, night: a name from the policy's shifts")
+    summary.add_argument("--date", required=True, type=_date, help="local date on which the shift began")
+
+    _command(commands, "verify", desk.verify, "integrity of the store and of the bench's chain")
+    return parser
+
+
+def _common(parser: argparse.ArgumentParser, default: object = argparse.SUPPRESS) -> None:
+    """The options that may stand before or after the command; after it they set nothing that was not given there."""
+    for name, metavar, words in (
+        ("--store", "DIR", "store folder (default: the user's data folder)"),
+        ("--policy", "FILE", "policy values over the store's"),
+        ("--kit", "FILE", "kit in place of the store's"),
+    ):
+        parser.add_argument(name, type=Path, metavar=metavar, default=default, help=words)
+
+
+def _command(commands: Any, name: str, run: Callable[[argparse.Namespace], int], words: str) -> argparse.ArgumentParser:
+    parser: argparse.ArgumentParser = commands.add_parser(
+        name, help=words, description=words[0].upper() + words[1:] + ".", epilog=f"Example: {EXAMPLES[name]}"
+    )
+    parser.add_argument(
+        "--json", action="store_true", default=argparse.SUPPRESS, help="one JSON document on standard output"
+    )
+    _common(parser)
+    parser.set_defaults(run=run)
+    return parser
+
+
+def _like(pattern: str, make: Callable[[str], Any], words: str) -> Callable[[str], Any]:
+    """A reader of one option's text; what does not match is told in `words`."""
+
+    def read(text: str) -> Any:
+        try:
+            if re.fullmatch(pattern, text, re.ASCII):
+                return make(text)
+        except ValueError:  # the 31st of a short month
+            pass
+        raise argparse.ArgumentTypeError(f"{text} will not do: {words}")
+
+    return read
+
+
+_size = _like(r"[1-9]\d{2,4}x[1-9]\d{2,4}", lambda text: tuple(map(int, text.split("x"))), "give it as 1280x800")
+_fineness = _like(r"[1-9]\d?(\.\d+)?", float, "give a number as 5.58")
+_bench_number = _like(r"[1-9]\d?", int, "give 1 to 99")
+_date = _like(r"\d{4}-\d\d-\d\d", date.fromisoformat, "give it as 2031-03-04")

@@ -1,0 +1,31 @@
+"""What a person, a device or the bench itself may ask for. `decide` answers with events or a refusal.
+
+Each module holds the commands of one part of the work. A `Turn` only changes what is shown; nothing is kept of it.
+"""
+
+from kiosk.core.commands import bench, counting, decontam, desk, kit, looking, safety, staff
+from kiosk.core.commands.bench import *
+from kiosk.core.commands.counting import *
+from kiosk.core.commands.decontam import *
+from kiosk.core.commands.desk import *
+from kiosk.core.commands.kit import *
+from kiosk.core.commands.looking import *
+from kiosk.core.commands.pages import *
+from kiosk.core.commands.pages import Turn
+from kiosk.core.commands.safety import *
+from kiosk.core.commands.staff import *
+
+Command = (
+    bench.BenchCommand
+    | decontam.DecontamCommand
+    | counting.CountingCommand
+    | looking.LookingCommand
+    | kit.KitCommand
+    | safety.SafetyCommand
+    | desk.DeskCommand
+    | staff.StaffCommand
+)
+"""Everything that may be decided."""
+
+Send = Command | Turn
+"""Everything a screen may send."""

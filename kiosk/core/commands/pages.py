@@ -1,0 +1,41 @@
+"""The pages that stand over the work without changing it, and the turn to one."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+
+class Page(StrEnum):
+    """A page that stands over the work without changing it."""
+
+    OVERVIEW = "overview"
+    TYPE_NUMBER = "type_number"  # the scanner's stand-in
+    STOP = "stop"  # stop here, keep my place
+    SOIL = "soil"  # what soil looks like
+    PHOTO = "photo"
+    WIPE = "wipe"
+    PIN = "pin"
+    NAMES = "names"  # more people, or the supervisor's own sign-in for a ruling
+    RULING = "ruling"
+    RULING_NOTE = "ruling_note"
+    SPARE = "spare"
+    WHY = "why"  # why this check, why not the others
+    RESUME = "resume"  # was it covered and untouched?
+    DONE = "done"
+    SCOPE_BACK = "scope_back"
+    # counting
+    HAPPENED = "happened"  # something else happened: what may be told at any moment
+    # looking
+    # kit and safety
+    # decontam
+    # the supervisor's desk
+    DESK = "desk"
+    # staff
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Turn:
+    """Show a page (None: back to the work). `subject` is what it is about; `number` its page number from 0."""
+
+    page: Page | None = None
+    subject: str = ""
+    number: int = 0

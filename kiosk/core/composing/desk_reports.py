@@ -1,0 +1,9 @@
+"""The papers of the supervisor's desk."""
+
+from collections.abc import Callable
+
+from kiosk.core.composing.parts import ReportOrder
+from kiosk.core.glance import Glance
+from kiosk.core.papers import Report
+
+REPORTS: dict[str, Callable[[Glance, ReportOrder], Report]] = {}

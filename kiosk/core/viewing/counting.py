@@ -1,0 +1,17 @@
+"""What is shown of the count and the tray itself."""
+
+from collections.abc import Callable
+
+from kiosk.core.commands import Page
+from kiosk.core.glance import Glance
+from kiosk.core.viewing.menus import Offer
+from kiosk.core.views import View
+
+STEPS: dict[str, Callable[[Glance], View]] = {}
+PAGES: dict[Page, Callable[[Glance], View]] = {}
+HAPPENED: tuple[Offer, ...] = ()
+"""Keys of the page "Something happened"."""
+RULINGS: tuple[Offer, ...] = ()
+"""Keys of the supervisor's ruling."""
+DESK: tuple[Offer, ...] = ()
+"""Keys of the supervisor's desk."""

@@ -1,0 +1,45 @@
+"""A page of rows cut from a list, with its keys: what every list on the screen shares."""
+
+from collections.abc import Sequence
+
+from kiosk.core.commands import Page, Turn
+from kiosk.core.glance import Glance, back_hand, head
+from kiosk.core.views import Hand, Key, ListRow, ListView
+
+ROWS, ROWS_SMALL = 4, 3
+
+
+def listed(
+    g: Glance,
+    rows: Sequence[ListRow],
+    *,
+    page: Page,
+    subject: str = "",
+    title: str,
+    help_: str = "",
+    nothing: str,
+    hand: Hand | None = None,
+    main: Key | None = None,
+    others: tuple[Key, ...] = (),
+) -> ListView:
+    """The page of `rows` that the turn asks for. `page` and `subject`: the turn that leads to the next ones."""
+    size = ROWS_SMALL if g.small else ROWS
+    pages = max(1, -(-len(rows) // size))
+    at = min(g.turn.number if g.turn else 0, pages - 1)
+    before, after = (Turn(page=page, subject=subject, number=n) for n in (max(0, at - 1), min(pages - 1, at + 1)))
+    return ListView(
+        head=head(g),
+        hand=hand or back_hand(g),
+        title=title,
+        help=help_,
+        notice=g.said(),
+        rows=tuple(rows[at * size : (at + 1) * size]),
+        nothing=nothing,
+        page=at,
+        pages=pages,
+        page_words=g.words.say("page.words", n=at + 1, of=pages),
+        previous=g.key("page.previous", before, icon="arrow_left"),
+        next=g.key("page.next", after, icon="arrow_right"),
+        main=main,
+        others=others,
+    )

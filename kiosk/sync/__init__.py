@@ -1,0 +1,1 @@
+"""Carriers of the log between the stations of a department."""

@@ -1,0 +1,5 @@
+"""Examples of the events of counting."""
+
+from kiosk.core import events as e
+
+EXAMPLES: tuple[e.Event, ...] = (e.Searched(line="Forceps", places=("sink", "linen"), found="sink"),)
