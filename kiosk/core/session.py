@@ -71,8 +71,8 @@ class Session:
             piece = ruled_piece(self.bench.trip)
             name = piece.name if piece else ""
             return c.RuleSubstitute(by=self.turn.subject, piece=name, spare=meaning.text)
-        if meaning.kind is Kind.PERSON and page is c.Page.NAMES and self.turn.subject.startswith("ruling:"):
-            return c.Turn(page=c.Page.PIN, subject=f"ruling:{meaning.text}")
+        if meaning.kind is Kind.PERSON and page is c.Page.NAMES and ":" in self.turn.subject:
+            return c.Turn(page=c.Page.PIN, subject=f"{self.turn.subject}{meaning.text}")
         if meaning.kind is Kind.PERSON and page is c.Page.WIPE:
             return c.Turn()
         return command

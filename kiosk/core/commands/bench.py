@@ -22,11 +22,15 @@ class Scanned:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class EnterPin:
-    """The PIN typed for a person. With `ruling` it signs a supervisor in for one ruling only."""
+    """The PIN typed for a person. With `ruling` it signs a supervisor in for one ruling only.
+
+    `second`: it signs a second person in for one answer only; what it is about, as `kind` or `kind-rest`.
+    """
 
     person: str
     pin: str
     ruling: bool = False
+    second: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -22,6 +22,7 @@ class Page(StrEnum):
     RESUME = "resume"  # was it covered and untouched?
     DONE = "done"
     SCOPE_BACK = "scope_back"
+    SECOND = "second"  # what a second person is asked; subject: `about:person`
     # counting
     HAPPENED = "happened"  # something else happened: what may be told at any moment
     # looking

@@ -52,13 +52,19 @@ def enter_pin(pen: Pen, command: EnterPin) -> None:
         raise Refused("refused.too_many_tries", name=person.name, seconds=-(-wait // 1000))
     if not pin_matches(command.pin, person.pin_hash):
         pen.write(e.SignInRefused(person=person.id, tries=tries + 1), who=person.id)
-        pen.turn = Turn(page=Page.PIN, subject=f"{'ruling:' if command.ruling else ''}{person.id}")
+        aim = "ruling:" if command.ruling else f"second:{command.second}:" if command.second else ""
+        pen.turn = Turn(page=Page.PIN, subject=f"{aim}{person.id}")
         pen.say("notice.pin_wrong", left=max(0, TRIES - tries - 1))
         return
     if command.ruling:
         if person.role not in pen.desk.policy.override_roles or person.role is not Role.SUPERVISOR:
             raise Refused("refused.not_supervisor", name=person.name)
         pen.turn = Turn(page=Page.RULING, subject=person.id)
+        return
+    if command.second:
+        if person.id == pen.bench.who:
+            raise Refused("refused.same_person")
+        pen.turn = Turn(page=Page.SECOND, subject=f"{command.second}:{person.id}")
         return
     _set_aside_for(pen, person.id)
     pen.write(e.SignedIn(person=person.id), who=person.id)

@@ -52,6 +52,9 @@ _PAGES: dict[Page, Callable[[Glance], View]] = {
     **{page: make for part in PARTS for page, make in part.PAGES.items()},
 }
 
+SECONDS: dict[str, Callable[[Glance], View]] = {about: make for part in PARTS for about, make in part.SECONDS.items()}
+"""What a second person is asked, by what it is about. `g.turn.subject` is `about:person`."""
+
 
 def view(g: Glance) -> View:
     """The view for this glance at the bench."""
@@ -62,5 +65,8 @@ def view(g: Glance) -> View:
         makers = {"weight": packing.weight, "minutes": doing.label_minutes}
         return makers.get(g.turn.subject, opening.type_number)(g)
     if page is Page.NAMES:
-        return people.ruling_names(g) if g.turn.subject.startswith("ruling:") else people.sign_in(g)
+        aim = g.turn.subject.partition(":")[0]
+        return {"ruling": people.ruling_names, "second": people.second_names}.get(aim, people.sign_in)(g)
+    if page is Page.SECOND:
+        return SECONDS[g.turn.subject.partition(":")[0].partition("-")[0]](g)
     return _PAGES[page](g)

@@ -29,15 +29,14 @@ def sign_in(g: Glance) -> SignInView:
         help=g.words.say("sign_in.help"),
         line=g.words.say("sign_in.line"),
         notice=g.said(),
-        people=_names(g, [(p.id, p.name) for p in people], page, ruling=False),
+        people=_names(g, [(p.id, p.name) for p in people], page),
         warning="" if g.desk.first_aid_set else g.words.say("sign_in.first_aid_unset"),
     )
 
 
-def _names(g: Glance, people: list[tuple[str, str]], page: int, *, ruling: bool) -> tuple[Key, ...]:
+def _names(g: Glance, people: list[tuple[str, str]], page: int, prefix: str = "") -> tuple[Key, ...]:
     pages = max(1, -(-len(people) // NAMES_A_PAGE))
     some = people[page % pages * NAMES_A_PAGE : (page % pages + 1) * NAMES_A_PAGE]
-    prefix = "ruling:" if ruling else ""
     keys = [Key(label=name, send=Turn(page=Page.PIN, subject=prefix + pid), name=pid) for pid, name in some]
     if pages > 1:
         turn = Turn(page=Page.NAMES, subject=prefix, number=(page + 1) % pages)
@@ -56,16 +55,32 @@ def ruling_names(g: Glance) -> SignInView:
         help=g.words.say("names.help"),
         line=g.words.say("sign_in.line"),
         notice=g.said(),
-        people=_names(g, people, page, ruling=True),
+        people=_names(g, people, page, "ruling:"),
+    )
+
+
+def second_names(g: Glance) -> SignInView:
+    """Who looks as the second person? Anybody of the clean side but the one signed in."""
+    assert g.turn is not None
+    people = [(p.id, p.name) for p in g.desk.catalogue.people.values() if p.role is not Role.DECONTAM]
+    return SignInView(
+        head=head(g),
+        hand=back_hand(g),
+        title=g.words.say("names.second_title"),
+        help=g.words.say("names.second_help"),
+        line=g.words.say("sign_in.line"),
+        notice=g.said(),
+        people=_names(g, [one for one in people if one[0] != g.bench.who], g.turn.number, g.turn.subject),
     )
 
 
 def pin(g: Glance) -> PinView:
     """Big keys for one person's number."""
     subject = g.turn.subject if g.turn else ""
-    ruling = subject.startswith("ruling:")
-    person = subject.removeprefix("ruling:")
-    title = "pin.ruling_title" if ruling else "pin.title"
+    aim, _, rest = subject.partition(":") if ":" in subject else ("", "", subject)
+    second, _, person = rest.rpartition(":")
+    ruling = aim == "ruling"
+    title = "pin.ruling_title" if ruling else "pin.second_title" if second else "pin.title"
     return PinView(
         head=head(g, title=g.desk.bench),
         hand=back_hand(g),
@@ -74,6 +89,7 @@ def pin(g: Glance) -> PinView:
         notice=g.said(),
         person=person,
         ruling=ruling,
+        second=second,
         least=PIN_LEAST,
         most=PIN_MOST,
         erase=g.words.say("pin.erase"),

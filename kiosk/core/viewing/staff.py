@@ -15,3 +15,5 @@ RULINGS: tuple[Offer, ...] = ()
 """Keys of the supervisor's ruling."""
 DESK: tuple[Offer, ...] = ()
 """Keys of the supervisor's desk."""
+SECONDS: dict[str, Callable[[Glance], View]] = {}
+"""What a second person is asked, by what it is about."""

@@ -19,10 +19,11 @@ class SignInView(Screen):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PinView(Screen):
-    """Big keys for the PIN of one person. Sends EnterPin made from `person` and `ruling`."""
+    """Big keys for the PIN of one person. Sends EnterPin made from `person`, `ruling` and `second`."""
 
     person: str
     ruling: bool
+    second: str = ""
     least: int
     most: int
     erase: str

@@ -40,4 +40,4 @@ class PinScreen(PadScreen):
     def _on_finished(self, pin: str) -> None:
         view = self._view
         if view is not None:
-            self.send(EnterPin(person=view.person, pin=pin, ruling=view.ruling))
+            self.send(EnterPin(person=view.person, pin=pin, ruling=view.ruling, second=view.second))
