@@ -1,6 +1,6 @@
 """Rows to read or to open, a page at a time, with the keys that lead on at the foot."""
 
-from PySide6.QtCore import QRectF
+from PySide6.QtCore import QRectF, QSizeF
 from PySide6.QtGui import QColor
 from PySide6.QtWidgets import QWidget
 
@@ -8,7 +8,7 @@ from kiosk.core import views
 from kiosk.ui.parts.drawn import Drawn
 from kiosk.ui.parts.glass import Glass
 from kiosk.ui.parts.icons import ICONS, draw_icon
-from kiosk.ui.parts.lines import fit_lines
+from kiosk.ui.parts.lines import Choices, fit_lines
 from kiosk.ui.parts.pages import Pager
 from kiosk.ui.parts.pen import Pen
 from kiosk.ui.parts.touch import TouchButton
@@ -29,9 +29,13 @@ def _paint(pen: Pen, area: QRectF, row: views.ListRow, *, fg: str, second: str, 
         box = QRectF(room.right() + pen.mm(5), area.top(), pen.mm(10), area.height())
         draw_icon(pen.painter, icon, box, QColor(pen.color(fg)), QColor(pen.color(bg)))
     if row.value:
-        wide = min(room.width() * 0.4, pen.mm(90))
+        small = pen.glass.metrics.small
+        sizes: Choices = ((T.T2, 1), (T.T2, 2)) if small else ((T.T4, 1), (T.T3, 1), (T.T2, 1), (T.T2, 2))
+        most = QSizeF(room.width() * 0.34, room.height())
+        got = fit_lines(pen.glass, row.value, most, sizes, BOLD)
+        wide = min(most.width(), max(got.widths) + pen.mm(1))
         box = QRectF(room.right() - wide, room.top(), wide, room.height())
-        pen.text(box, row.value, ((T.T4, 1), (T.T3, 1), (T.T2, 1), (T.T2, 2)), BOLD, fg=fg, bg=bg, align="right")
+        pen.text(box, row.value, sizes, BOLD, fg=fg, bg=bg, align="right")
         room.setRight(box.left() - pen.mm(4))
     pitch, gap = 1.45, pen.mm(2.2)
     sub = fit_lines(pen.glass, row.sub, room.size(), ((T.T1, 1), (T.T1, 2)), REGULAR) if row.sub else None
