@@ -254,6 +254,7 @@ class Trip:
     not_seen: dict[str, tuple[int | None, bool]] = field(default_factory=dict)  # piece.lumen -> (mm, all)
     # decontam
     # counting
+    # trays
     # looking
     # kit
     # safety
@@ -304,6 +305,7 @@ class Bench:
     jobs: tuple[Job, ...] = ()  # papers of the desk, which belong to no trip
     # decontam
     # counting
+    # trays
     # looking
     # kit
     # safety

@@ -3,7 +3,7 @@
 Each module holds the commands of one part of the work. A `Turn` only changes what is shown; nothing is kept of it.
 """
 
-from kiosk.core.commands import bench, counting, decontam, desk, kit, looking, safety, staff
+from kiosk.core.commands import bench, counting, decontam, desk, kit, looking, safety, staff, trays
 from kiosk.core.commands.bench import *
 from kiosk.core.commands.counting import *
 from kiosk.core.commands.decontam import *
@@ -14,6 +14,7 @@ from kiosk.core.commands.pages import *
 from kiosk.core.commands.pages import Turn
 from kiosk.core.commands.safety import *
 from kiosk.core.commands.staff import *
+from kiosk.core.commands.trays import *
 
 Command = (
     bench.BenchCommand
@@ -24,6 +25,7 @@ Command = (
     | safety.SafetyCommand
     | desk.DeskCommand
     | staff.StaffCommand
+    | trays.TraysCommand
 )
 """Everything that may be decided."""
 

@@ -25,6 +25,7 @@ class Page(StrEnum):
     SECOND = "second"  # what a second person is asked; subject: `about:person`
     # counting
     HAPPENED = "happened"  # something else happened: what may be told at any moment
+    # trays
     # looking
     # kit and safety
     # decontam

@@ -7,13 +7,26 @@ from kiosk.core import commands as c
 from kiosk.core import events as e
 from kiosk.core.agenda import next_check, next_step, waits
 from kiosk.core.bench import Bench
-from kiosk.core.decide import checking, counting, decontam, desk, kit, looking, opening, packing, people, safety, staff
+from kiosk.core.decide import (
+    checking,
+    counting,
+    decontam,
+    desk,
+    kit,
+    looking,
+    opening,
+    packing,
+    people,
+    safety,
+    staff,
+    trays,
+)
 from kiosk.core.decide.pen import Decision, Pen, Refused
 from kiosk.core.desk import Desk, Now
 
 __all__ = ["Decision", "Refused", "decide"]
 
-_PARTS = (counting, decontam, desk, kit, looking, safety, staff)
+_PARTS = (counting, decontam, desk, kit, looking, safety, staff, trays)
 
 _BENCH: dict[type, Callable[[Pen, Any], None]] = {
     c.Started: people.started,

@@ -5,7 +5,7 @@ millimeters (kept as text). Who, when, which trip and which versions stand in th
 Each module holds the events of one part of the work, and its rows of the table.
 """
 
-from kiosk.core.events import bench, counting, decontam, desk, kit, looking, packing, safety, staff, trip
+from kiosk.core.events import bench, counting, decontam, desk, kit, looking, packing, safety, staff, trays, trip
 from kiosk.core.events.bench import *
 from kiosk.core.events.counting import *
 from kiosk.core.events.decontam import *
@@ -16,6 +16,7 @@ from kiosk.core.events.packing import *
 from kiosk.core.events.safety import *
 from kiosk.core.events.shipped import Shipped
 from kiosk.core.events.staff import *
+from kiosk.core.events.trays import *
 from kiosk.core.events.trip import *
 
 Event = (
@@ -29,6 +30,7 @@ Event = (
     | safety.SafetyEvent
     | desk.DeskEvent
     | staff.StaffEvent
+    | trays.TraysEvent
 )
 """Every event there is."""
 
@@ -43,6 +45,7 @@ EVENTS: dict[str, Shipped] = {
     **safety.SHIPPED,
     **desk.SHIPPED,
     **staff.SHIPPED,
+    **trays.SHIPPED,
 }
 """Name on disk -> version, class, and what it is to an older program."""
 

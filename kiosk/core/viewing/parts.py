@@ -1,5 +1,5 @@
 """The parts of the work that show more than an ordinary tray asks for, in the order of their keys."""
 
-from kiosk.core.viewing import counting, decontam, desk, kit, looking, safety, staff
+from kiosk.core.viewing import counting, decontam, desk, kit, looking, safety, staff, trays
 
-PARTS = (counting, looking, safety, kit, decontam, staff, desk)
+PARTS = (counting, trays, looking, safety, kit, decontam, staff, desk)

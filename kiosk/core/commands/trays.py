@@ -1,0 +1,13 @@
+"""What is asked for about a whole tray besides its count."""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HandOver:
+    """Hand the open tray to somebody else, as it stands."""
+
+    to: str
+
+
+TraysCommand = HandOver

@@ -1,0 +1,14 @@
+"""The rules of a whole tray besides its count."""
+
+from collections.abc import Callable
+from typing import Any
+
+from kiosk.core.decide.pen import Pen
+
+RULES: dict[type, Callable[[Pen, Any], None]] = {}
+BY_NOBODY: tuple[type, ...] = ()
+"""Commands that need nobody signed in."""
+
+
+def settle(pen: Pen) -> None:
+    """What follows by itself."""

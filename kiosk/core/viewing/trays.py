@@ -1,0 +1,19 @@
+"""What is shown of a whole tray besides its count."""
+
+from collections.abc import Callable
+
+from kiosk.core.commands import Page
+from kiosk.core.glance import Glance
+from kiosk.core.viewing.menus import Offer
+from kiosk.core.views import View
+
+STEPS: dict[str, Callable[[Glance], View]] = {}
+PAGES: dict[Page, Callable[[Glance], View]] = {}
+HAPPENED: tuple[Offer, ...] = ()
+"""Keys of the page "Something happened"."""
+RULINGS: tuple[Offer, ...] = ()
+"""Keys of the supervisor's ruling."""
+DESK: tuple[Offer, ...] = ()
+"""Keys of the supervisor's desk."""
+SECONDS: dict[str, Callable[[Glance], View]] = {}
+"""What a second person is asked, by what it is about."""
