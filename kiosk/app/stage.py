@@ -1,5 +1,6 @@
-"""The stage of a rehearsal: the real bench, with a clock moved by hand and papers in a folder."""
+"""The stage of a rehearsal: a real station, with a clock moved by hand and papers in a folder."""
 
+from collections.abc import Sequence
 from pathlib import Path
 
 from PySide6.QtCore import QObject
@@ -9,33 +10,50 @@ from kiosk.app.opening import guess_px_per_mm, make_window
 from kiosk.desk import make_desk
 from kiosk.devices.clock import HandClock
 from kiosk.paper.printer import FolderPrinter
+from kiosk.rehearsal.printer import SwitchedPrinter
 from kiosk.rehearsal.world import World
 from kiosk.store.bench_store import BenchStore
 
 
 class Stage(QObject):
-    """One bench program, started and stopped as often as the play wants; the store's folder stays."""
+    """One station's program, started and stopped as often as the play wants; the store's folder stays.
+
+    `station`: B1, B2 on the clean side, D1 in decontam. `beside`: the store folders of the others.
+    """
 
     px_per_mm: float | None = None  # of the screen that is played on; None: the likely one for its size
 
-    def __init__(self, world: World, clock: HandClock, folder: Path, size: tuple[int, int]) -> None:
+    def __init__(
+        self,
+        world: World,
+        clock: HandClock,
+        folder: Path,
+        size: tuple[int, int],
+        *,
+        station: str = "B1",
+        beside: Sequence[Path] = (),
+    ) -> None:
         super().__init__()
         self.world, self.clock, self.folder, self.size = world, clock, folder, size
+        self.station, self.beside = station, beside
         self.papers = folder / "papers"
+        self.printer = SwitchedPrinter(FolderPrinter(self.papers))
         self.incoming = folder / "incoming"
         self.incoming.mkdir(parents=True, exist_ok=True)
         self.kiosk = self._start()
 
     def _start(self) -> Kiosk:
-        store = BenchStore(self.folder / "store", "B1")
+        side = "decontam" if self.station.startswith("D") else "clean"
+        store = BenchStore(self.folder / "store", self.station)
         window = make_window(self.size, self.px_per_mm or guess_px_per_mm(self.size), self.clock)
         kiosk = Kiosk(
             store=store,
-            desk=make_desk(self.world.catalogue, self.world.policy),
+            desk=make_desk(self.world.catalogue, self.world.policy, bench_number=int(self.station[1:]), side=side),
             clock=self.clock,
             window=window,
-            printer=FolderPrinter(self.papers),
+            printer=self.printer,
             shelves=Shelves(incoming=self.incoming),
+            beside=self.beside,
         )
         window.show()
         kiosk.start()

@@ -48,13 +48,17 @@ _BY_EVENT: dict[type[e.Event], str] = {
 
 @dataclass(slots=True)
 class Tally:
-    """The counters of one shift, folded event by event. Give every event of the bench, oldest first."""
+    """The counters of one shift, folded event by event. Give every event of the bench, oldest first.
+
+    `received`: the tickets that decontam took in by the shift's end; the others wait.
+    """
 
     shift: Shift
     shifts: Shifts
     bench: Bench = field(default_factory=Bench)
     counts: Counter[str] = field(default_factory=Counter)
     trips: dict[str, Trip] = field(default_factory=dict)  # as last seen up to the shift's end
+    received: frozenset[str] = frozenset()
 
     def take(self, kept: Kept) -> None:
         """Fold one event; count it when it belongs to the shift."""
@@ -111,7 +115,7 @@ class Tally:
         if not trip.ended:
             counts["trays_open_at_end"] += 1
             counts["holds_open"] += len(trip.holds)
-        counts["tickets_waiting"] += len(trip.tickets)
+        counts["tickets_waiting"] += sum(ticket.number not in self.received for ticket in trip.tickets)
         return counts
 
     def _of_piece(self, trip: Trip, piece: Piece) -> Counter[str]:
@@ -135,9 +139,26 @@ def _last_yes(piece: Piece, keys: Sequence[str]) -> int | None:
     return max((yes.at_ms for key in keys for yes in piece.yes.get(key, ())), default=None)
 
 
-def summary(log: Iterable[Kept], shift: Shift, shifts: Shifts) -> dict[str, int]:
-    """The counters of one shift of one bench. `log` oldest first, from its beginning to the shift's end."""
-    tally = Tally(shift=shift, shifts=shifts)
+def received_in(logs: Iterable[Iterable[Kept]]) -> frozenset[str]:
+    """The tickets that were taken in, whichever station's log says so."""
+    return frozenset(kept.event.ticket for log in logs for kept in log if isinstance(kept.event, e.TicketReceived))
+
+
+def summaries(logs: Sequence[Sequence[Kept]], shift: Shift, shifts: Shifts) -> dict[str, int]:
+    """The counters of one shift, summed over the stations. A log each, oldest first, up to the shift's end."""
+    received = received_in(logs)
+    each = [summary(log, shift, shifts, received) for log in logs]
+    return {name: sum(counts[name] for counts in each) for name in COUNTERS}
+
+
+def summary(
+    log: Iterable[Kept], shift: Shift, shifts: Shifts, received: frozenset[str] = frozenset()
+) -> dict[str, int]:
+    """The counters of one shift of one bench. `log` oldest first, from its beginning to the shift's end.
+
+    `received`: the tickets that decontam took in by then (`received_in` of the stations' logs).
+    """
+    tally = Tally(shift=shift, shifts=shifts, received=received)
     for kept in log:
         tally.take(kept)
     return tally.result()

@@ -21,6 +21,7 @@ class Printed:
     doc: str
     file: Path
     text: str
+    copy: bool = False
 
 
 @dataclass(slots=True)
@@ -44,6 +45,7 @@ class Outcome:
     log: Sequence[Kept]
     plans: Mapping[str, PiecePlan]
     trips: Mapping[str, Trip]
+    tickets: Mapping[str, str]  # what became of a ticket, by the file's name for it
     papers: Sequence[Printed]
     counters: Mapping[str, int]
     shown: Sequence[str]  # every text that stood on a screen, in order
@@ -95,7 +97,7 @@ def _not_seen(verdict: Verdict, wanted: Mapping[str, Any], outcome: Outcome) -> 
 
 
 def _disposition(verdict: Verdict, wanted: Mapping[str, Any], outcome: Outcome) -> None:
-    got: dict[str, str] = {}
+    got: dict[str, str] = dict(outcome.tickets)
     for trip in outcome.trips.values():
         got |= {name: str(kind) for name, kind in dispositions(trip).items()}
     for name, kind in wanted.items():
@@ -105,6 +107,8 @@ def _disposition(verdict: Verdict, wanted: Mapping[str, Any], outcome: Outcome) 
 def _printed(verdict: Verdict, wanted: Sequence[Mapping[str, Any]], outcome: Outcome) -> None:
     verdict.expect("then.printed: papers in order", [row["doc"] for row in wanted], [p.doc for p in outcome.papers])
     for row, paper in zip(wanted, outcome.papers, strict=False):
+        if "copy" in row:
+            verdict.expect(f"then.printed.{row['doc']} is a copy", bool(row["copy"]), paper.copy)
         for words in row.get("must_show", ()):
             shown = fold(str(words)) in paper.text
             verdict.expect(f"then.printed.{row['doc']} must show", str(words), paper.text, holds=shown)

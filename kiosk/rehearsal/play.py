@@ -1,7 +1,7 @@
 """Plays scenario files and says of each whether it holds."""
 
 import tempfile
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -9,17 +9,19 @@ from typing import Any
 from PySide6.QtWidgets import QApplication
 
 from kiosk.core.bench import Bench, Trip
-from kiosk.core.counters import summary
-from kiosk.core.events import PlanShown
+from kiosk.core.counters import summaries
+from kiosk.core.events import PlanShown, TicketReceived
 from kiosk.core.evolve import evolve
 from kiosk.core.plan import PiecePlan
 from kiosk.core.shift import shift_of
 from kiosk.core.stamp import Kept, local_time
+from kiosk.core.vocabulary import Disposition
 from kiosk.rehearsal.compare import Outcome, Printed, Verdict, compare, fold
 from kiosk.rehearsal.fingers import NoSuchKey
 from kiosk.rehearsal.player import Player
 from kiosk.rehearsal.scenario import Scenario, read_scenario
 from kiosk.rehearsal.stage import MakeStage
+from kiosk.rehearsal.stations import in_time, tickets_made, tickets_named
 from kiosk.rehearsal.walking import PlayFault
 from kiosk.rehearsal.world import build
 from kiosk.ui.theme import load_fonts
@@ -77,16 +79,18 @@ def play(
         player.play()
     except (PlayFault, NoSuchKey) as stopped:
         fault = " ".join([str(stopped), *getattr(stopped, "__notes__", ())])
-    log = list(player.stage.kiosk.store.read())
+    logs = player.logs()
+    now = {name: log[player.kept_before.get(name, 0) :] for name, log in logs.items()}
     end = shift_of(local_time(player.clock.at_ms, player.clock.offset_min), world.policy.shifts)
-    player.stage.close()
-    printed = [_read(path) for path in sorted(player.stage.papers.glob("*.pdf"), key=_order)]
+    player.close()
+    printed = [_read(path) for path in sorted(set(player.papers()) - player.papers_before, key=_order)]
     outcome = Outcome(
-        log=log,
-        plans=_plans(log),
-        trips=_trips(log),
+        log=list(in_time(now)),
+        plans=_plans(list(in_time(now))),
+        trips={number: trip for log in logs.values() for number, trip in _trips(log).items()},
+        tickets=dict(zip(tickets_named(scenario), _tickets(logs), strict=False)),
         papers=printed,
-        counters=summary(log, end, world.policy.shifts),
+        counters=summaries(list(logs.values()), end, world.policy.shifts),
         shown=player.camera.shown,
     )
     verdict = compare(scenario.then, outcome)
@@ -115,7 +119,7 @@ def _read(path: Path) -> Printed:
 
     text = " ".join(page.extract_text() for page in PdfReader(path).pages)
     doc = next(doc for doc in _DOCS if path.name.startswith(doc))
-    return Printed(doc=doc, file=path, text=fold(text))
+    return Printed(doc=doc, file=path, text=fold(text), copy="-copy-" in path.stem)
 
 
 _DOCS = ("tray_sheet", "return_ticket", "package_label", "repair_tag", "quarantine_tag")
@@ -124,6 +128,12 @@ _DOCS = ("tray_sheet", "return_ticket", "package_label", "repair_tag", "quaranti
 def _plans(log: Sequence[Kept]) -> dict[str, PiecePlan]:
     shown = [kept.event for kept in log if isinstance(kept.event, PlanShown)]
     return {plan.piece: plan for event in shown for plan in event.plans}
+
+
+def _tickets(logs: Mapping[str, Sequence[Kept]]) -> list[str]:
+    """What became of each ticket, first one first: received, closed, or "" while it is on its way."""
+    received = {kept.event.ticket for log in logs.values() for kept in log if isinstance(kept.event, TicketReceived)}
+    return [str(Disposition.RECEIVED) if number in received else "" for number in tickets_made(logs)]
 
 
 def _trips(log: Sequence[Kept]) -> dict[str, Trip]:

@@ -1,6 +1,6 @@
 """Plays one scenario: each action as the touches and scans a person would make, on the real screens."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from kiosk.core import commands as c
@@ -25,23 +25,56 @@ class Player(Walker):
     """One scenario being played."""
 
     def play(self) -> None:
-        """Play every action."""
-        for number, action in enumerate(self.scenario.when, 1):
+        """Play what was done before `now`, then every action."""
+        before = self.scenario.given.get("before", ())
+        self._act_all("given.before: action", before)
+        if before:
+            self._all_leave()
+        self.clock.set_to(self.world.at_ms)
+        self.mark()
+        self._act_all("action", self.scenario.when)
+        self.view()
+        self.wait_for_papers()
+
+    def _act_all(self, where: str, actions: Sequence[Mapping[str, Any]]) -> None:
+        for number, action in enumerate(actions, 1):
+            self.day = str(action.get("day", self.day))
             if "t" in action:
-                self.clock.set_to(at_ms(f"{self.world.day} {action['t']}"))
+                self.clock.set_to(at_ms(f"{self.day} {action['t']}"))
             try:
+                self.step_up(action)
                 getattr(self, f"do_{action['do']}")(action)
             except Exception as fault:
-                fault.add_note(f"{self.scenario.file}: action {number}: {dict(action)}")
+                fault.add_note(f"{self.scenario.file}: {where} {number}: {dict(action)}")
                 raise
         self.view()
         self.wait_for_papers()
 
     def do_sign_in(self, action: Mapping[str, Any]) -> None:
-        """Badge and PIN, then the bench start-up."""
-        self.scan(str(action.get("who") or self.last_who))
+        """Badge and PIN, then the bench start-up. Who was signed in here goes first."""
+        self.do_sign_out(action)
+        self.scan(self.who)
         self._pin()
         self.walk(lambda _, step: step.kind != "startup", "sign_in")
+
+    def do_sign_out(self, action: Mapping[str, Any]) -> None:
+        """Leave the station; a tray that lies there keeps its place."""
+        if self.stage.kiosk.session.bench.who is None:
+            return
+        self.view()
+        if not any(button.payload == c.SignOut() for button in self.fingers.buttons()):
+            self.fingers.send(c.Turn(page=c.Page.STOP))
+            self.fingers.send(c.StopHere(reason="end_of_shift"))
+        else:
+            self.fingers.send(c.SignOut())
+        self.view()
+
+    def _all_leave(self) -> None:
+        """At `now` nobody of those before is signed in any more."""
+        for station in self.stages:
+            self.at = station
+            self.do_sign_out({})
+        self.at = self.bench_at = next(iter(self.stages))
 
     def _pin(self) -> None:
         view = self.view()
@@ -50,11 +83,6 @@ class Player(Walker):
         self.fingers.type(PIN)
         if isinstance(self.view(), PinView):
             self.fingers.named("done")
-
-    @property
-    def last_who(self) -> str:
-        """The person named last in the actions."""
-        return next(str(a["who"]) for a in reversed(self.scenario.when) if "who" in a)
 
     def do_scan_tray(self, action: Mapping[str, Any]) -> None:
         """Scan the tray's label."""
@@ -265,6 +293,15 @@ class Player(Walker):
     def do_power_back(self, action: Mapping[str, Any]) -> None:
         """The power is back: the program starts on what the disk holds."""
         self.stage.power_back()
+        self.view()
+
+    def do_printer_down(self, action: Mapping[str, Any]) -> None:
+        """The printer of this station takes no paper any more."""
+        self.stage.printer.on = False
+
+    def do_printer_up(self, action: Mapping[str, Any]) -> None:
+        """The printer of this station is put in order."""
+        self.stage.printer.on = True
         self.view()
 
     def _ruling(self, who: str) -> None:

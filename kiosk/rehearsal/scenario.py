@@ -1,6 +1,6 @@
 """A written shift: the scenario file, read and checked. Format: tests/scenarios/README.md."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -34,6 +34,11 @@ class Scenario:
     covers: tuple[str, ...] = field(default=())
 
 
+def actions_of(scenario: Scenario) -> tuple[Mapping[str, Any], ...]:
+    """Every action of the file: those played before `now`, then those of `when`."""
+    return (*scenario.given.get("before", ()), *scenario.when)
+
+
 def read_scenario(path: Path) -> Scenario:
     """Read one file. Raises ScenarioFault."""
     try:
@@ -45,11 +50,8 @@ def read_scenario(path: Path) -> Scenario:
     for key in ("id", "given", "when", "then"):
         if key not in tree:
             raise ScenarioFault(f"{path.name}: has no `{key}`")
-    for number, action in enumerate(tree["when"], 1):
-        if not isinstance(action, Mapping) or "do" not in action:
-            raise ScenarioFault(f"{path.name}: action {number} has no `do`")
-        if action["do"] not in ACTIONS:
-            raise ScenarioFault(f"{path.name}: action {number}: `{action['do']}` can not be played yet")
+    _can_be_played(path, "action", tree["when"])
+    _can_be_played(path, "given.before: action", (tree["given"] or {}).get("before", ()))
     return Scenario(
         id=str(tree["id"]),
         title=str(tree.get("title", "")),
@@ -59,3 +61,11 @@ def read_scenario(path: Path) -> Scenario:
         file=path.name,
         covers=tuple(tree.get("covers", ())),
     )
+
+
+def _can_be_played(path: Path, where: str, actions: Sequence[Any]) -> None:
+    for number, action in enumerate(actions, 1):
+        if not isinstance(action, Mapping) or "do" not in action:
+            raise ScenarioFault(f"{path.name}: {where} {number} has no `do`")
+        if action["do"] not in ACTIONS:
+            raise ScenarioFault(f"{path.name}: {where} {number}: `{action['do']}` can not be played yet")

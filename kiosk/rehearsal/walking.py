@@ -1,13 +1,15 @@
 """Getting about on the screens: seeing what is there, touching on where a scenario is silent."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from pathlib import Path
+from typing import Any
 
 from kiosk.core import commands as c
 from kiosk.core.agenda import Step
 from kiosk.core.bench import TRAY, Trip
 from kiosk.core.decide.checking import pace_ms
 from kiosk.core.glance import way
+from kiosk.core.stamp import Kept
 from kiosk.core.views import (
     AskView,
     DecisionView,
@@ -17,12 +19,14 @@ from kiosk.core.views import (
     StepsView,
     View,
 )
+from kiosk.core.vocabulary import Role
 from kiosk.devices.clock import HandClock
 from kiosk.rehearsal.camera import Camera
 from kiosk.rehearsal.fingers import Fingers
 from kiosk.rehearsal.scenario import Scenario
-from kiosk.rehearsal.stage import MakeStage
-from kiosk.rehearsal.world import World
+from kiosk.rehearsal.stage import MakeStage, Stage
+from kiosk.rehearsal.stations import DECONTAM, FIRST, raise_stages, stations_of
+from kiosk.rehearsal.world import World, at_ms
 
 LABEL_MINUTES = 4
 """Wet time that the person types from the label where the scenario's policy has none."""
@@ -36,7 +40,7 @@ class PlayFault(Exception):
 
 
 class Walker:
-    """A person at the bench of one scenario."""
+    """The people of one scenario, at its stations; `at` is the station where the last one stands."""
 
     def __init__(
         self,
@@ -50,11 +54,54 @@ class Walker:
         slow_ms: int = 0,
     ) -> None:
         self.scenario, self.world, self.out = scenario, world, out
-        self.clock = HandClock(at_ms=world.at_ms, offset_min=60)
-        self.stage = make_stage(world, self.clock, out, size)
+        self.clock = HandClock(at_ms=begins_at(scenario, world), offset_min=60)
+        self.stages = raise_stages(stations_of(scenario, world), make_stage, world, self.clock, out, size)
+        self.at = self.bench_at = FIRST
+        self.who, self.day = "", world.day
+        self.benches: dict[str, str] = {}  # person -> the bench where they signed in last
         self.fingers = Fingers(lambda: self.stage.kiosk.window, self.clock, slow_ms=slow_ms)
         self.camera = Camera(out / "screens" if pictures else None, self.clock)
-        self.papers_seen = 0
+        self.kept_before: dict[str, int] = {}
+        self.papers_before: frozenset[Path] = frozenset()
+
+    def step_up(self, action: Mapping[str, Any]) -> None:
+        """Who acts, and at which station: the one named, decontam's for its people, else where they signed in."""
+        self.who = str(action.get("who", self.who))
+        known = self.world.catalogue.people.get(self.who)
+        if "bench" in action:
+            self.at = str(action["bench"])
+        elif known is not None and known.role is Role.DECONTAM and DECONTAM in self.stages:
+            self.at = DECONTAM
+        elif "who" in action:
+            self.at = self.benches.get(self.who, self.bench_at)
+        self.bench_at = self.bench_at if self.at == DECONTAM else self.at
+        if action["do"] == "sign_in":
+            self.benches[self.who] = self.at
+
+    def mark(self) -> None:
+        """It is `now`: only what comes from here on is compared."""
+        self.listen()
+        self.kept_before = {name: len(log) for name, log in self.logs().items()}
+        self.papers_before = frozenset(self.papers())
+        self.camera.shown.clear()
+
+    def logs(self) -> dict[str, list[Kept]]:
+        """What each station kept."""
+        return {name: list(stage.kiosk.store.read()) for name, stage in self.stages.items()}
+
+    def papers(self) -> list[Path]:
+        """Every paper that came out, in no order."""
+        return [path for stage in self.stages.values() for path in stage.papers.glob("*.pdf")]
+
+    def close(self) -> None:
+        """The play is over."""
+        for stage in self.stages.values():
+            stage.close()
+
+    @property
+    def stage(self) -> Stage:
+        """The station where the last person stands."""
+        return self.stages[self.at]
 
     @property
     def step(self) -> Step:
@@ -64,9 +111,15 @@ class Walker:
     def view(self) -> View:
         """What the screen shows; a picture of it is taken when it is new."""
         self.fingers.settle()
+        self.listen()
         view = self.stage.kiosk.session.view()
         self.camera.see(self.stage.kiosk.window, view)
         return view
+
+    def listen(self) -> None:
+        """Every station hears what the others kept."""
+        for stage in self.stages.values():
+            stage.kiosk.listen()
 
     @property
     def trip(self) -> Trip:
@@ -78,6 +131,7 @@ class Walker:
 
     def scan(self, text: str) -> None:
         """Read a code with the scanner."""
+        self.listen()
         self.clock.advance(1500)
         self.stage.kiosk.scanned(text)
         self.view()
@@ -133,7 +187,16 @@ class Walker:
         self.view()
 
     def wait_for_papers(self) -> None:
-        """Wait for the printer."""
-        while self.stage.kiosk.busy():
+        """Wait for the printers."""
+        while any(stage.kiosk.busy() for stage in self.stages.values()):
             self.fingers.settle()
         self.fingers.settle()
+
+
+def begins_at(scenario: Scenario, world: World) -> int:
+    """When the play begins, Unix milliseconds: at the first thing done before `now`, else at `now`."""
+    before = scenario.given.get("before", ())
+    if not before:
+        return world.at_ms
+    first = before[0]
+    return min(world.at_ms, at_ms(f"{first.get('day', world.day)} {first['t']}"))

@@ -12,7 +12,7 @@ from kiosk.core.policy import Policy, PolicyFault
 from kiosk.core.vocabulary import Role
 from kiosk.lumen.records import RecordFault, item_from_mapping, kit_from_mapping
 from kiosk.places import RESOURCES
-from kiosk.rehearsal.scenario import Scenario, ScenarioFault
+from kiosk.rehearsal.scenario import Scenario, ScenarioFault, actions_of
 from kiosk.store.catalogue_files import load_catalogue
 
 PIN = "2468"
@@ -42,7 +42,7 @@ def build(scenario: Scenario) -> World:
         return _demo(scenario)
     try:
         now = str(given["now"])
-        spares = {str(a["in"]) for a in scenario.when if a["do"] == "sub_item"}
+        spares = {str(a["in"]) for a in actions_of(scenario) if a["do"] == "sub_item"}
         trays: dict[str, Tray] = {}
         spare_items: dict[str, Item] = {}
         for row in given.get("trays", ()):
@@ -111,7 +111,7 @@ def _tray(row: Mapping[str, Any], items: tuple[Item, ...]) -> Tray:
 
 def places_named(scenario: Scenario) -> Iterator[tuple[str, str, str]]:
     """Every place a NO is at: (item, lumen or "", words). The item record carries them as landmarks to touch."""
-    for action in scenario.when:
+    for action in actions_of(scenario):
         if action["do"] == "answer" and "at" in action:
             item, lumen, _ = split_check(action["check"])
             yield item.split("#")[0], lumen, str(action["at"])
