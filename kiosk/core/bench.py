@@ -151,6 +151,10 @@ class Job:
         return bool(self.where) or self.by_hand
 
 
+OF_DESK = 12
+"""Papers of the desk whose fate stays known; older ones that are settled are forgotten."""
+
+
 def asked(jobs: tuple[Job, ...], job: Job) -> tuple[Job, ...]:
     """The jobs with this one asked: a further try takes the place of the one that failed."""
     same = (job.doc, job.number, job.copy)
@@ -310,6 +314,7 @@ class Bench:
     # kit
     # safety
     # desk
+    papers_numbered: dict[str, int] = field(default_factory=dict)  # kind of paper -> how many numbers are given
     # staff
 
     @property

@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from kiosk.core import events as e
-from kiosk.core.bench import Bench, Job, Pause, ScopeState, Trip, asked, newest
+from kiosk.core.bench import Bench, Pause, ScopeState, Trip
 from kiosk.core.evolve_trip import evolve_trip
 from kiosk.core.folds import BENCH
 from kiosk.core.stamp import Kept, Stamp
@@ -46,16 +46,6 @@ def evolve(bench: Bench, kept: Kept) -> Bench:
             return bench
         case e.TrayOpened():
             return _opened(bench, event, stamp)
-        case e.PrintAsked() if stamp.trip is None:
-            return replace(
-                bench,
-                jobs=asked(bench.jobs, Job(doc=event.doc, number=event.number, copy=event.copy, about=event.about)),
-            )
-        case e.ReportPrinted():
-            return replace(bench, jobs=newest(bench.jobs, event.doc, event.number, where=event.where, why=""))
-        case e.PrinterLost() if stamp.trip is None:
-            jobs = newest(bench.jobs, event.doc, event.number, why=event.why)
-            return replace(bench, jobs=jobs, printer_down=event.why)
     if stamp.trip is not None and stamp.trip in bench.trips:
         bench = _of_trip(bench, event, stamp)
     more = BENCH.get(type(event))
@@ -171,7 +161,7 @@ def _wet(bench: Bench, event: e.BenchStepDone | e.BenchCleaned, stamp: Stamp) ->
     return replace(bench, wet_since_ms=stamp.at_ms) if event.step == WIPING_STEP else bench
 
 
-FOLD = 5
+FOLD = 6
 """Raised with every change to what this fold or the bench's records mean, so that no old snapshot is taken for ours."""
 
 WIPING_STEP = 2

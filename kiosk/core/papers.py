@@ -149,12 +149,13 @@ class Tag:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Section:
-    """A part of a report: paragraphs first, then a table of lines."""
+    """A part of a report: paragraphs first, then a table of lines, then a note on it."""
 
     title: str
     paragraphs: tuple[str, ...] = ()
     lines: tuple[SheetLine, ...] = ()
     note: str = ""
+    new_page: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -17,6 +17,7 @@ from kiosk.core.papers import (
 )
 from kiosk.core.place import Place
 from kiosk.core.vocabulary import Feature, Opening
+from tests.paper.invented_reports import REPORTS
 
 FOOT = Foot(
     printed="Printed 2031-05-06 14:09 -05:00", bench="Bench 3", versions="Throughlight 0.1.0 · policy 4 · record 12"
@@ -300,4 +301,5 @@ EVERY: dict[str, Paper] = {
     "label_full": FULL_LABEL,
     "tag": PLAIN_TAG,
     "tag_full": FULL_TAG,
+    **REPORTS,
 }

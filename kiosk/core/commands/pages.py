@@ -31,6 +31,7 @@ class Page(StrEnum):
     # decontam
     # the supervisor's desk
     DESK = "desk"
+    PAPER = "paper"  # how a paper of the desk stands; subject: `doc/number`
     # staff
 
 

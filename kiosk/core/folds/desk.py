@@ -1,10 +1,39 @@
 """The fold of the supervisor's desk."""
 
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Any
 
-from kiosk.core.bench import Bench, Trip
+from kiosk.core import events as e
+from kiosk.core.bench import OF_DESK, Bench, Job, Trip, asked, newest
 from kiosk.core.stamp import Stamp
 
-BENCH: dict[type, Callable[[Bench, Any, Stamp], Bench]] = {}
+
+def _asked(bench: Bench, event: e.PrintAsked, stamp: Stamp) -> Bench:
+    """A paper of the desk is on its way: its number is taken, and the oldest that are settled are forgotten."""
+    if stamp.trip is not None:
+        return bench
+    jobs = asked(bench.jobs, Job(doc=event.doc, number=event.number, copy=event.copy, about=event.about))
+    jobs = (*(job for job in jobs[:-OF_DESK] if not job.settled), *jobs[-OF_DESK:])
+    known = event.copy or any(job.number == event.number for job in bench.jobs)
+    numbered = bench.papers_numbered.get(event.doc, 0) + (0 if known else 1)
+    return replace(bench, jobs=jobs, papers_numbered={**bench.papers_numbered, event.doc: numbered})
+
+
+def _printed(bench: Bench, event: e.ReportPrinted, stamp: Stamp) -> Bench:
+    return replace(bench, jobs=newest(bench.jobs, event.doc, event.number, where=event.where, why=""))
+
+
+def _not_printed(bench: Bench, event: e.PrinterLost, stamp: Stamp) -> Bench:
+    if stamp.trip is not None:
+        return bench
+    jobs = newest(bench.jobs, event.doc, event.number, why=event.why)
+    return replace(bench, jobs=jobs, printer_down=event.why)
+
+
+BENCH: dict[type, Callable[[Bench, Any, Stamp], Bench]] = {
+    e.PrintAsked: _asked,
+    e.ReportPrinted: _printed,
+    e.PrinterLost: _not_printed,
+}
 TRIP: dict[type, Callable[[Trip, Any, Stamp], Trip]] = {}
