@@ -13,7 +13,7 @@ from kiosk.cli import bench, desk
 from kiosk.cli.call import CallFault
 
 EXAMPLES = {
-    "play": "throughlight play tests/scenarios/S06.yaml --out out --pictures",
+    "play": "throughlight play tests/scenarios/S06.yaml --out out --pictures --budget",
     "plan": "throughlight plan items.yaml --policy policy.yaml --json",
     "code": "throughlight code TR-0734 --json",
     "catalogue": "throughlight catalogue check resources/demo",
@@ -98,6 +98,7 @@ def _parser() -> argparse.ArgumentParser:
     play.add_argument("--out", type=Path, help="folder for papers and pictures (default: a temporary one)")
     play.add_argument("--pictures", action="store_true", help="take a picture of each screen")
     play.add_argument("--show", action="store_true", help="show the window while playing, at the pace of a hand")
+    play.add_argument("--budget", action="store_true", help="measure what the tool costs in taps and seconds")
     play.add_argument("--window", metavar="WxH", type=_size, default=(1920, 1080), help="pixels (default 1920x1080)")
 
     plan = _command(commands, "plan", bench.plan, "the plan of checks for the items in a file; no store needed")

@@ -36,6 +36,7 @@ def open_kiosk(args: argparse.Namespace) -> int:
 def play(args: argparse.Namespace) -> int:
     from kiosk.app.stage import Stage
     from kiosk.places import RESOURCES
+    from kiosk.rehearsal import budget
     from kiosk.rehearsal.play import play_files
 
     files = list(args.files)
@@ -46,14 +47,22 @@ def play(args: argparse.Namespace) -> int:
     if not args.show:
         os.environ["QT_QPA_PLATFORM"] = "offscreen"
     results = play_files(files, Stage, out=args.out, pictures=args.pictures, size=args.window, show=args.show)
+    figures = budget.table(budget.Played(scenario=r.scenario, touches=r.touches) for r in results)
     if args.json:
-        print_json([asdict(result) for result in results])
+        played = [{key: getattr(r, key) for key in _OF_A_PLAY} for r in results]
+        print_json({"plays": played, "budget": budget.as_rows(figures)} if args.budget else played)
     else:
         for result in results:
             print(f"{result.scenario}: {'holds' if result.held else 'MISSED'} ({result.checked} compared)")
             for miss in result.missed:
                 print(f"   {miss['where']}: wanted {miss['wanted']!r}, got {str(miss['got'])[:300]!r}")
+        if args.budget:
+            print(budget.as_text(figures))
     return 0 if all(result.held for result in results) else 1
+
+
+_OF_A_PLAY = ("scenario", "held", "checked", "missed", "papers", "pictures", "taps")
+"""What is told of a play as JSON."""
 
 
 def plan(args: argparse.Namespace) -> int:

@@ -122,9 +122,9 @@ def tray_size(g: Glance, trip: Trip) -> str:
     """ "6 instruments · 9 lumens"."""
     pieces = sum(1 for p in trip.pieces.values() if p.item)
     ways = len(lumens_of(trip))
+    say, lines = g.words.say, len(trip.tray.lines)
     if not ways:
-        return g.words.say("rail.no_lumens", n=len(trip.tray.lines))
-    say = g.words.say
+        return say("rail.no_lumens_one") if lines == 1 else say("rail.no_lumens", n=lines)
     some = say("rail.piece_one") if pieces == 1 else say("rail.piece_many", n=pieces)
     lumens = say("rail.lumen_one") if ways == 1 else say("rail.lumen_many", n=ways)
     return say("rail.lumens", pieces=some, lumens=lumens)

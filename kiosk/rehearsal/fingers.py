@@ -15,6 +15,14 @@ BETWEEN_MS = 1500  # from one touch to the next
 HELD_MS = 90  # finger on the glass
 
 
+Around = Callable[[object, Callable[[], None]], None]
+"""(what the key sends, the touch) -> None: does the touch, and may look at what comes of it."""
+
+
+def _just_do(_: object, touch: Callable[[], None]) -> None:
+    touch()
+
+
 class NoSuchKey(Exception):
     """There is nothing on the screen to touch for this."""
 
@@ -22,8 +30,11 @@ class NoSuchKey(Exception):
 class Fingers:
     """Touches the window as a gloved hand does, one touch after the other, with time passing between."""
 
-    def __init__(self, window: Callable[[], Window], clock: HandClock, *, slow_ms: int = 0) -> None:
+    def __init__(
+        self, window: Callable[[], Window], clock: HandClock, *, slow_ms: int = 0, around: Around | None = None
+    ) -> None:
         self.window, self.clock, self.slow_ms = window, clock, slow_ms
+        self.around = around or _just_do
         self.taps = 0
 
     def settle(self) -> None:
@@ -37,9 +48,14 @@ class Fingers:
         """One touch, down and up inside the widget."""
         self.clock.advance(BETWEEN_MS)
         at = at or _middle(widget)
-        QTest.mousePress(widget, Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier, at)
-        self.clock.advance(HELD_MS)
-        QTest.mouseRelease(widget, Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier, at)
+
+        def touch() -> None:
+            QTest.mousePress(widget, Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier, at)
+            self.clock.advance(HELD_MS)
+            QTest.mouseRelease(widget, Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier, at)
+            QApplication.processEvents()
+
+        self.around(getattr(widget, "payload", None), touch)
         self.taps += 1
         self.settle()
 

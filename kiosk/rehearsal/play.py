@@ -16,6 +16,7 @@ from kiosk.core.plan import PiecePlan
 from kiosk.core.shift import shift_of
 from kiosk.core.stamp import Kept, local_time
 from kiosk.core.vocabulary import Disposition
+from kiosk.rehearsal.budget import Touch
 from kiosk.rehearsal.compare import Outcome, Printed, Verdict, compare, fold
 from kiosk.rehearsal.fingers import NoSuchKey
 from kiosk.rehearsal.player import Player
@@ -38,6 +39,7 @@ class Result:
     papers: list[str]
     pictures: list[str]
     taps: int
+    touches: Sequence[Touch]
 
 
 def play_files(
@@ -106,6 +108,7 @@ def play(
         papers=[str(paper.file) for paper in printed],
         pictures=[str(path) for path in player.camera.pictures],
         taps=player.fingers.taps,
+        touches=player.touches,
     )
 
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Mapping
 from pathlib import Path
+from time import perf_counter
 from typing import Any
 
 from kiosk.core import commands as c
@@ -21,6 +22,7 @@ from kiosk.core.views import (
 )
 from kiosk.core.vocabulary import Role
 from kiosk.devices.clock import HandClock
+from kiosk.rehearsal.budget import Moment, Touch
 from kiosk.rehearsal.camera import Camera
 from kiosk.rehearsal.fingers import Fingers
 from kiosk.rehearsal.scenario import Scenario
@@ -59,7 +61,8 @@ class Walker:
         self.at = self.bench_at = FIRST
         self.who, self.day = "", world.day
         self.benches: dict[str, str] = {}  # person -> the bench where they signed in last
-        self.fingers = Fingers(lambda: self.stage.kiosk.window, self.clock, slow_ms=slow_ms)
+        self.touches: list[Touch] = []
+        self.fingers = Fingers(lambda: self.stage.kiosk.window, self.clock, slow_ms=slow_ms, around=self._seen)
         self.camera = Camera(out / "screens" if pictures else None, self.clock)
         self.kept_before: dict[str, int] = {}
         self.papers_before: frozenset[Path] = frozenset()
@@ -84,6 +87,7 @@ class Walker:
         self.kept_before = {name: len(log) for name, log in self.logs().items()}
         self.papers_before = frozenset(self.papers())
         self.camera.shown.clear()
+        self.touches.clear()
 
     def logs(self) -> dict[str, list[Kept]]:
         """What each station kept."""
@@ -133,8 +137,27 @@ class Walker:
         """Read a code with the scanner."""
         self.listen()
         self.clock.advance(1500)
-        self.stage.kiosk.scanned(text)
+        self._seen(text, lambda: self.stage.kiosk.scanned(text), scan=True)
         self.view()
+
+    def _seen(self, send: object, act: Callable[[], None], *, scan: bool = False) -> None:
+        """Do one touch or scan, and note where it was made, what was kept by it and how long the program took."""
+        kiosk = self.stage.kiosk
+        step, page = self.step, type(kiosk.session.view()).__name__
+        before = kiosk.store.log.head().seq
+        began = perf_counter()
+        act()
+        seconds = perf_counter() - began
+        lumen = step.check.lumen if step.check else ""
+        self.touches.append(
+            Touch(
+                at=Moment(page=page, step=step.kind, piece=step.piece, lumen=lumen or ""),
+                send=send,
+                kept=tuple(kept.event for kept in kiosk.store.log.read(before)),
+                seconds=seconds,
+                scan=scan,
+            )
+        )
 
     def walk(self, there: Callable[[View, Step], bool], what: str) -> View:
         """Touch on, as the screen asks, until `there` holds. Raises PlayFault where only the scenario can say."""

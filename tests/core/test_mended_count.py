@@ -11,7 +11,7 @@ from kiosk.core.counters import summary
 from kiosk.core.place import Place
 from kiosk.core.shift import shift_of
 from kiosk.core.stamp import local_time
-from kiosk.core.views import MenuView, OverviewView, StepsView
+from kiosk.core.views import CountView, MenuView, OverviewView, StepsView
 from kiosk.core.vocabulary import Disposition
 from tests.core.department import EAR, MORNING, PLAIN, Shift, at_work, names, scan
 
@@ -194,6 +194,20 @@ def test_the_wrong_tray_is_let_go_and_nothing_of_it_stays_open(tray: str) -> Non
     assert counted(shift)["trays_open_at_end"] == 0
     shift.open(tray)
     assert [trip.id for trip in shift.bench.trips.values() if not trip.ended] == ["1-000002"]
+
+
+def test_a_tray_with_no_lumens_costs_no_page_for_them_and_may_still_be_the_wrong_tray() -> None:
+    shift = Shift()
+    shift.sign_in()
+    shift.must(scan(PLAIN))
+    view = shift.session.view()
+    assert isinstance(view, CountView)
+    assert shift.trip.tray.name in view.title
+    assert c.LetGo() in [key.send for key in view.hand.left]
+    shift.must(c.CountLine(line=view.rows[0].line, have=view.rows[0].want))
+    view = shift.session.view()
+    assert isinstance(view, CountView)
+    assert c.LetGo() not in [key.send for key in view.hand.left]
 
 
 def test_a_tray_with_a_number_an_answer_or_a_finding_is_not_let_go() -> None:

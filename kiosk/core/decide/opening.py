@@ -91,7 +91,8 @@ def _open(pen: Pen, tray: Tray) -> None:
         _check_load(pen, load.id)
     kit, out = kit_today(pen.bench, pen.desk)
     pen.write(e.PlanShown(plans=pen.desk.make_plan(tray.items, pen.desk.policy, kit, out)))
-    pen.turn = Turn(page=Page.OVERVIEW)
+    if tray.items:  # a plain tray is asked after on its first page of the count: no touch more for what it has not
+        pen.turn = Turn(page=Page.OVERVIEW)
 
 
 def _check_load(pen: Pen, load: str) -> None:

@@ -1,5 +1,7 @@
 """Scan, load, count, resume, overview."""
 
+from dataclasses import replace
+
 from kiosk.core.agenda import OUT, at_desk, next_check, untouched, waits
 from kiosk.core.bench import TRAY, Piece, Trip, wanted_here
 from kiosk.core.catalogue import CountLine
@@ -212,10 +214,12 @@ def count(g: Glance) -> CountView:
         reason = say("count.reason_power", time=g.clock(trip.power_lost_ms[-1]))
     elif again:
         reason = say("count.reason_pause")
+    plain = untouched(trip) and not trip.tray.items
+    rail = work_hand(g, change=False)
     return CountView(
         head=head(g),
-        hand=work_hand(g, change=False),
-        title=say("count.title"),
+        hand=replace(rail, left=(*rail.left, _not_this(g))) if plain else rail,
+        title=say("overview.title_start", name=trip.tray.name) if plain else say("count.title"),
         help=say("count.again", reason=reason) if again else say("count.help"),
         notice=g.said(),
         rows=tuple(_row(g, trip, line) for line in lines[page * size : (page + 1) * size]),
@@ -276,7 +280,7 @@ def overview(g: Glance) -> OverviewView:
         go = g.key("overview.go", Turn(), icon="arrow_right", kind="main")
     leave = g.key("overview.leave", Turn(page=Page.STOP), icon="arrow_left")
     if untouched(trip):
-        leave = g.key("overview.not_this", LetGo(), icon="arrow_left", name="not this tray")
+        leave = _not_this(g)
     return OverviewView(
         head=head(g),
         hand=hand(g, left=(leave,), right=(go,) if g.small else (wipe_key(g), go)),
@@ -291,6 +295,10 @@ def overview(g: Glance) -> OverviewView:
         previous=g.key("page.previous", Turn(page=Page.OVERVIEW, number=max(1, page)), icon="arrow_left"),
         next=g.key("page.next", Turn(page=Page.OVERVIEW, number=min(pages, page + 2)), icon="arrow_right"),
     )
+
+
+def _not_this(g: Glance) -> Key:
+    return g.key("overview.not_this", LetGo(), icon="arrow_left", name="not this tray")
 
 
 def _overview_title(g: Glance, trip: Trip) -> str:
