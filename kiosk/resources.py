@@ -10,6 +10,8 @@ import yaml
 from kiosk.core.desk import ItemType
 from kiosk.core.findings import Findings
 from kiosk.core.policy import Policy
+from kiosk.core.settings import CHOICES
+from kiosk.core.tongue import Tongue
 from kiosk.core.words import Words, words_from_tree
 from kiosk.places import RESOURCES
 
@@ -36,7 +38,18 @@ def read_yaml(path: Path) -> Any:
 
 @cache
 def words(language: str = "en") -> Words:
-    """The words of one language: every file of its folder, a part of the work each. No two may hold the same key."""
+    """The words of one language: every file of its folder, a part of the work each. No two may hold the same key.
+
+    A word that a language lacks stays English: the bench never stops for one.
+    """
+    whole = _words_of(language)
+    if language == "en":
+        return whole
+    english = words()
+    return Words({**english.texts, **whole.texts}, {**english.lists, **whole.lists})
+
+
+def _words_of(language: str) -> Words:
     whole = Words({}, {})
     for path in sorted((RESOURCES / "words" / language).glob("*.yaml")):
         part = words_from_tree(read_yaml(path))
@@ -47,9 +60,35 @@ def words(language: str = "en") -> Words:
 
 
 @cache
-def findings() -> Findings:
-    """Every kind of finding."""
-    return Findings.from_rows(read_yaml(RESOURCES / "findings.yaml"))
+def findings(language: str = "en") -> Findings:
+    """Every kind of finding, in the words of one language."""
+    rows = read_yaml(RESOURCES / "findings.yaml")
+    own = _own_words("findings", language)
+    return Findings.from_rows({**row, **own.get(row["code"], {})} for row in rows)
+
+
+@cache
+def _own_words(name: str, language: str) -> Mapping[str, Mapping[str, str]]:
+    """What another language puts in the place of a file's English, by code."""
+    if language == "en":
+        return {}
+    own: Mapping[str, Mapping[str, str]] = read_yaml(RESOURCES / "languages" / language / f"{name}.yaml")
+    return own
+
+
+@cache
+def tongues() -> Mapping[str, Tongue]:
+    """Every language of the product, by code."""
+    return {
+        code: Tongue(
+            code=code,
+            words=words(code),
+            findings=findings(code),
+            types=item_types(code),
+            sentences=tuple(_own_words("sentences", code).items()),  # type: ignore[arg-type]
+        )
+        for code in CHOICES["language"]
+    }
 
 
 @cache
@@ -65,9 +104,10 @@ def policy(own: Mapping[str, Any] | None = None, *, version: int = 1) -> Policy:
 
 
 @cache
-def item_types() -> Mapping[str, ItemType]:
-    """What the trade knows of each kind of item, by code."""
-    rows = read_yaml(RESOURCES / "item_types.yaml")
+def item_types(language: str = "en") -> Mapping[str, ItemType]:
+    """What the trade knows of each kind of item, by code, in the words of one language."""
+    own = _own_words("item_types", language)
+    rows = [{**row, **own.get(row["code"], {})} for row in read_yaml(RESOURCES / "item_types.yaml")]
     return {
         row["code"]: ItemType(
             code=row["code"],

@@ -77,7 +77,8 @@ class Kiosk(QObject):
         self.session = Session(
             bench=bench if bench is not None else store.bench(),
             desk=desk,
-            words=resources.words(),
+            words=resources.words(desk.policy.house_language),
+            tongues=resources.tongues(),
             clock=clock.now,
             keep=self._keep,
             small=window.small,
@@ -175,6 +176,7 @@ class Kiosk(QObject):
     def repaint(self) -> None:
         """Show the view of the bench as it stands."""
         self._shown = self.session.view()
+        self.window.use(self.session.settings())
         self.window.show_view(self._shown)
         self._next.start()
         self.painted.emit()
@@ -303,7 +305,7 @@ class Kiosk(QObject):
             log.info("no snapshot: %s", fault)
 
     def _print(self, asked: e.PrintAsked, trip_id: str | None) -> None:
-        trip, glance = self.session.bench.trips.get(trip_id or ""), self.session.glance()
+        trip, glance = self.session.bench.trips.get(trip_id or ""), self.session.paper_glance()
         name = asked.number + (f"-copy-{asked.copy + 1}" if asked.copy else "")
 
         def work() -> None:

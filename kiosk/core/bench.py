@@ -283,6 +283,15 @@ class ScopeState:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Chosen:
+    """A setting that a person chose for themselves, and when (Unix ms)."""
+
+    key: str
+    value: str
+    at_ms: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Bench:
     """Everything this bench knows from its log."""
 
@@ -316,6 +325,7 @@ class Bench:
     # desk
     papers_numbered: dict[str, int] = field(default_factory=dict)  # kind of paper -> how many numbers are given
     # staff
+    chosen: dict[str, tuple[Chosen, ...]] = field(default_factory=dict)  # person -> settings, the newest last
 
     @property
     def trip(self) -> Trip | None:

@@ -9,7 +9,9 @@ from kiosk.core.catalogue import Item, Lumen
 from kiosk.core.commands import Page, TakeBack, Turn
 from kiosk.core.desk import Desk, Now
 from kiosk.core.place import Place
+from kiosk.core.settings import Settings
 from kiosk.core.stamp import local_time
+from kiosk.core.tongue import Tongue
 from kiosk.core.views import Band, Flag, Hand, Head, Key, Ring
 from kiosk.core.vocabulary import Opening
 from kiosk.core.words import Words
@@ -17,7 +19,10 @@ from kiosk.core.words import Words
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Glance:
-    """Everything a view is made from. `turn` is the page laid over the work; `notice` the quiet sentence."""
+    """Everything a view is made from. `turn` is the page laid over the work; `notice` the quiet sentence.
+
+    `words` are those of whoever stands at the glass, `house` those that are kept and printed.
+    """
 
     bench: Bench
     desk: Desk
@@ -26,6 +31,10 @@ class Glance:
     turn: Turn | None = None
     notice: tuple[str, dict[str, Any]] | None = None
     small: bool = False
+    settings: Settings = field(default_factory=Settings)
+    house: Words | None = None
+    tongue: Tongue | None = None
+    tongues: tuple[Tongue, ...] = ()
     step: Step = field(init=False)
 
     def __post_init__(self) -> None:
@@ -43,7 +52,16 @@ class Glance:
         if self.notice is None:
             return ""
         key, names = self.notice
-        return self.words.some(key, **names)
+        told = {name: self.told(value) if isinstance(value, str) else value for name, value in names.items()}
+        return self.words.some(key, **told)
+
+    def told(self, text: str) -> str:
+        """A sentence that was kept as it was first said, in the words of whoever stands at the glass."""
+        return self.tongue.said(text) if self.tongue else text
+
+    def kept_word(self, key: str) -> str:
+        """A word as it is kept and printed, whoever stands at the glass."""
+        return (self.house or self.words).say(key)
 
     def name_of(self, person: str) -> str:
         """A person's name, or the id where nobody is known by it."""
@@ -195,7 +213,7 @@ def place_words(g: Glance, place: Place, *, lumens: int = 1) -> str:
     """A place in words: "13 cm from ENTRY", "window teeth, inner tube", "all along the lumen"."""
     say = g.words.say
     if place.landmark:
-        text = place.landmark
+        text = landmark_words(g, place.landmark)
     elif place.all_along:
         text = say("place.all_along")
     elif place.at_mm is not None:
@@ -205,6 +223,16 @@ def place_words(g: Glance, place: Place, *, lumens: int = 1) -> str:
         return place.lumen
     named = place.lumen and lumens > 1 and not place.landmark
     return say("place.in_lumen", place=text, lumen=place.lumen) if named else text
+
+
+PLACES = ("joint", "shaft", "handle", "teeth", "side_holes", "closed_end", "everywhere")
+"""Landmarks that every department has; they are kept in the words of the house."""
+
+
+def landmark_words(g: Glance, name: str) -> str:
+    """A landmark as kept, in the words of whoever stands at the glass."""
+    key = next((key for key in PLACES if g.kept_word(f"places.{key}") == name), "")
+    return g.words.say(f"places.{key}") if key else g.told(name)
 
 
 def finding_place(g: Glance, trip: Trip, finding: FindingOn) -> str:

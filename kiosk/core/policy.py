@@ -74,6 +74,7 @@ class Policy:
     look_least_s: Decimal
     look_most_s: Decimal
     shifts: Mapping[str, tuple[str, str]]  # day: (07:00, 15:00)
+    house_language: str  # what papers speak, and whoever has chosen no language: en, es
 
     @classmethod
     def from_mapping(cls, values: Mapping[str, Any], *, version: int = 1) -> "Policy":

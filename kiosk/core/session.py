@@ -1,17 +1,20 @@
 """The one loop: a command in, events kept, the bench moved on, the view out. Keeping comes before moving, always."""
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
 
 from kiosk.core import commands as c
+from kiosk.core import events as e
 from kiosk.core.agenda import ruled_piece
 from kiosk.core.bench import Bench
 from kiosk.core.decide import Refused, decide
 from kiosk.core.desk import Desk, Now
 from kiosk.core.evolve import evolve
 from kiosk.core.meaning import Kind
+from kiosk.core.settings import Settings, at_the_glass, settings_of
 from kiosk.core.stamp import Kept
+from kiosk.core.tongue import Tongue
 from kiosk.core.viewing import Glance, view
 from kiosk.core.views import View
 from kiosk.core.words import Words
@@ -23,7 +26,11 @@ class NotKept(Exception):
 
 @dataclass(slots=True)
 class Session:
-    """The bench as it stands and what is laid over it. `keep` must be durable when it returns, or raise NotKept."""
+    """The bench as it stands and what is laid over it. `keep` must be durable when it returns, or raise NotKept.
+
+    `words`, and the findings and item types of `desk`, are those of the house: papers speak them, and whoever has
+    chosen no language of `tongues`. `language`: touched on the sign-in page, until somebody has signed in.
+    """
 
     bench: Bench
     desk: Desk
@@ -31,6 +38,8 @@ class Session:
     clock: Callable[[], Now]
     keep: Callable[[Sequence[Kept]], None]
     small: bool = False
+    tongues: Mapping[str, Tongue] = field(default_factory=dict)
+    language: str = ""
     turn: c.Turn | None = None
     notice: tuple[str, dict[str, Any]] | None = None
     after: list[Callable[[Sequence[Kept]], None]] = field(default_factory=list)
@@ -39,6 +48,7 @@ class Session:
         """Follow a command or turn a page. Returns what was kept."""
         if isinstance(send, c.Turn):
             self.turn, self.notice = (send if send != c.Turn() else None), None
+            self.language = send.language or self.language
             return ()
         send = self._read(send)
         if isinstance(send, c.Turn):
@@ -56,7 +66,9 @@ class Session:
                 return ()
         for kept in decision.kept:
             self.bench = evolve(self.bench, kept)
-        if not isinstance(send, c.CountLine | c.PrintCame):
+        if any(isinstance(kept.event, e.SignedIn) for kept in decision.kept):
+            self.language = ""
+        if not isinstance(send, c.CountLine | c.PrintCame | c.ChooseSetting):
             self.turn, self.notice = decision.turn, decision.notice
         for follow in self.after:
             follow(decision.kept)
@@ -64,6 +76,8 @@ class Session:
 
     def _read(self, command: c.Command) -> c.Send:
         """What a scan means on a page that waits for one of its own: the spare, the supervisor's badge, waking."""
+        if isinstance(command, c.EnterPin):
+            return replace(command, language=self.language)
         if not isinstance(command, c.Scanned) or self.turn is None:
             return command
         meaning, page = command.meaning, self.turn.page
@@ -77,16 +91,33 @@ class Session:
             return c.Turn()
         return command
 
+    def settings(self) -> Settings:
+        """How the glass is for whoever stands at it now."""
+        who = at_the_glass(self.bench, self.turn)
+        since = self.bench.signed_in[0] if who == self.bench.who else None
+        return settings_of(who, (self.bench, *self.desk.others.values()), since)
+
+    def paper_glance(self) -> Glance:
+        """Everything a paper is made from, now, in the words of the house."""
+        return Glance(bench=self.bench, desk=self.desk, words=self.words, now=self.clock())
+
     def glance(self) -> Glance:
-        """Everything a view is made from, now."""
+        """Everything a view is made from, now, in the words of whoever stands at the glass."""
+        settings = self.settings()
+        tongue = self.tongues.get(settings.language or self.language)
+        desk = self.desk if tongue is None else replace(self.desk, findings=tongue.findings, types=tongue.types)
         return Glance(
             bench=self.bench,
-            desk=self.desk,
-            words=self.words,
+            desk=desk,
+            words=self.words if tongue is None else tongue.words,
             now=self.clock(),
             turn=self.turn,
             notice=self.notice,
             small=self.small,
+            settings=settings,
+            house=self.words,
+            tongue=tongue,
+            tongues=tuple(self.tongues.values()),
         )
 
     def view(self) -> View:

@@ -14,6 +14,8 @@ CAPITAL_EM = 0.668  # height of a capital, measured in the face
 X_HEIGHT_EM = 0.496
 LINE_PITCH = 1.75  # of the capital height
 REGULAR, BOLD, EXTRA = 400, 700, 800
+STEP = 4.0 / 3.3  # a step larger: the smallest letters become labels (T1 becomes T2)
+LOW_MM = 150.0  # how far from the lower edge the controls reach, for somebody who is short or sits
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -131,13 +133,18 @@ class T(Enum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Metrics:
-    """A screen in millimeters. `scale` enlarges letters only (1.35 in decontam); nothing else grows on a big panel."""
+    """A screen in millimeters. `scale` enlarges letters only (1.35 in decontam); nothing else grows on a big panel.
+
+    `larger`: letters stand a step larger wherever that fits. `low`: all controls within short reach of the edge.
+    """
 
     px_per_mm: float
     width_px: int
     height_px: int
     small: bool
     scale: float = 1.0
+    larger: bool = False
+    low: bool = False
 
     @classmethod
     def for_screen(cls, size_px: tuple[int, int], px_per_mm: float, scale: float = 1.0) -> "Metrics":
@@ -156,6 +163,11 @@ class Metrics:
     def px(self, size: T) -> int:
         """Font pixel size that gives capitals of the size's height."""
         return round(self.mm(self.capital(size)) / CAPITAL_EM)
+
+    def tries(self, size: T) -> tuple[int, ...]:
+        """Font pixel sizes to try for a size, the best first: a step larger where the person asked for that."""
+        px = self.px(size)
+        return (round(px * STEP), px) if self.larger else (px,)
 
     @property
     def width_mm(self) -> float:
@@ -179,6 +191,11 @@ class Metrics:
     def block_mm(self) -> float:
         """Height of question, slot and hand rail: at the bottom of the panel, every control in the lowest 200 mm."""
         return min(self.height_mm - self.head_mm, 180.0)
+
+    def slot_mm(self, question_mm: float) -> float:
+        """Height of what stands between the question and the hand rail."""
+        slot = self.block_mm - question_mm - self.hand_mm
+        return min(slot, LOW_MM - self.hand_mm) if self.low else slot
 
     @property
     def head_mm(self) -> float:

@@ -12,7 +12,9 @@ from PySide6.QtWidgets import QStackedLayout, QWidget
 
 from kiosk.core import views
 from kiosk.core.commands import Answer, Page, Turn
+from kiosk.core.settings import Settings
 from kiosk.core.views import View
+from kiosk.ui.parts.gallery import Gallery
 from kiosk.ui.parts.glass import Glass
 from kiosk.ui.parts.guard import ClosedGuard
 from kiosk.ui.screens.screen import Screen
@@ -62,8 +64,10 @@ class Window(QWidget):
         super().__init__()
         self.glass, self._wall_ms, self._clock_text = glass, wall_ms, clock_text
         self._held, self._time = kiosk, ""
+        self._bare, self._own = glass, ("right", "right", "usual", "usual", "usual")
         self._screens: dict[type[View], Screen] = {}
         self._twins: dict[type[View], Any] = {}
+        self._sets = {self._own: (glass, self._screens, self._twins)}  # screens made so far, by a person's settings
         self._view: View | None = None
         self._pictures: Callable[[], Sequence[Path]] | None = None
         self._stack = QStackedLayout(self)
@@ -84,6 +88,16 @@ class Window(QWidget):
     def current(self) -> Screen | None:
         """The screen that is shown."""
         return None if self._view is None else self._screens[type(self._view)]
+
+    def use(self, settings: Settings) -> None:
+        """Stand as the person at the glass has it. Nothing that is shown moves unless the settings differ."""
+        own = (settings.yes, settings.hand, settings.text, settings.reach, settings.motion)
+        if own == self._own:
+            return
+        self._own, self._view = own, None
+        if own not in self._sets:
+            self._sets[own] = (_glass_for(self._bare, settings), {}, {})
+        self.glass, self._screens, self._twins = self._sets[own]
 
     def show_view(self, view: View) -> None:
         """Show a view on the screen of its type."""
@@ -111,9 +125,10 @@ class Window(QWidget):
     def set_pictures(self, source: Callable[[], Sequence[Path]]) -> None:
         """Where the photo screen finds its pictures, newest first."""
         self._pictures = source
-        photo: Any = self._screens.get(views.PhotoView)
-        if photo is not None:
-            photo.set_source(source)
+        for _, screens, _ in self._sets.values():
+            photo: Any = screens.get(views.PhotoView)
+            if photo is not None:
+                photo.set_source(source)
 
     def let_go(self) -> None:
         """From now on the window may be closed."""
@@ -178,6 +193,19 @@ class Window(QWidget):
         """A cloth went over the glass: offer to wipe it, but never over first aid."""
         if not isinstance(self._view, views.FirstAidView | views.WipeView):
             self.sent.emit(Turn(page=Page.WIPE))
+
+
+def _glass_for(glass: Glass, settings: Settings) -> Glass:
+    """The same panel and guard, as a person has set it; its pictures are kept apart."""
+    metrics = replace(glass.metrics, larger=settings.text == "larger", low=settings.reach == "low")
+    return replace(
+        glass,
+        metrics=metrics,
+        gallery=Gallery(),
+        yes_left=settings.yes == "left",
+        left_hand=settings.hand == "left",
+        still=settings.motion == "still",
+    )
 
 
 def question_of(view: View) -> tuple[object, ...]:

@@ -95,6 +95,8 @@ def check_screen(
     title: str = "Is the lumen clear of soil, end to end?",
 ) -> ScreenFrame:
     """A check with its answers, as the bench sees it most."""
+    if swapped:
+        glass = replace(glass, yes_left=True, left_hand=True)
     frame = ScreenFrame(glass)
     small = glass.metrics.small
     frame.show_head(replace(HEAD, notice=notice), "14:07")
@@ -111,11 +113,11 @@ def check_screen(
             Key(label="Wipe screen", icon="wipe", name="wipe"),
         )
     )
-    frame.show_hand(Hand(left=left, right=right, aid=AID), swapped=swapped)
+    frame.show_hand(Hand(left=left, right=right, aid=AID))
     band = LumenBand(glass)
     band.show_band(BAND)
     frame.place_wide(band, 0, glass.metrics.band_mm)
-    answers = AnswerRow(glass, NO, YES, UNSURE, yes_right=not swapped)
+    answers = AnswerRow(glass, NO, YES, UNSURE)
     top = glass.metrics.band_mm + (4 if small else 8)
     frame.place(answers, 0, top, glass.metrics.content_mm, glass.metrics.answers_mm)
     if looking:

@@ -25,12 +25,14 @@ class EnterPin:
     """The PIN typed for a person. With `ruling` it signs a supervisor in for one ruling only.
 
     `second`: it signs a second person in for one answer only; what it is about, as `kind` or `kind-rest`.
+    `language`: touched before on the sign-in page; it becomes that of a person who has chosen none yet.
     """
 
     person: str
     pin: str
     ruling: bool = False
     second: str = ""
+    language: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -33,12 +33,17 @@ class Page(StrEnum):
     DESK = "desk"
     PAPER = "paper"  # how a paper of the desk stands; subject: `doc/number`
     # staff
+    SETTINGS = "settings"  # what the person signed in set for themselves
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Turn:
-    """Show a page (None: back to the work). `subject` is what it is about; `number` its page number from 0."""
+    """Show a page (None: back to the work). `subject` is what it is about; `number` its page number from 0.
+
+    `language`: the sign-in pages speak it from here on, until somebody has signed in.
+    """
 
     page: Page | None = None
     subject: str = ""
     number: int = 0
+    language: str = ""

@@ -15,6 +15,7 @@ from kiosk.core.commands import (
     Turn,
 )
 from kiosk.core.decide.pen import Pen, Refused
+from kiosk.core.decide.staff import keep_language
 from kiosk.core.pins import pin_matches
 from kiosk.core.vocabulary import Role
 
@@ -68,6 +69,7 @@ def enter_pin(pen: Pen, command: EnterPin) -> None:
         return
     _set_aside_for(pen, person.id)
     pen.write(e.SignedIn(person=person.id), who=person.id)
+    keep_language(pen, command.language)
 
 
 def _wait_ms(pen: Pen, person: str) -> int:

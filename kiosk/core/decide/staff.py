@@ -3,9 +3,28 @@
 from collections.abc import Callable
 from typing import Any
 
-from kiosk.core.decide.pen import Pen
+from kiosk.core import events as e
+from kiosk.core.commands import ChooseSetting
+from kiosk.core.decide.pen import Pen, Refused
+from kiosk.core.settings import CHOICES, settings_of
 
-RULES: dict[type, Callable[[Pen, Any], None]] = {}
+
+def choose_setting(pen: Pen, command: ChooseSetting) -> None:
+    """A setting of one's own, kept with the person."""
+    if command.value not in CHOICES.get(command.key, ()):
+        raise Refused("refused.not_asked")
+    assert pen.bench.who is not None
+    pen.write(e.SettingChosen(person=pen.bench.who, key=command.key, value=command.value), off_trip=True)
+
+
+def keep_language(pen: Pen, language: str) -> None:
+    """The language touched on the sign-in page becomes that of a person who has chosen none."""
+    chosen = settings_of(pen.bench.who, (pen.bench, *pen.desk.others.values())).language
+    if language in CHOICES["language"] and not chosen:
+        choose_setting(pen, ChooseSetting(key="language", value=language))
+
+
+RULES: dict[type, Callable[[Pen, Any], None]] = {ChooseSetting: choose_setting}
 BY_NOBODY: tuple[type, ...] = ()
 """Commands that need nobody signed in."""
 

@@ -16,6 +16,7 @@ from kiosk.core.glance import (
     finding_place,
     flags_of,
     head,
+    landmark_words,
     piece_name,
     way,
     work_hand,
@@ -135,6 +136,7 @@ def finding(g: Glance) -> FindingView:
         band=band_for(g, piece, name, flags=flags_of(g, trip, piece, name)),
         lumen=name,
         landmarks=marks,
+        landmark_words=tuple(landmark_words(g, mark.name) for mark in marks),
         choices=tuple(_choice(g, code) for code in first),
         more=tuple(_choice(g, code) for code in rest),
         more_word=say("finding.more"),
@@ -164,21 +166,21 @@ def _choice(g: Glance, code: str) -> Choice:
 
 def _landmarks(g: Glance, trip: Trip, piece: Piece, lumen: Lumen | None) -> tuple[Landmark, ...]:
     """The record's own landmarks first, then those that the features name."""
-    say = g.words.say
+    kept = g.kept_word
     if piece.name == TRAY:
         return tuple(Landmark(name=line.name) for line in trip.tray.lines if line.item is None)
     if lumen is None:
         own = piece.item.landmarks if piece.item else ()
         usual = ("joint", "shaft", "handle", "everywhere")
-        return own + tuple(Landmark(name=say(f"places.{key}")) for key in usual)
+        return own + tuple(Landmark(name=kept(f"places.{key}")) for key in usual)
     length = lumen.length_mm
     marks = list(lumen.landmarks)
     if Feature.TOOTHED in lumen.features:
-        marks.append(Landmark(name=say("places.teeth"), at_mm=length))
+        marks.append(Landmark(name=kept("places.teeth"), at_mm=length))
     if lumen.features & {Feature.FENESTRATED, Feature.SIDE_HOLE}:
-        marks.append(Landmark(name=say("places.side_holes"), at_mm=length))
+        marks.append(Landmark(name=kept("places.side_holes"), at_mm=length))
     if lumen.open is Opening.ONE:
-        marks.append(Landmark(name=say("places.closed_end"), at_mm=length))
+        marks.append(Landmark(name=kept("places.closed_end"), at_mm=length))
     names = {mark.name for mark in lumen.landmarks}
     return tuple(mark for mark in marks if mark in lumen.landmarks or mark.name not in names)[:4]
 
@@ -253,7 +255,7 @@ def plan_hold(g: Glance) -> StopView:
     say = g.words.say
     held = [lumen.lumen for lumen in piece.plan.lumens if lumen.hold]
     sentence = say(f"plan_hold.{entry.hold}", lumen=", ".join(held), piece=piece_name(g, piece))
-    why = () if entry.hold == "unknown_lumen" else tuple(because for _, because in entry.left_out)
+    why = () if entry.hold == "unknown_lumen" else tuple(g.told(because) for _, because in entry.left_out)
     return StopView(
         head=head(g),
         hand=work_hand(g),

@@ -5,6 +5,7 @@ from kiosk.core.bench import is_missing
 from kiosk.core.commands import Page, RuleLoad, RuleQuarantine, StopHere, Turn
 from kiosk.core.glance import Glance, back_hand, head, piece_name, wipe_key
 from kiosk.core.viewing.menus import offered
+from kiosk.core.viewing.own import language_keys, settings_key
 from kiosk.core.viewing.parts import PARTS
 from kiosk.core.views import HelpView, Key, MenuView, NoteView, StopView
 from kiosk.core.vocabulary import Disposition
@@ -31,7 +32,7 @@ def stop(g: Glance) -> MenuView:
         keys.append(g.key("rail.overview", Turn(page=Page.OVERVIEW), icon="tray"))
     return MenuView(
         head=head(g),
-        hand=back_hand(g),
+        hand=back_hand(g, *language_keys(g), settings_key(g)),
         title=say("stop.title"),
         help=say("stop.help"),
         notice=g.said(),
@@ -110,10 +111,10 @@ def why(g: Glance) -> HelpView:
     entries: list[tuple[str, str, str]] = []
     if planned is not None and trip is not None:
         piece = trip.pieces[g.step.piece]
-        entries.append(("question", g.words.say(f"name.{planned.check}"), planned.because))
+        entries.append(("question", g.words.say(f"name.{planned.check}"), g.told(planned.because)))
         way = piece.lumen(planned.lumen)
         for check, because in way.left_out if way else ():
-            entries.append(("question", g.words.say(f"name.{check}"), because))
+            entries.append(("question", g.words.say(f"name.{check}"), g.told(because)))
     return _help_pages(g, entries, g.words.say("why.title"), g.words.say("why.help"), Page.WHY)
 
 

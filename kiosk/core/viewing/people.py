@@ -3,6 +3,7 @@
 from kiosk.core.agenda import startup_questions
 from kiosk.core.commands import AnswerStartup, FirstAidDone, Page, SignOut, StartAgain, Turn
 from kiosk.core.glance import Glance, back_hand, hand, head, wipe_key
+from kiosk.core.viewing.own import language_keys
 from kiosk.core.views import (
     AskView,
     FirstAidView,
@@ -24,7 +25,7 @@ def sign_in(g: Glance) -> SignInView:
     people = [p for p in g.desk.catalogue.people.values() if p.role is not Role.DECONTAM]
     return SignInView(
         head=head(g, title=g.desk.bench),
-        hand=hand(g, right=(wipe_key(g),)),
+        hand=hand(g, left=language_keys(g), right=(wipe_key(g),)),
         title=g.words.say("sign_in.title"),
         help=g.words.say("sign_in.help"),
         line=g.words.say("sign_in.line"),

@@ -4,11 +4,12 @@ from collections.abc import Callable
 
 from kiosk.core.commands import Page
 from kiosk.core.glance import Glance
+from kiosk.core.viewing import own
 from kiosk.core.viewing.menus import Offer
 from kiosk.core.views import View
 
 STEPS: dict[str, Callable[[Glance], View]] = {}
-PAGES: dict[Page, Callable[[Glance], View]] = {}
+PAGES: dict[Page, Callable[[Glance], View]] = {Page.SETTINGS: own.settings}
 HAPPENED: tuple[Offer, ...] = ()
 """Keys of the page "Something happened"."""
 RULINGS: tuple[Offer, ...] = ()

@@ -165,6 +165,7 @@ class FindingView(Screen):
     band: Band | None
     lumen: str
     landmarks: tuple[Landmark, ...]
+    landmark_words: tuple[str, ...]  # as they are read, in the same order
     choices: tuple[Choice, ...]  # at most six, "not sure" last
     more: tuple[Choice, ...]  # everything else, behind `more_word`
     more_word: str

@@ -22,14 +22,14 @@
               name="", size=T.T2, tone="ink"|"found", ground="field", repeats=False); kinds plain | main | aid | quiet.
               set_label(text), set_chosen(bool), natural_mm() -> width; KeyButton.of(glass, views.Key, ground=, size=,
               chosen=). A list row is a KeyButton with role = "row" (20 mm high, label at its left).
-    answers   AnswerRow(glass, no: Plate, yes: Plate, unsure: Plate | None = None, *, yes_right=True) (views.Plate).
+    answers   AnswerRow(glass, no: Plate, yes: Plate, unsure: Plate | None = None) (views.Plate).
               signal answered(str, object): "no" | "unsure" | "yes", plate.send. Height 62 mm (10 in: 46), full content
               width. set_yes_asleep(ToGo(number=, words=, share=, claim=, note=)), wake_yes(), set_answered(answer)
     ring      draw_ring(pen, rect, ring: views.Ring, fg="", hole="plate", number="", on="plate"); RingMark(glass, ring,
               bg="field") widget with show_ring(ring)
     icons     draw_icon(painter, name, rect, color, back: QColor); ICONS: every name, codes of findings among them
     rail      HeadRail(glass): show_head(head: views.Head, clock: str). HandRail(glass): show_hand(hand: views.Hand,
-              swapped=False, words=""); signal tapped_action(str, object); keys: list[KeyButton], the aid key first
+              words=""); signal tapped_action(str, object); keys: list[KeyButton], the aid key first
     band      LumenBand(glass, stations=False): show_band(band: views.Band, cm_from="", all_along=""),
               set_front(share: float | None, words=""), set_unseen((from, to) drawn mm | None),
               set_chosen(at_mm: int | None, station: int | None = None, along=False); place it with place_wide.
@@ -48,7 +48,7 @@
               mono=False, pitch=1.75); set_text(text, fg=""). Panel(glass, fill="plate", outside="field"): no edge
     lines     fit_lines(glass, text, box_px, choices, weight) -> Fitted; a no-break space keeps "13 cm" together
     frame     ScreenFrame(glass): show_head(head, clock), show_question(title, help_line="", facts=(), notice="",
-              big=True), show_hand(hand, swapped=False, words=""), place(widget, x, y, w, h), place_wide(widget, y, h)
+              big=True), show_hand(hand, words=""), place(widget, x, y, w, h), place_wide(widget, y, h)
               in mm of the slot between question and hand rail, clear_slot(), slot_mm -> (w, h), question_mm, begin();
               signals tapped_action(str, object) of every key placed or in the rail ("aid": the aid key), cloth_seen()
     audit     (kiosk.ui.audit) violations(screen, glass) -> list[str]; records(screen) -> list[Record];

@@ -229,12 +229,9 @@ class AnswerRow(TouchGround):
         no: views.Plate,
         yes: views.Plate,
         unsure: views.Plate | None = None,
-        *,
-        yes_right: bool = True,
         parent: QWidget | None = None,
     ) -> None:
         super().__init__(glass, parent)
-        self._yes_right = yes_right
         self.no, self.yes = AnswerPlate(glass, "no", no, self), AnswerPlate(glass, "yes", yes, self)
         self.unsure = AnswerPlate(glass, "unsure", unsure, self) if unsure else None
         for plate in self.plates:
@@ -271,7 +268,7 @@ class AnswerRow(TouchGround):
         edge = (self.width() / mm(1) - 2 * sizes.main - sizes.middle - 2 * sizes.gap) / 2
         right = edge + sizes.main + sizes.middle + 2 * sizes.gap
         height = round(mm(sizes.height))
-        left_plate, right_plate = (self.no, self.yes) if self._yes_right else (self.yes, self.no)
+        left_plate, right_plate = (self.yes, self.no) if self.glass.yes_left else (self.no, self.yes)
         left_plate.setGeometry(round(mm(edge)), 0, round(mm(sizes.main)), height)
         right_plate.setGeometry(round(mm(right)), 0, round(mm(sizes.main)), height)
         self._match_claims()

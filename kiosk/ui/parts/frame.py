@@ -64,9 +64,9 @@ class ScreenFrame(TouchGround):
         self._question.ask(title, help_line, facts, notice, big=big, tight=tight)
         self._arrange()
 
-    def show_hand(self, hand: views.Hand, *, swapped: bool = False, words: str = "") -> None:
-        """Fill the hand rail; `swapped` for a left hand."""
-        self.hand_rail.show_hand(hand, swapped=swapped, words=words)
+    def show_hand(self, hand: views.Hand, *, words: str = "") -> None:
+        """Fill the hand rail."""
+        self.hand_rail.show_hand(hand, words=words)
 
     def place(self, widget: QWidget, x: float, y: float, width: float, height: float) -> None:
         """Put a part into the slot, in mm. The tapped_action signal of a part becomes the screen's."""
@@ -98,12 +98,12 @@ class ScreenFrame(TouchGround):
     def slot_mm(self) -> tuple[float, float]:
         """Width (of the content) and height of the slot."""
         metrics = self.glass.metrics
-        return metrics.content_mm, metrics.block_mm - self.question_mm - metrics.hand_mm
+        return metrics.content_mm, metrics.slot_mm(self.question_mm)
 
     @property
     def _slot_top_mm(self) -> float:
         metrics = self.glass.metrics
-        return metrics.height_mm - metrics.block_mm + self.question_mm
+        return metrics.height_mm - metrics.hand_mm - metrics.slot_mm(self.question_mm)
 
     def _put(self, place: _Place) -> None:
         place.widget.setParent(self)
@@ -126,7 +126,7 @@ class ScreenFrame(TouchGround):
         self.head_rail.setGeometry(0, 0, self.width(), round(mm(metrics.head_mm)))
         top = round(mm(metrics.height_mm - metrics.hand_mm))
         self.hand_rail.setGeometry(0, top, self.width(), self.height() - top)
-        above = round(mm(metrics.height_mm - metrics.block_mm))
+        above = round(mm(self._slot_top_mm - self.question_mm))
         self._question.setGeometry(0, above, self.width(), round(mm(self._slot_top_mm)) - above)
         for place in self._places:
             self._set_geometry(place)

@@ -18,12 +18,18 @@ def steady_ms() -> int:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Glass:
-    """What every part is made with."""
+    """What every part is made with: the panel as the person at it has set it.
+
+    `yes_left`: the plates stand the other way round; `left_hand`: the hand rail's groups do; `still`: no light moves.
+    """
 
     tokens: Tokens
     metrics: Metrics
     guard: TapGuard
     gallery: Gallery = field(default_factory=Gallery)
+    yes_left: bool = False
+    left_hand: bool = False
+    still: bool = False
 
     def mm(self, mm: float) -> float:
         """Pixels of a length in mm."""

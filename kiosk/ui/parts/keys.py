@@ -12,7 +12,7 @@ from kiosk.ui.parts.icons import ICONS, draw_icon
 from kiosk.ui.parts.lines import fit_lines, wrap
 from kiosk.ui.parts.pen import Pen, Side
 from kiosk.ui.parts.touch import TouchButton
-from kiosk.ui.theme import BOLD, T
+from kiosk.ui.theme import BOLD, T, font
 
 PAD_MM, BARE_PAD_MM, ICON_MM, ICON_GAP_MM = 3.3, 2.2, 10.0, 2.2
 WIDE_ICON_MM = 13.0  # on keys 24 mm high and more
@@ -76,7 +76,7 @@ class KeyButton(TouchButton):
 
     def natural_mm(self) -> float:
         """The width its label asks for, on two lines if it is long, in whole steps of 2 mm."""
-        metrics = QFontMetricsF(self.glass.font(self.size_token, BOLD))
+        metrics = QFontMetricsF(font(self.glass.metrics.tries(self.size_token)[0], BOLD))
         width = max(map(metrics.horizontalAdvance, self.label.split("\n")))
         if width > self.glass.mm(ONE_LINE_MM * (1.8 if self.kind == "main" else 1)) and " " in self.label:
             tries = (wrap(self.label, metrics, width * share) for share in (0.5, 0.6, 0.7, 0.8, 0.9, 1))

@@ -48,7 +48,8 @@ def fit_lines(
     pitch: float = LINE_PITCH,
 ) -> Fitted:
     """The first size and wrapping that stays inside a box in px; else the last one tried, with `fits` False."""
-    sizes = tuple((glass.metrics.px(size), most) for size, most in choices)
+    tries = [(glass.metrics.tries(size), most) for size, most in choices]
+    sizes = tuple((px[n], most) for n in range(len(tries[0][0])) for px, most in tries) if tries else ()
     return _fit(text, box.width(), box.height(), sizes, weight, mono, pitch)
 
 

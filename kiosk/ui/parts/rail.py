@@ -155,13 +155,13 @@ class HandRail(TouchGround):
 
     def __init__(self, glass: Glass, parent: QWidget | None = None) -> None:
         super().__init__(glass, parent)
-        self._hand, self._swapped, self._words = views.Hand(), False, ""
+        self._hand, self._words = views.Hand(), ""
         self.keys: list[KeyButton] = []
         self._free = QRectF()
 
-    def show_hand(self, hand: views.Hand, *, swapped: bool = False, words: str = "") -> None:
+    def show_hand(self, hand: views.Hand, *, words: str = "") -> None:
         """Show a view's keys; `words` stand beside the right group, to say what opens a key that is not there yet."""
-        self._hand, self._swapped, self._words = hand, swapped, words
+        self._hand, self._words = hand, words
         for key in self.keys:
             key.hide()
             key.deleteLater()
@@ -193,7 +193,7 @@ class HandRail(TouchGround):
         first, last = metrics.left_mm + metrics.edge_mm, metrics.left_mm + metrics.content_mm - metrics.edge_mm
         left = self.keys[1 : 1 + len(self._hand.left)]
         right = self.keys[1 + len(self._hand.left) :]
-        if self._swapped:
+        if self.glass.left_hand:
             left, right = right[::-1], left[::-1]
         room = middle - half - first - LEAST_GAP_MM
         x = first

@@ -59,9 +59,8 @@ class StepLines(Drawn):
 class AskScreen(Screen):
     """The check screen. YES may sleep until the light has run through; NO and CAN'T TELL never wait."""
 
-    def __init__(self, glass: Glass, *, yes_right: bool = True, parent: QWidget | None = None) -> None:
+    def __init__(self, glass: Glass, parent: QWidget | None = None) -> None:
         super().__init__(glass, parent)
-        self._yes_right = yes_right
         self._view: views.AskView | None = None
         self._since: int | None = None
         self.band: LumenBand | None = None
@@ -104,7 +103,8 @@ class AskScreen(Screen):
             self._ticks.stop()
             row.wake_yes()
         if self.band:
-            self.band.set_front(share if share < 1.0 else None, view.pace_words)
+            moving = share < 1.0 and not self.glass.still
+            self.band.set_front(share if moving else None, view.pace_words)
 
     def took_ms(self) -> int:
         """How long the question has been on the screen."""
@@ -136,7 +136,7 @@ class AskScreen(Screen):
         else:
             self.steps = StepLines(self.glass)
             self.place_wide(self.steps, 0, band)
-        self.answers = AnswerRow(self.glass, view.no, view.yes, view.unsure, yes_right=self._yes_right)
+        self.answers = AnswerRow(self.glass, view.no, view.yes, view.unsure)
         self.answers.answered.connect(self._on_answer)
         self.place(self.answers, 0, band + min(8.0, spare / 2), metrics.content_mm, answers)
 

@@ -170,4 +170,5 @@ def place_words(view: views.FindingView, place: Place | None) -> str:
         return view.all_along
     if place.at_mm is not None:
         return f"{place.at_mm / 10:g} {view.cm_from}".replace("\n", " ")
-    return place.landmark
+    names = (mark.name for mark in view.landmarks)
+    return dict(zip(names, view.landmark_words, strict=False)).get(place.landmark, place.landmark)

@@ -34,6 +34,7 @@ class WherePart(TouchGround):
         super().__init__(glass, parent)
         self._high, self._page = high_mm, 0
         self._lumen, self._names = view.lumen, [mark.name for mark in view.landmarks]
+        self._words = dict(zip(self._names, view.landmark_words, strict=False))
         small, has_tube = glass.metrics.small, view.band is not None and view.band.lumen is not None
         compact = small and bool(self._names)
         self.band = LumenBand(glass, stations=True, compact=compact, parent=self) if has_tube else None
@@ -84,7 +85,8 @@ class WherePart(TouchGround):
             self.band.set_chosen(place.at_mm if place else None, station, along=place is not None and place.all_along)
 
     def _key(self, name: str) -> KeyButton:
-        key = KeyButton(self.glass, name, action=name, name=f"place {name}", tone="found", ground="plate", parent=self)
+        words = self._words.get(name, name)
+        key = KeyButton(self.glass, words, action=name, name=f"place {name}", tone="found", ground="plate", parent=self)
         key.tapped_action.connect(self._on_name)
         return key
 

@@ -17,7 +17,6 @@ class Screen(ScreenFrame):
     def __init__(self, glass: Glass, parent: QWidget | None = None) -> None:
         super().__init__(glass, parent)
         self._clock = ""
-        self._swapped = False
         self._head = views.Head(title="")
         self._shown_hand: views.Hand | None = None
         self.tapped_action.connect(self._on_action)
@@ -26,10 +25,6 @@ class Screen(ScreenFrame):
         """The time of day in the head rail, as it is to be read."""
         self._clock = clock
         self.show_head(self._head, clock)
-
-    def set_swapped(self, swapped: bool) -> None:
-        """The hand rail's groups change sides for a left hand; nothing else moves. Before the first view."""
-        self._swapped = swapped
 
     def key_typed(self, text: str) -> None:
         """One character, or "\\b" or "\\n", from a keyboard; most screens have no use for it."""
@@ -40,7 +35,7 @@ class Screen(ScreenFrame):
         self.show_head(view.head, self._clock)
         if hand != self._shown_hand:
             self._shown_hand = hand
-            self.show_hand(hand, swapped=self._swapped)
+            self.show_hand(hand)
 
     def send(self, what: object) -> None:
         """Send it, if there is anything to send."""

@@ -333,6 +333,7 @@ def finding(small: bool, long: bool = False, *, lumen: Lumen | None = SUCTION) -
         band=band(lumen) if lumen else views.Band(words="Needle holder"),
         lumen=lumen.name if lumen else "",
         landmarks=marks,
+        landmark_words=tuple(mark.name for mark in marks),
         choices=tuple(choice(code) for code in first),
         more=tuple(choice(code) for code in rest),
         more_word=say("finding.more"),
