@@ -93,6 +93,7 @@ class Kiosk(QObject):
         window.typed.connect(self.typed)
         window.picture_chosen.connect(self.picture_chosen)
         window.set_pictures(self.pictures)
+        window.set_kept(store.picture)
         self.printed.connect(self._printed)
         self.damaged.connect(self._say_damaged)
         self._tidy = Tidy(self)

@@ -49,6 +49,8 @@ class FindingOn:
     no_photo: str = ""
     put_right: bool = False  # dried or fixed at the bench, and asked again
     decided: bool = False
+    first: str = ""  # the code as it was first said, where what two people said made it another
+    accepted: bool = False  # it stands and is counted, and the piece goes on with it: color only
 
     @property
     def fails(self) -> bool:
@@ -202,6 +204,16 @@ class Ticket:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class SecondLook:
+    """What the second person said of finding `n`, kept beside the first person's word. `says`: see SAYS of looking."""
+
+    n: int
+    says: str
+    by: str
+    at_ms: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Pause:
     """The trip is set aside: why, since when, by whom."""
 
@@ -260,6 +272,7 @@ class Trip:
     # counting
     # trays
     # looking
+    second_looks: tuple[SecondLook, ...] = ()
     # kit
     # safety
     # desk

@@ -5,7 +5,9 @@ from dataclasses import dataclass
 from kiosk.core.bench import TRAY, Bench, FindingOn, Trip
 from kiosk.core.desk import Desk
 from kiosk.core.evolve import fail_row
-from kiosk.core.vocabulary import BenchLevel, Disposition, Group
+from kiosk.core.findings import DOUBTS
+from kiosk.core.policy import Policy
+from kiosk.core.vocabulary import BenchLevel, Check, Disposition, Group
 
 Because = tuple[str, dict[str, str]]
 """A reason: key in the words, and its names."""
@@ -49,12 +51,36 @@ def outcome(bench: Bench, trip: Trip, finding: FindingOn, desk: Desk) -> Outcome
             because = [("because.fail_limit", {"times": str(effort)})]
         elif effort >= policy.tell_lead_at:
             because.append(("because.second_return", {"times": str(effort)}))
+    if back is Disposition.SECOND_LOOK:
+        back, because = _doubt(trip, finding, policy)
     level = kind.bench
     if kind.full_if and finding.key.rsplit(".", 1)[-1] in _WET_CHECKS:
         level = BenchLevel.FULL
         because.append(("because.full", {}))
     gloves = kind.group in {Group.SOIL, Group.FOREIGN}
     return Outcome(kind=back, level=level, gloves=gloves, because=tuple(because), effort=effort)
+
+
+def _doubt(trip: Trip, finding: FindingOn, policy: Policy) -> tuple[Disposition, list[Because]]:
+    """A doubt: policy wants a second person, or takes the one word there is; two people agreed on damage."""
+    if finding.first:
+        return Disposition.REPAIR, [("because.two_people", {})]
+    if DOUBTS[finding.code] in policy.second_person:
+        return Disposition.SECOND_LOOK, [("because.rule.second_look", {})]
+    if finding.code == "discolored" and nothing_comes_off(trip, finding):
+        return Disposition.PACK, [("because.color_only", {})]
+    if finding.code == "deep_scratch":
+        return Disposition.REPAIR, [("because.rule.repair", {})]
+    return Disposition.ITEM_BACK, [("because.one_person", {})]
+
+
+def nothing_comes_off(trip: Trip, finding: FindingOn) -> bool:
+    """Is it color only: was the lumen's swab clean, or will it be asked yet? Outside, the eye alone says so."""
+    lumen, _, check = finding.key.rpartition(".")
+    if not lumen:
+        return True
+    piece = trip.pieces[finding.piece]
+    return check != Check.SWAB and any(each.key == f"{lumen}.{Check.SWAB}" for each in piece.plan.checks)
 
 
 def _raised(trip: Trip, finding: FindingOn, desk: Desk) -> str:

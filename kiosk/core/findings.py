@@ -12,6 +12,12 @@ KEPT_FROM_UNDO = frozenset(
 """Findings that only a supervisor may withdraw, however soon."""
 
 
+DOUBTS: Mapping[str, str] = {
+    "unsure": "unsure", "picture_unclear": "unsure", "discolored": "discolored", "deep_scratch": "discolored",
+}  # fmt: skip
+"""Findings that one person alone does not decide, and the word by which policy asks for the second one."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FindingKind:
     """One row of resources/findings.yaml. `say` is what was seen, never what it is."""

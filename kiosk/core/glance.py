@@ -89,7 +89,7 @@ def lumens_of(trip: Trip) -> list[tuple[Piece, Lumen]]:
 
 def ring_of(trip: Trip, piece: Piece, lumen: str, step: Step) -> Ring:
     """How a lumen stands."""
-    standing = [f for f in trip.findings if f.piece == piece.name and not f.put_right]
+    standing = [f for f in trip.findings if f.piece == piece.name and not (f.put_right or f.accepted)]
     mine = [f for f in standing if f.key.split(".")[0] == lumen or "." not in f.key]
     if mine:
         unsure = all(f.group == "check" for f in mine)

@@ -13,15 +13,15 @@ from kiosk.core.views import (
     OverviewView,
     PackView,
     PhotoView,
-    PinView,
     StepsView,
 )
 from kiosk.rehearsal.fingers import NoSuchKey
-from kiosk.rehearsal.walking import PlayFault, Walker
-from kiosk.rehearsal.world import PIN, at_ms, split_check
+from kiosk.rehearsal.play_looking import PlaysLooking
+from kiosk.rehearsal.walking import PlayFault
+from kiosk.rehearsal.world import at_ms, split_check
 
 
-class Player(Walker):
+class Player(PlaysLooking):
     """One scenario being played."""
 
     def play(self) -> None:
@@ -54,7 +54,7 @@ class Player(Walker):
         """Badge and PIN, then the bench start-up. Who was signed in here goes first."""
         self.do_sign_out(action)
         self.scan(self.who)
-        self._pin()
+        self.type_pin()
         self.walk(lambda _, step: step.kind != "startup", "sign_in")
 
     def do_sign_out(self, action: Mapping[str, Any]) -> None:
@@ -75,14 +75,6 @@ class Player(Walker):
             self.at = station
             self.do_sign_out({})
         self.at = self.bench_at = next(iter(self.stages))
-
-    def _pin(self) -> None:
-        view = self.view()
-        if not isinstance(view, PinView):
-            raise PlayFault(f"no PIN is asked for, but {view.title!r}")
-        self.fingers.type(PIN)
-        if isinstance(self.view(), PinView):
-            self.fingers.named("done")
 
     def do_scan_tray(self, action: Mapping[str, Any]) -> None:
         """Scan the tray's label."""
@@ -311,7 +303,7 @@ class Player(Walker):
         self.fingers.send(ruled)
         self.view()
         self.scan(who)
-        self._pin()
+        self.type_pin()
         self.view()
 
     def do_hold_release(self, action: Mapping[str, Any]) -> None:

@@ -16,7 +16,9 @@ from kiosk.core.views import (
     DecisionView,
     DoneView,
     OverviewView,
+    PinView,
     PrintView,
+    SignInView,
     StepsView,
     View,
 )
@@ -28,7 +30,7 @@ from kiosk.rehearsal.fingers import Fingers
 from kiosk.rehearsal.scenario import Scenario
 from kiosk.rehearsal.stage import MakeStage, Stage
 from kiosk.rehearsal.stations import DECONTAM, FIRST, raise_stages, stations_of
-from kiosk.rehearsal.world import World, at_ms
+from kiosk.rehearsal.world import PIN, World, at_ms
 
 LABEL_MINUTES = 4
 """Wet time that the person types from the label where the scenario's policy has none."""
@@ -181,6 +183,8 @@ class Walker:
                 self.fingers.send(key.send)
             case PrintView(main=None):
                 self.wait_for_papers()
+            case SignInView() if self.stage.kiosk.session.turn is not None:
+                self.fingers.send(c.Turn())  # nobody else is here
             case DoneView():
                 self.fingers.send(view.main.send)
             case _:
@@ -208,6 +212,15 @@ class Walker:
             self.clock.advance(pace_ms(self.world.policy, length) + 500)
         self.fingers.send(view.yes.send)
         self.view()
+
+    def type_pin(self) -> None:
+        """The PIN of whoever's badge was scanned."""
+        view = self.view()
+        if not isinstance(view, PinView):
+            raise PlayFault(f"no PIN is asked for, but {view.title!r}")
+        self.fingers.type(PIN)
+        if isinstance(self.view(), PinView):
+            self.fingers.named("done")
 
     def wait_for_papers(self) -> None:
         """Wait for the printers."""

@@ -116,6 +116,10 @@ class BenchStore:
         """Keep a picture durably; its SHA-256."""
         return keep_picture(self.store.folder, name, data)
 
+    def picture(self, name: str) -> Path:
+        """Where a kept picture lies."""
+        return self.store.folder / "pictures" / name
+
     def catalogue(self) -> Catalogue | None:
         """The newest catalogue."""
         return latest_catalogue(self.store)

@@ -43,6 +43,7 @@ SCREENS: dict[type[View], tuple[str, str]] = {
     views.FirstAidView: ("first_aid", "FirstAidScreen"),
     views.WipeView: ("wipe", "WipeScreen"),
     views.ListView: ("listing", "ListScreen"),
+    views.SecondLookView: ("second_look", "SecondLookScreen"),
 }
 """Module in kiosk.ui.screens and class; a module is loaded when its screen is first shown."""
 
@@ -70,6 +71,7 @@ class Window(QWidget):
         self._sets = {self._own: (glass, self._screens, self._twins)}  # screens made so far, by a person's settings
         self._view: View | None = None
         self._pictures: Callable[[], Sequence[Path]] | None = None
+        self._kept: Callable[[str], Path] | None = None
         self._stack = QStackedLayout(self)
         self._stack.setContentsMargins(0, 0, 0, 0)
         if kiosk:
@@ -130,6 +132,10 @@ class Window(QWidget):
             if photo is not None:
                 photo.set_source(source)
 
+    def set_kept(self, kept: Callable[[str], Path]) -> None:
+        """Where a kept picture lies, by its name."""
+        self._kept = kept
+
     def let_go(self) -> None:
         """From now on the window may be closed."""
         self._held = False
@@ -184,6 +190,8 @@ class Window(QWidget):
             made.picture_chosen.connect(self.picture_chosen)
             if self._pictures is not None:
                 made.set_source(self._pictures)
+        if kind is views.SecondLookView and self._kept is not None:
+            made.set_kept(self._kept)
         self._stack.addWidget(made)
         screen: Screen = made
         self._screens[kind] = screen
@@ -233,6 +241,8 @@ def _subject(view: View) -> tuple[object, ...]:
             return view.head.sub, view.sentence
         case views.NumberView():
             return (view.purpose,)
+        case views.SecondLookView():
+            return view.help, view.place
         case views.SignInView():
             return tuple(key.name for key in view.people)
         case _:

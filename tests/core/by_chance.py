@@ -41,7 +41,8 @@ def from_screen(shift: Shift, view: v.View) -> list[c.Send]:
     sends = [replace(s, took_ms=took) if isinstance(s, c.Answer) else s for s in sends for took in _times(s)]
     match view:
         case v.PinView():
-            sends += [c.EnterPin(person=view.person, pin=pin, ruling=view.ruling) for pin in (PIN, PIN, "0000")]
+            aim = {"ruling": view.ruling, "second": view.second}
+            sends += [c.EnterPin(person=view.person, pin=pin, **aim) for pin in (PIN, PIN, "0000")]  # type: ignore[arg-type]
         case v.CountView():
             open_lines = tuple(row.line for row in view.rows if row.have is None)
             sends += [c.CountAll(lines=open_lines, took_ms=took) for took in (100, 4000, 5000)]
@@ -105,6 +106,9 @@ def out_of_turn(shift: Shift) -> list[c.Send]:
     sends += [c.AnswerStartup(question=q, yes=y) for q in ("scope", "swabs", "nothing") for y in (True, False)]
     sends += [c.RuleLoad(by=by, load=load) for by in ("S1", "T1", "nobody") for load in ("W-1", "W-2", "nothing")]
     sends += [c.ScopeBack(scope=scope) for scope in ("SC-1", "SC-2", "nothing")]
+    sends += [
+        c.TakeSecondLook(by=by, n=n, says=s) for by in people() for n in (0, 1, 2) for s in ("clear", "soil", "?")
+    ]
     sends += [c.StartAgain(), c.CountAgain(), c.LetGo(), c.FirstAidDone(mistake=True)]
     sends.append(c.Scanned(meaning=Meaning(kind=Kind.TRAY, text=EAR)))
     return sends
@@ -135,6 +139,12 @@ def onward(shift: Shift, view: v.View) -> list[c.Send]:
         case v.AskView():
             send = view.yes.send or c.Turn()
             return [replace(send, took_ms=90_000) if isinstance(send, c.Answer) else send]
+        case v.SignInView() if shift.session.turn and ":" in shift.session.turn.subject:
+            return [key.send for key in view.people if key.send] or [c.Turn()]
+        case v.PinView() if view.ruling or view.second:
+            return [c.EnterPin(person=view.person, pin=PIN, ruling=view.ruling, second=view.second)]
+        case v.SecondLookView():
+            return [key.send for key in view.keys if key.send]
         case v.SignInView() | v.PinView():
             return [c.EnterPin(person=person, pin=PIN) for person in ("T1", "T1", "T1", "T2")]
         case v.ScanView():

@@ -4,12 +4,13 @@ from dataclasses import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class SecondLook:
-    """What the second person says, on their own badge."""
+class TakeSecondLook:
+    """What the second person says of finding `n`, on their own badge. `says`: clear, color_only, scratch, soil,
+    not_sure."""
 
     by: str
-    piece: str
+    n: int
     says: str
 
 
-LookingCommand = SecondLook
+LookingCommand = TakeSecondLook

@@ -77,5 +77,5 @@ def moment(g: Glance, at_ms: int) -> str:
 
 
 def standing(trip: Trip, piece: str) -> list[FindingOn]:
-    """The findings on a piece that were not put right."""
-    return [f for f in trip.findings if f.piece == piece and not f.put_right]
+    """The findings on a piece that were not put right, and that it does not go on with."""
+    return [f for f in trip.findings if f.piece == piece and not (f.put_right or f.accepted)]

@@ -115,6 +115,10 @@ def _exceptions(g: Glance, trip: Trip) -> tuple[str, ...]:
             out.append(say(f"paper.sheet.exceptions.{kept_out[piece.disposition]}", piece=plain_name(g, piece)))
     if trip.dried:
         out.append(say("paper.sheet.exceptions.dried", n=len({spot.split(".")[0] for spot in trip.dried})))
+    accepted = [f for f in trip.findings if f.accepted]
+    for f in accepted:
+        names = {"piece": plain_name(g, trip.pieces[f.piece]), "place": finding_place(g, trip, f)}
+        out.append(say("paper.sheet.exceptions.color_only", **names))
     fixed = [f for f in trip.findings if f.put_right and f.group not in {"check", "wet"}]
     out += [say("paper.sheet.exceptions.fixed", what=g.desk.findings[f.code].say) for f in fixed]
     out += [say("paper.sheet.exceptions.power", time=g.clock(at_ms)) for at_ms in trip.power_lost_ms]

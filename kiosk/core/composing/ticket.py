@@ -66,6 +66,10 @@ def _todo(g: Glance, trip: Trip, made: Ticket, findings: list[FindingOn]) -> tup
             lines.append(g.words.say("paper.ticket.not_with_it", pieces=", ".join(dict.fromkeys(out))))
     for finding in findings:
         kind = g.desk.findings[finding.code]
+        if finding.first:
+            where = finding_place(g, trip, finding) or trip.pieces[finding.piece].plan.name
+            lines.append(g.desk.findings["unsure"].to_decontam.format(place=where))
+            continue
         if finding.code == "unsure":
             lines.append(g.words.say("paper.ticket.doubtful", place=finding_place(g, trip, finding)))
             continue

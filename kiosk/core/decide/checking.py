@@ -12,10 +12,13 @@ from kiosk.core.commands import (
     KeepPhoto,
     MovePlace,
     NoPhoto,
+    Page,
     ReportFinding,
     StepDone,
     TakeBack,
+    Turn,
 )
+from kiosk.core.decide import second_looks
 from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.dispose import Outcome, outcome, photo_wanted
 from kiosk.core.findings import KEPT_FROM_UNDO, FindingKind
@@ -57,11 +60,7 @@ def answer(pen: Pen, command: Answer) -> None:
             asked_twice=command.sure,
         )
     )
-    piece = pen.trip.pieces[command.piece]
-    lumen = piece.lumen(check.lumen)
-    if lumen is not None and piece.lumen_done(check.lumen) and (lumen.not_seen or lumen.not_seen_all):
-        mm = int(lumen.not_seen_mm) if lumen.not_seen_mm is not None else None
-        pen.write(e.NotSeenMarked(piece=piece.name, lumen=check.lumen, mm=mm, all=lumen.not_seen_all))
+    second_looks.mark_not_seen(pen, command.piece, check.lumen)
 
 
 def _length(trip: Trip, piece: str, lumen: str) -> Decimal | None:
@@ -182,6 +181,9 @@ def confirm_decision(pen: Pen, command: Confirm) -> None:
             hold_for_lead(pen, finding, what)
         case Disposition.SECOND_LOOK:
             pen.write(e.SecondLookAsked(n=finding.n, piece=finding.piece))
+            pen.turn = Turn(page=Page.NAMES, subject=f"second:look-{finding.n}:")
+        case Disposition.PACK:
+            second_looks.goes_on(pen, finding, by=pen.bench.who or "", code=finding.code)
         case Disposition.BENCH_FIX:
             pen.write(e.BenchFixed(n=finding.n, piece=finding.piece))
         case _:
@@ -195,10 +197,13 @@ LOOK_AGAIN = frozenset({"unsure", "picture_unclear"})
 def allowed(kind: Disposition, code: str) -> tuple[Disposition, ...]:
     """What may be confirmed: what the rules say first, then what is stricter or, in doubt, careful."""
     again = (Disposition.BENCH_FIX,) if code in LOOK_AGAIN else ()
+    if again and kind is Disposition.ITEM_BACK:
+        return (kind, *again)
     more = {
         Disposition.ITEM_BACK: (Disposition.TRAY_BACK,),
         Disposition.SECOND_LOOK: (*again, Disposition.ITEM_BACK),
         Disposition.REPAIR: (Disposition.ITEM_BACK,),
+        Disposition.PACK: (Disposition.ITEM_BACK,),
     }
     return (kind, *more.get(kind, ()))
 
@@ -208,7 +213,7 @@ def _send_back(pen: Pen, finding: FindingOn, what: Outcome, *, whole: bool) -> N
     why = next((key for key, _ in reversed(what.because) if "raised" in key or "return.tray" in key), "chosen")
     told = {n for made in pen.trip.tickets for n in made.findings}  # of a basket look that has its ticket, say
     kept = {f.n for f in pen.trip.findings if f.n != finding.n and _of_tray_and_held(pen, f)}
-    standing = [f for f in pen.trip.findings if not f.put_right and f.n not in told | kept]
+    standing = [f for f in pen.trip.findings if not (f.put_right or f.accepted) and f.n not in told | kept]
     if whole:
         gone = _taken_out(pen.trip) - {finding.piece}
         soiled = tuple(f.n for f in standing if f.piece not in gone)
@@ -254,7 +259,7 @@ def stays_out(pen: Pen, command: Confirm) -> None:
     else:
         waiting = (p.name for p in pen.trip.pieces.values() if p.disposition is Disposition.SECOND_LOOK)
         name = next(waiting, "")
-        found = [f for f in pen.trip.findings if f.piece == name and not f.put_right]
+        found = [f for f in pen.trip.findings if f.piece == name and not (f.put_right or f.accepted)]
         if not found:
             raise Refused("refused.not_asked")
         finding = found[-1]
@@ -323,7 +328,12 @@ def scope_after_finding(pen: Pen, finding: FindingOn) -> None:
 def plan_anew(pen: Pen) -> None:
     """Where a scope that is out is still planned, the pieces to be checked get a plan without it."""
     kit, out = kit_today(pen.bench, pen.desk)
-    going = {p.name: p for p in pen.trip.pieces.values() if p.item and p.disposition is None and not p.all_yes}
+    asked = {pen.trip.finding(task.n).piece for task in pen.trip.tasks if task.kind == "decide"}
+    going = {
+        p.name: p
+        for p in pen.trip.pieces.values()
+        if p.item and p.disposition is None and not p.all_yes and p.name not in asked
+    }
     if not any(check.tool in out for piece in going.values() for check in piece.open_checks()):
         return
     items = {p.item.id: p.item for p in going.values() if p.item}

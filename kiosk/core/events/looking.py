@@ -9,7 +9,7 @@ from kiosk.core.events.shipped import Shipped
 class SecondLookDone:
     """The second person looked, without seeing the first answer.
 
-    `says`: clear, color_only, soil or not_sure.
+    `says`: clear, color_only, scratch, soil or not_sure.
     """
 
     n: int
@@ -17,8 +17,23 @@ class SecondLookDone:
     says: str
 
 
-LookingEvent = SecondLookDone
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DoubtSettled:
+    """What was said of finding `n`, by two people where policy wants so. It counts as `code` of `group` from here.
+
+    `how`: clear (nothing is there), accepted (it stands, the piece goes on), back or repair (to be decided so).
+    """
+
+    n: int
+    piece: str
+    how: str
+    code: str
+    group: str
+
+
+LookingEvent = SecondLookDone | DoubtSettled
 
 SHIPPED: dict[str, Shipped] = {
     "second_look_done": Shipped(1, SecondLookDone, "info"),
+    "doubt_settled": Shipped(1, DoubtSettled, "hold"),
 }

@@ -7,6 +7,7 @@ from kiosk.core.decide.checking import may_stay
 from kiosk.core.decide.packing import FULL_STEPS, wet_minutes
 from kiosk.core.evolve import WIPING_STEP
 from kiosk.core.glance import Glance, back_hand, head, piece_name, way, work_hand
+from kiosk.core.viewing import second_looks
 from kiosk.core.viewing.opening import waiting_names
 from kiosk.core.views import Key, NumberView, PhotoView, StepsView
 from kiosk.core.vocabulary import Disposition
@@ -192,6 +193,8 @@ def _shelf_keys(g: Glance) -> tuple[Key, ...]:
     keys = []
     if g.trip.differences:
         keys.append(g.key("shelf.count_again", CountAgain(), name="count again"))
+    if (second := second_looks.key_of(g)) is not None:
+        keys.append(second)
     if any(piece.disposition is Disposition.SECOND_LOOK for piece in g.trip.pieces.values()):
         keys.append(g.key("decision.other.item_back", Confirm(what=Disposition.ITEM_BACK), name="send back"))
     if ruled_piece(g.trip):

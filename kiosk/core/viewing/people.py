@@ -1,5 +1,7 @@
 """Sign-in, PIN, bench start-up, first aid, wiping the screen."""
 
+from dataclasses import replace
+
 from kiosk.core.agenda import startup_questions
 from kiosk.core.commands import AnswerStartup, FirstAidDone, Page, SignOut, StartAgain, Turn
 from kiosk.core.glance import Glance, back_hand, hand, head, wipe_key
@@ -7,6 +9,7 @@ from kiosk.core.viewing.own import language_keys
 from kiosk.core.views import (
     AskView,
     FirstAidView,
+    Head,
     Key,
     PinView,
     Plate,
@@ -65,14 +68,25 @@ def second_names(g: Glance) -> SignInView:
     assert g.turn is not None
     people = [(p.id, p.name) for p in g.desk.catalogue.people.values() if p.role is not Role.DECONTAM]
     return SignInView(
-        head=head(g),
+        head=_blind(head(g)),
         hand=back_hand(g),
         title=g.words.say("names.second_title"),
-        help=g.words.say("names.second_help"),
+        help=g.words.some(f"names.second_help_{_about(g)}") or g.words.say("names.second_help"),
         line=g.words.say("sign_in.line"),
         notice=g.said(),
         people=_names(g, [one for one in people if one[0] != g.bench.who], g.turn.number, g.turn.subject),
     )
+
+
+def _blind(rail: Head) -> Head:
+    """The head rail for a second person: nothing in it tells what the first one said."""
+    return replace(rail, sub="", short=rail.title, rings=(), now="", of="")
+
+
+def _about(g: Glance) -> str:
+    """What a second person is asked about: `look` of `second:look-3:`."""
+    subject = g.turn.subject if g.turn else ""
+    return subject.split(":")[1].partition("-")[0]
 
 
 def pin(g: Glance) -> PinView:
@@ -82,8 +96,9 @@ def pin(g: Glance) -> PinView:
     second, _, person = rest.rpartition(":")
     ruling = aim == "ruling"
     title = "pin.ruling_title" if ruling else "pin.second_title" if second else "pin.title"
+    rail = head(g, title=g.desk.bench)
     return PinView(
-        head=head(g, title=g.desk.bench),
+        head=_blind(rail) if second else rail,
         hand=back_hand(g),
         title=g.words.say(title, name=g.name_of(person)),
         help=g.words.say("pin.help"),

@@ -34,12 +34,13 @@ from kiosk.core.views.doing import (
     WipeView,
 )
 from kiosk.core.views.listing import ListRow, ListView
+from kiosk.core.views.looking import SecondLookView
 from kiosk.core.views.shared import Band, Flag, Hand, Head, Key, KeyKind, Plate, Ring, Screen
 
 View = (
     SignInView | PinView | AskView | ScanView | NumberView | OverviewView | CountView | FindingView | DecisionView
     | PhotoView | StepsView | PackView | PrintView | DoneView | StopView | MenuView | HelpView | NoteView
-    | FirstAidView | WipeView | ListView
+    | FirstAidView | WipeView | ListView | SecondLookView
 )  # fmt: skip
 """Every view there is; a screen each."""
 
@@ -76,6 +77,7 @@ __all__ = [
     "Ring",
     "ScanView",
     "Screen",
+    "SecondLookView",
     "SignInView",
     "StepsView",
     "StopView",

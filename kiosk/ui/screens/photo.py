@@ -38,12 +38,7 @@ class PictureKey(TouchButton):
 
     def load(self, box: QSizeF) -> None:
         """Read the picture no larger than its box in px; one that can not be read stays a plain tile."""
-        reader = QImageReader(str(self._path))
-        reader.setAutoTransform(True)
-        size = reader.size()
-        if size.isValid():
-            reader.setScaledSize(size.scaled(QSize(round(box.width()), round(box.height())), _KEEP))
-        self._image = reader.read() if reader.canRead() else QImage()
+        self._image = read_picture(self._path, box)
 
     def draw(self, pen: Pen) -> None:
         fill, edge, words = ("ink", "ink", "on_fill") if self.pressed else ("plate", "line", "ink")
@@ -64,19 +59,33 @@ class PictureKey(TouchButton):
                 pitch=1.5,
             )
         else:
-            wide, tall = self._image.width(), self._image.height()
-            scale = min(inside.width() / wide, inside.height() / tall)
-            size = QSizeF(wide * scale, tall * scale)
-            corner = inside.center()
-            pen.painter.drawImage(
-                QRectF(corner.x() - size.width() / 2, corner.y() - size.height() / 2, size.width(), size.height()),
-                self._image,
-            )
+            draw_picture(pen, self._image, inside)
         under = QRectF(pen.mm(2), self.height() - strip, self.width() - pen.mm(4), strip - pen.mm(0.5))
         pen.text(under, self._words, ((T.T3, 1), (T.T2, 1), (T.T1, 1)), BOLD, fg=words, bg=fill, align="center")
 
 
 _KEEP = Qt.AspectRatioMode.KeepAspectRatio
+
+
+def read_picture(path: Path, box: QSizeF) -> QImage:
+    """The picture, no larger than `box` in px; a null image where it can not be read."""
+    reader = QImageReader(str(path))
+    reader.setAutoTransform(True)
+    size = reader.size()
+    if size.isValid():
+        reader.setScaledSize(size.scaled(QSize(round(box.width()), round(box.height())), _KEEP))
+    return reader.read() if reader.canRead() else QImage()
+
+
+def draw_picture(pen: Pen, image: QImage, inside: QRectF) -> None:
+    """The picture whole, in the middle of `inside`."""
+    wide, tall = image.width(), image.height()
+    scale = min(inside.width() / wide, inside.height() / tall)
+    size = QSizeF(wide * scale, tall * scale)
+    corner = inside.center()
+    pen.painter.drawImage(
+        QRectF(corner.x() - size.width() / 2, corner.y() - size.height() / 2, size.width(), size.height()), image
+    )
 
 
 def _pieces(name: str, size: int) -> list[str]:

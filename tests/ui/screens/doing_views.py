@@ -4,7 +4,7 @@ from kiosk.core import commands as c
 from kiosk.core import views as v
 from kiosk.core.vocabulary import Disposition
 from tests.ui.screens import ending_views as e
-from tests.ui.screens import listing_views
+from tests.ui.screens import listing_views, looking_views
 from tests.ui.screens.rails import (
     AID,
     BACK_HAND,
@@ -155,46 +155,54 @@ def scope(*, small: bool) -> v.StepsView:
 
 def every(*, small: bool) -> dict[str, v.View]:
     """Every doing view, by a name for its picture."""
-    return listing_views.every(small=small) | {
-        "decision": decision(),
-        "decision_long": decision(Disposition.TRAY_BACK, long=True, at_mm=440, photo_state=say("decision.photo_kept")),
-        "decision_item_long": decision(long=True),
-        "decision_unsure": decision(Disposition.SECOND_LOOK),
-        "decision_photo_first": decision(photo=None, main=PHOTO_FIRST, photo_state=say("decision.photo_needed")),
-        "decision_no_photo": decision(photo_state=say("decision.photo_none", reason=say("photo.reason_words.no_time"))),
-        "decision_whole": decision(
-            Disposition.REPAIR, moves=(), band=v.Band(words=ITEM_48), place="box lock of the jaw, left"
-        ),
-        "decision_named": decision(moves=(), band=band_named(at_mm=125), place=LANDMARK_48),
-        "decision_named_late": decision(moves=(), band=band_named(at_mm=240), place=LANDMARK_48),
-        "photo": photo(),
-        "photo_long": photo(long=True),
-        "full_first": full_cleaning(0, small=small),
-        "full_middle": full_cleaning(2, small=small, others=True),
-        "full_wet": full_cleaning(4, small=small, since_ms=1_000_000),
-        "drying": drying(small=small),
-        "drying_long": drying(small=small, worn=("gloves", "face_shield", "mask", "gown"), long=True),
-        "wiping": wiping(small=small),
-        "scope": scope(small=small),
-        "pack": e.pack(small=small),
-        "pack_empty": e.pack(small=small, ready=False),
-        "pack_plain": e.pack(small=small, weighed=False),
-        "pack_long": e.pack(small=small, long=True),
-        "print": e.printing(small=small),
-        "print_failed": e.printing(small=small, failed=True),
-        "print_failed_two": e.printing(small=small, failed=True, two=True),
-        "done": e.done(),
-        "done_long": e.done(long=True),
-        "stop": e.stop(small=small),
-        "stop_long": e.stop(small=small, long=True),
-        "spare": e.spare(),
-        "menu": e.menu(small=small),
-        "ruling": e.ruling(),
-        "soil": e.soil(small=small),
-        "soil_long": e.soil(small=small, page=0, long=True),
-        "soil_last": e.soil(small=small, page=1),
-        "note": e.note(),
-        "first_aid": e.first_aid(since_ms=1_000_000),
-        "first_aid_unset": e.first_aid(since_ms=1_000_000, unset=True),
-        "wipe": e.wipe(),
-    }
+    return (
+        listing_views.every(small=small)
+        | looking_views.every(small=small)
+        | {
+            "decision": decision(),
+            "decision_long": decision(
+                Disposition.TRAY_BACK, long=True, at_mm=440, photo_state=say("decision.photo_kept")
+            ),
+            "decision_item_long": decision(long=True),
+            "decision_unsure": decision(Disposition.SECOND_LOOK),
+            "decision_photo_first": decision(photo=None, main=PHOTO_FIRST, photo_state=say("decision.photo_needed")),
+            "decision_no_photo": decision(
+                photo_state=say("decision.photo_none", reason=say("photo.reason_words.no_time"))
+            ),
+            "decision_whole": decision(
+                Disposition.REPAIR, moves=(), band=v.Band(words=ITEM_48), place="box lock of the jaw, left"
+            ),
+            "decision_named": decision(moves=(), band=band_named(at_mm=125), place=LANDMARK_48),
+            "decision_named_late": decision(moves=(), band=band_named(at_mm=240), place=LANDMARK_48),
+            "photo": photo(),
+            "photo_long": photo(long=True),
+            "full_first": full_cleaning(0, small=small),
+            "full_middle": full_cleaning(2, small=small, others=True),
+            "full_wet": full_cleaning(4, small=small, since_ms=1_000_000),
+            "drying": drying(small=small),
+            "drying_long": drying(small=small, worn=("gloves", "face_shield", "mask", "gown"), long=True),
+            "wiping": wiping(small=small),
+            "scope": scope(small=small),
+            "pack": e.pack(small=small),
+            "pack_empty": e.pack(small=small, ready=False),
+            "pack_plain": e.pack(small=small, weighed=False),
+            "pack_long": e.pack(small=small, long=True),
+            "print": e.printing(small=small),
+            "print_failed": e.printing(small=small, failed=True),
+            "print_failed_two": e.printing(small=small, failed=True, two=True),
+            "done": e.done(),
+            "done_long": e.done(long=True),
+            "stop": e.stop(small=small),
+            "stop_long": e.stop(small=small, long=True),
+            "spare": e.spare(),
+            "menu": e.menu(small=small),
+            "ruling": e.ruling(),
+            "soil": e.soil(small=small),
+            "soil_long": e.soil(small=small, page=0, long=True),
+            "soil_last": e.soil(small=small, page=1),
+            "note": e.note(),
+            "first_aid": e.first_aid(since_ms=1_000_000),
+            "first_aid_unset": e.first_aid(since_ms=1_000_000, unset=True),
+            "wipe": e.wipe(),
+        }
+    )
