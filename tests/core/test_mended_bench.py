@@ -40,6 +40,14 @@ def scope_met_soil(*, alone: bool = False, **policy: object) -> Shift:
 def test_a_scope_that_met_soil_is_out_of_the_plans_at_once_and_the_notice_says_so() -> None:
     shift = scope_met_soil()
     assert shift.session.notice == ("notice.scope_out", {"scope": "SC-1"})
+    shift.confirm("item_back")
+    assert scopes_asked(shift) == {"SC-2"}
+
+
+def test_a_piece_being_decided_keeps_the_plan_it_was_found_by_and_gets_another_when_the_finding_is_taken_back() -> None:
+    shift = scope_met_soil()
+    assert "SC-1" in scopes_asked(shift)
+    shift.must(c.TakeBack())
     assert scopes_asked(shift) == {"SC-2"}
     assert len(shift.trip.pieces["A1"].yes["bore.swab"]) == 1  # answers that stand, stand
 

@@ -163,7 +163,7 @@ SUPERVISOR = c.Turn(page=Page.NAMES, subject="ruling:")
     ("tell", "wanted"),
     [
         (nothing_but_forceps_short, [c.CountAgain()]),
-        (second_look, [c.Confirm(what=Disposition.ITEM_BACK)]),
+        (second_look, [c.Turn(page=Page.NAMES, subject="second:look-1:"), c.Confirm(what=Disposition.ITEM_BACK)]),
         (plain_repair, []),
         (tube_back, [SUPERVISOR]),
     ],
