@@ -11,9 +11,10 @@ from kiosk.lumen.records import items_from_rows, plan_as_json
 from tests.lumen.bench import TESTS, default_kit, default_policy
 
 SHIFTS: dict[str, Any] = {
-    path.stem: yaml.safe_load(path.read_text(encoding="utf-8"))
-    for path in sorted((TESTS / "scenarios").glob("S*.yaml"))
+    name: yaml.safe_load((TESTS / "scenarios" / f"{name}.yaml").read_text(encoding="utf-8"))
+    for name in (f"S{n:02}" for n in range(1, 25))
 }
+"""The shifts whose plan is that of the tray as it is opened; the later ones are held where they are played."""
 HOLD_WORDS = {"unknown size": "unknown_lumen"}
 
 
@@ -31,10 +32,6 @@ def _plans(shift: dict[str, Any], measured: dict[str, Any] | None = None) -> dic
 def _load(shift: str) -> dict[str, Any]:
     loaded: dict[str, Any] = yaml.safe_load((TESTS / "scenarios" / f"{shift}.yaml").read_text(encoding="utf-8"))
     return loaded
-
-
-def test_all_twenty_four_shifts_are_here() -> None:
-    assert list(SHIFTS) == [f"S{n:02}" for n in range(1, 25)]
 
 
 @pytest.mark.parametrize("shift", SHIFTS)
