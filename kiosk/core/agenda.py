@@ -29,7 +29,7 @@ OUT = frozenset(
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Step:
     """The next thing. `kind`: first_aid, sign_in, startup, scan, load, count, finding, decide, put_right, bench,
-    gloves, print, print_failed, readable, scope, check, plan_hold, shelf, pack, done."""
+    gloves, print, print_failed, readable, scope, check, plan_hold, too_heavy, shelf, unit, pack, done."""
 
     kind: str
     question: str = ""
@@ -123,7 +123,11 @@ def _step_of_trip(bench: Bench, trip: Trip, desk: Desk) -> Step:
         return Step(kind="scope", scope=scope)
     if upcoming:
         return upcoming
-    return Step(kind="shelf") if waits(trip) else Step(kind="pack")
+    if trip.weight_over:
+        return Step(kind="too_heavy")
+    if waits(trip):
+        return Step(kind="shelf")
+    return Step(kind="unit" if trip.unit_asked else "pack")
 
 
 def _step_of_task(trip: Trip, task: Task, desk: Desk) -> Step:
@@ -199,9 +203,13 @@ def _same_lumen(trip: Trip, used_piece: str, upcoming: Step) -> bool:
 
 
 def waits(trip: Trip) -> tuple[str, ...]:
-    """The pieces (or count lines) without which the tray cannot be packed."""
+    """The pieces (or count lines) without which the tray cannot be packed, and what is said of it as a whole.
+
+    The latter begin with `@` (`@weight`): a hold that waits for one stands until it is released by name.
+    """
     pieces = tuple(p.name for p in trip.pieces.values() if p.disposition in OUT and p.name not in trip.replaced)
-    return pieces + tuple(line for line, _, _ in trip.differences)
+    whole = tuple(name for hold in trip.holds for name in hold.waits_for if name.startswith("@"))
+    return pieces + tuple(line for line, _, _ in trip.differences) + whole
 
 
 def startup_questions(desk: Desk) -> tuple[str, ...]:

@@ -271,6 +271,12 @@ class Trip:
     # decontam
     # counting
     # trays
+    unit_asked: bool = False  # the weight reads over the limit, and the unit is asked once more
+    over_lb: str = ""  # the limit that the weight is over, although the tray goes on
+    parts: int = 0  # split in so many packages
+    split_by: str = ""
+    part_weights: tuple[tuple[str, str], ...] = ()  # value and unit of each part weighed so far
+    packages: tuple[str, ...] = ()  # numbers of a split set's packages
     # looking
     second_looks: tuple[SecondLook, ...] = ()
     # kit

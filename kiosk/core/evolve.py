@@ -140,7 +140,9 @@ def _numbers(bench: Bench, event: e.Event) -> Bench:
             return replace(bench, tags_issued=bench.tags_issued + 1)
         case e.HoldPlaced():
             return replace(bench, holds_placed=bench.holds_placed + 1)
-        case e.Packed() | e.LabelVoided():  # a void label's tray gets the next number
+        case e.Packed():
+            return replace(bench, packages=bench.packages + max(1, len(event.parts)))
+        case e.LabelVoided():  # a void label's tray gets the next number
             return replace(bench, packages=bench.packages + 1)
         case _:
             return bench

@@ -22,6 +22,7 @@ from kiosk.core.bench import (
     newest,
 )
 from kiosk.core.folds import TRIP
+from kiosk.core.folds.weight import relabeled, unweighed, weighed
 from kiosk.core.plan import PiecePlan
 from kiosk.core.stamp import Stamp
 from kiosk.core.vocabulary import Disposition
@@ -33,7 +34,7 @@ def evolve_trip(trip: Trip, event: e.Event, stamp: Stamp) -> Trip:
         case e.LoadChecked():
             return replace(trip, load=event.load, load_ok=True)
         case e.LoadNotReleased():
-            return replace(trip, load_ok=False)
+            return replace(trip, load=event.load or trip.load, load_ok=False)
         case e.PieceChosen():
             return replace(trip, chosen=event.piece)
         case e.PlanShown():
@@ -105,17 +106,18 @@ def evolve_trip(trip: Trip, event: e.Event, stamp: Stamp) -> Trip:
         case e.GlovesChanged():
             return _without(trip, "gloves")
         case e.Weighed():
-            return replace(trip, weight=(event.value, event.unit), weight_over=False)
+            return weighed(trip, event)
         case e.WeightStopped():
-            return replace(trip, weight=(event.value, event.unit), weight_over=True)
+            return weighed(trip, event)
         case e.IndicatorsPlaced():
             return replace(trip, indicators=event.count)
         case e.PackagingChosen():
             return replace(trip, packaging=event.kind)
         case e.Packed():
-            return replace(trip, package=event.number, packed_ms=stamp.at_ms, packed_by=stamp.who or "")
+            number, who = event.number, stamp.who or ""
+            return replace(trip, package=number, packages=event.parts, packed_ms=stamp.at_ms, packed_by=who)
         case e.LabelVoided():
-            return replace(trip, package=event.new)
+            return relabeled(trip, event)
         case e.PrintAsked():
             job = Job(doc=event.doc, number=event.number, copy=event.copy)
             return replace(trip, jobs=asked(trip.jobs, job))
@@ -310,7 +312,7 @@ def _repeat(trip: Trip, event: e.RepeatedAfterPause) -> Trip:
             if is_missing(piece):  # it was away: what was answered before falls
                 trip = _piece(trip, piece.name, disposition=None, note="", yes={})
         trip = replace(trip, counts={}, counted=False, differences=(), count_again=True)
-        trip = replace(trip, weight=None, weight_over=False, indicators=None, packaging="")
+        trip = replace(unweighed(trip), indicators=None, packaging="")
     return replace(trip, last=_last_no(trip))
 
 

@@ -10,18 +10,22 @@ from kiosk.core.views import (
     CountView,
     DecisionView,
     FindingView,
+    Key,
     OverviewView,
     PackView,
     PhotoView,
     StepsView,
+    View,
 )
 from kiosk.rehearsal.fingers import NoSuchKey
 from kiosk.rehearsal.play_looking import PlaysLooking
 from kiosk.rehearsal.walking import PlayFault
 from kiosk.rehearsal.world import at_ms, split_check
+from kiosk.rehearsal.play_trays import PlaysTrays
+from kiosk.rehearsal.world import PIN, at_ms, split_check
 
 
-class Player(PlaysLooking):
+class Player(PlaysLooking, PlaysTrays):
     """One scenario being played."""
 
     def play(self) -> None:
@@ -240,19 +244,6 @@ class Player(PlaysLooking):
             raise PlayFault(what)
         return view
 
-    def do_weigh(self, action: Mapping[str, Any]) -> None:
-        """Type what the scale reads, in its unit."""
-        view = self._pack("weigh")
-        if view.weigh is None:
-            raise PlayFault("this set is not weighed")
-        unit = "kg" if "kg" in action else "lb"
-        self.fingers.send(view.weigh.send)
-        self.view()
-        self.fingers.named(unit)
-        self.fingers.type(str(action[unit]))
-        self.fingers.named("done")
-        self.view()
-
     def do_indicators(self, action: Mapping[str, Any]) -> None:
         """Indicators inside."""
         self._pack("indicators")
@@ -298,8 +289,7 @@ class Player(PlaysLooking):
 
     def _ruling(self, who: str) -> None:
         ruled = c.Turn(page=c.Page.NAMES, subject="ruling:")
-        shown = lambda view, _: any(key.send == ruled for key in getattr(view, "others", ()))  # noqa: E731
-        self.walk(shown, "ruling")
+        self.walk(lambda view, _: any(key.send == ruled for key in _keys(view)), "ruling")
         self.fingers.send(ruled)
         self.view()
         self.scan(who)
@@ -307,10 +297,15 @@ class Player(PlaysLooking):
         self.view()
 
     def do_hold_release(self, action: Mapping[str, Any]) -> None:
-        """The supervisor's ruling on a held piece, with a note."""
-        if action.get("as") != "quarantine":
-            raise PlayFault("only `as: quarantine` can be played so far")
+        """The supervisor's ruling on what is held; `as` names it."""
+        rule = getattr(self, f"rule_{action.get('as')}", None)
+        if rule is None:
+            raise PlayFault(f"`as: {action.get('as')}` can not be played yet")
         self._ruling(str(action["who"]))
+        rule(action)
+
+    def rule_quarantine(self, action: Mapping[str, Any]) -> None:
+        """The held piece goes into quarantine, with a note for the tag."""
         self.fingers.send(c.Turn(page=c.Page.RULING_NOTE, subject=str(action["who"])))
         self.view()
         self.fingers.type(str(action.get("note", "")))
@@ -327,3 +322,9 @@ class Player(PlaysLooking):
     def do_wait(self, action: Mapping[str, Any]) -> None:
         """Let time pass."""
         self.clock.advance(int(action["minutes"]) * 60_000)
+
+
+def _keys(view: View) -> list[Key]:
+    """The main key and the others of a page that has them."""
+    keys = [getattr(view, "main", None), *getattr(view, "others", ())]
+    return [key for key in keys if isinstance(key, Key)]

@@ -150,10 +150,11 @@ class SetLabelTime:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Weigh:
-    """The scale's reading, as typed."""
+    """The scale's reading, as typed. `part`: of a split set, which package, from 1."""
 
     value: str
     unit: str
+    part: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

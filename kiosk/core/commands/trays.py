@@ -10,4 +10,12 @@ class HandOver:
     to: str
 
 
-TraysCommand = HandOver
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RuleSplit:
+    """The supervisor's ruling: the set that is too heavy is packed in so many parts."""
+
+    by: str
+    parts: int
+
+
+TraysCommand = HandOver | RuleSplit

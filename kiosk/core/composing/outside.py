@@ -1,6 +1,7 @@
 """The package label, and the repair and quarantine tags."""
 
 from kiosk.core.bench import Piece, Trip
+from kiosk.core.composing.of_tray import alerts
 from kiosk.core.composing.parts import Order, foot, mark, moment, standing
 from kiosk.core.composing.ticket import piece_line
 from kiosk.core.glance import Glance
@@ -23,7 +24,7 @@ def label(g: Glance, order: Order) -> PackageLabel:
         code=g.desk.encode(order.number),
         packed=moment(g, trip.packed_ms or g.now.at_ms),
         facts=tuple(SheetLine(label=say(f"paper.label.fact.{key}"), value=value) for key, value in facts),
-        alerts=(say("paper.label.alert.short", n=short),) if short else (),
+        alerts=(*alerts(g, trip, order.number), *((say("paper.label.alert.short", n=short),) if short else ())),
         blanks=g.words.lines("paper.label.blanks"),
         care=say("paper.label.care") if g.desk.policy.shelf_life in {"event", "both"} else "",
         foot=foot(g, order),

@@ -4,11 +4,13 @@ from decimal import Decimal
 
 from kiosk.core.bench import TRAY, Piece, Trip
 from kiosk.core.catalogue import Lumen
+from kiosk.core.composing.of_tray import of_tray
 from kiosk.core.composing.parts import Order, foot, moment, plain_name, standing
 from kiosk.core.glance import Glance, finding_place, lumens_of, unseen
 from kiosk.core.papers import SheetLine, SheetLumen, SheetPiece, TraySheet
 from kiosk.core.plan import PiecePlan
 from kiosk.core.vocabulary import Check, Disposition
+from kiosk.core.weight import in_both
 
 
 def sheet(g: Glance, order: Order) -> TraySheet:
@@ -71,11 +73,11 @@ def _facts(g: Glance, trip: Trip) -> tuple[SheetLine, ...]:
         ("cycle", say(f"paper.sheet.cycle.{trip.tray.cycle}")),
     ]
     if trip.weight:
-        rows.append(("weight", " ".join(trip.weight)))
+        rows.append(("weight", in_both(*trip.weight)))
     if trip.packaging:
         rows.append(("packaging", say(f"pack.kind.{trip.packaging}")))
     if trip.package:
-        rows.append(("package", trip.package))
+        rows.append(("package", ", ".join(trip.packages) or trip.package))
     if trip.packed_ms:
         rows.append(("packed", moment(g, trip.packed_ms)))
     if trip.tray.container_note:
@@ -94,7 +96,7 @@ def _facts(g: Glance, trip: Trip) -> tuple[SheetLine, ...]:
 
 def _exceptions(g: Glance, trip: Trip) -> tuple[str, ...]:
     say = g.words.say
-    out = []
+    out = list(of_tray(g, trip))
     for line, want, have in trip.differences:
         key = "short" if have < want else "over"
         out.append(say(f"paper.sheet.exceptions.{key}", line=line, want=want, have=have))

@@ -45,7 +45,6 @@ _BENCH: dict[type, Callable[[Pen, Any], None]] = {
     c.KeepPhoto: checking.keep_photo,
     c.NoPhoto: checking.no_photo,
     c.SetLabelTime: packing.set_label_time,
-    c.Weigh: packing.weigh,
     c.PlaceIndicators: packing.indicators,
     c.ChoosePackaging: packing.packaging,
     c.PackAndPrint: packing.pack,

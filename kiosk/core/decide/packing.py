@@ -1,11 +1,10 @@
 """Bench cleaning, gloves, scopes; weight, indicators, packaging; papers and what came of them; rulings."""
 
 from dataclasses import replace
-from decimal import Decimal, InvalidOperation
 
 from kiosk.core import events as e
 from kiosk.core.agenda import OUT, kit_today, next_step
-from kiosk.core.bench import Bench, Job, is_missing
+from kiosk.core.bench import Bench, Job, Trip, is_missing
 from kiosk.core.catalogue import Item
 from kiosk.core.commands import (
     ChoosePackaging,
@@ -21,15 +20,14 @@ from kiosk.core.commands import (
     SetLabelTime,
     StepDone,
     Turn,
-    Weigh,
     WriteByHand,
 )
 from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.desk import Desk
 from kiosk.core.evolve import WIPING_STEP
-from kiosk.core.policy import KG_PER_LB
 from kiosk.core.stamp import local_time
 from kiosk.core.vocabulary import Disposition, Role
+from kiosk.core.weight import all_weighed
 
 FULL_STEPS = 5
 """Steps of a full bench cleaning; their words stand under `bench.full` in the words."""
@@ -84,29 +82,6 @@ def scope_cleaned(pen: Pen, command: StepDone) -> None:
     pen.write(e.ScopeCleaned(scope=step.scope))
 
 
-def pounds(value: str, unit: str) -> Decimal:
-    """A scale's reading in pounds, unrounded. Raises Refused for what is no weight."""
-    try:
-        number = Decimal(value)
-    except InvalidOperation as fault:
-        raise Refused("refused.weight") from fault
-    if not number.is_finite() or not 0 < number < 200 or unit not in {"kg", "lb"}:
-        raise Refused("refused.weight")
-    return number if unit == "lb" else number / KG_PER_LB
-
-
-def weigh(pen: Pen, command: Weigh) -> None:
-    """The set's weight against the lower of its own limit and policy's."""
-    _packing(pen)
-    limit = min(
-        limit for limit in (pen.trip.tray.weight_max_lb, pen.desk.policy.set_weight_max_lb) if limit is not None
-    )
-    if pounds(command.value, command.unit) > limit and pen.desk.policy.set_weight_act == "stop":
-        pen.write(e.WeightStopped(value=command.value, unit=command.unit, limit_lb=str(limit)))
-    else:
-        pen.write(e.Weighed(value=command.value, unit=command.unit))
-
-
 def _packing(pen: Pen) -> None:
     if next_step(pen.bench, pen.desk).kind != "pack":
         raise Refused("refused.not_ready")
@@ -115,9 +90,15 @@ def _packing(pen: Pen) -> None:
 def indicators(pen: Pen, command: PlaceIndicators) -> None:
     """Indicators inside."""
     _packing(pen)
-    if command.count < pen.trip.tray.indicators:
-        raise Refused("refused.indicators", want=pen.trip.tray.indicators)
+    want = indicators_wanted(pen.trip)
+    if command.count < want:
+        raise Refused("refused.indicators", want=want)
     pen.write(e.IndicatorsPlaced(count=command.count))
+
+
+def indicators_wanted(trip: Trip) -> int:
+    """How many the set record asks for; of a split set at least one in each package."""
+    return max(trip.tray.indicators, trip.parts)
 
 
 def packaging(pen: Pen, command: ChoosePackaging) -> None:
@@ -134,18 +115,19 @@ def pack(pen: Pen, command: PackAndPrint) -> None:
     trip = pen.trip
     if trip.indicators is None or not trip.packaging:
         raise Refused("refused.not_ready")
-    if trip.tray.weight_needed and (trip.weight is None or trip.weight_over):
+    if trip.tray.weight_needed and not all_weighed(trip):
         raise Refused("refused.weigh_first")
-    number = package_number(pen)
-    pen.write(e.Packed(number=number))
+    numbers = [package_number(pen, ahead) for ahead in range(max(1, trip.parts))]
+    pen.write(e.Packed(number=numbers[0], parts=tuple(numbers) if trip.parts else ()))
     pen.write(e.PrintAsked(doc="tray_sheet", number=trip.id))
-    pen.write(e.PrintAsked(doc="package_label", number=number))
+    for number in numbers:
+        pen.write(e.PrintAsked(doc="package_label", number=number))
 
 
-def package_number(pen: Pen) -> str:
-    """Bench, day and a running number: unique offline, never used twice."""
+def package_number(pen: Pen, ahead: int = 0) -> str:
+    """Bench, day and a running number: unique offline, never used twice. `ahead`: of the packages that follow it."""
     day = local_time(pen.now.at_ms, pen.now.offset_min)
-    return f"B{pen.desk.bench_number}-{day:%y%m%d}-{pen.bench.packages % 9999 + 1:04d}"
+    return f"B{pen.desk.bench_number}-{day:%y%m%d}-{(pen.bench.packages + ahead) % 9999 + 1:04d}"
 
 
 def print_came(pen: Pen, command: PrintCame) -> None:
@@ -245,11 +227,7 @@ def rule_quarantine(pen: Pen, command: RuleQuarantine) -> None:
 
 
 def _ruled(pen: Pen, by: str, piece: str) -> str:
-    person = pen.desk.catalogue.people.get(by)
-    if person is None or person.role is not Role.SUPERVISOR:
-        raise Refused("refused.not_supervisor", name=person.name if person else by)
-    if by == pen.bench.who and not pen.desk.policy.self_override:
-        raise Refused("refused.own_work")
+    pen.sign_ruling(by)
     known = pen.trip.pieces.get(piece)
     if known is None or known.disposition not in OUT or piece in pen.trip.replaced:
         raise Refused("refused.no_piece")

@@ -6,9 +6,10 @@ from typing import Any
 from kiosk.core.bench import Bench, Trip
 from kiosk.core.commands import Turn
 from kiosk.core.desk import Desk, Now
-from kiosk.core.events import Event
+from kiosk.core.events import Event, HoldPlaced, HoldReleased
 from kiosk.core.evolve import evolve
 from kiosk.core.stamp import Kept, Stamp
+from kiosk.core.vocabulary import Role
 
 
 class Refused(Exception):
@@ -71,6 +72,26 @@ class Pen:
     def say(self, key: str, **names: Any) -> None:
         """Leave a quiet sentence for the next screen."""
         self.notice = (key, names)
+
+    def hold(self, code: str, *waits_for: str, trip: str | None = None) -> None:
+        """Hold the tray on the bench (or `trip`): why, and what it waits for."""
+        number = f"{self.desk.bench_number}-H{self.bench.holds_placed + 1}"
+        self.write(HoldPlaced(hold=number, code=code, waits_for=waits_for), trip=trip)
+
+    def let_go(self, waited_for: str, why: str, *, trip: str | None = None, who: str | None = None) -> None:
+        """Release every hold of the tray on the bench (or `trip`) that waits for this."""
+        held = self.bench.trips[trip or self.bench.current or ""].holds
+        holds = tuple(hold.id for hold in held if waited_for in hold.waits_for)
+        if holds:
+            self.write(HoldReleased(holds=holds, why=why), trip=trip, who=who)
+
+    def sign_ruling(self, by: str) -> None:
+        """Take a supervisor's ruling, never on own work unless policy says so. Refuses anybody else's."""
+        person = self.desk.catalogue.people.get(by)
+        if person is None or person.role is not Role.SUPERVISOR:
+            raise Refused("refused.not_supervisor", name=person.name if person else by)
+        if by == self.bench.who and not self.desk.policy.self_override:
+            raise Refused("refused.own_work")
 
     @property
     def trip(self) -> Trip:

@@ -3,12 +3,18 @@
 from collections.abc import Callable
 from typing import Any
 
+from kiosk.core import commands as c
+from kiosk.core.decide import weighing
 from kiosk.core.decide.pen import Pen
 
-RULES: dict[type, Callable[[Pen, Any], None]] = {}
+RULES: dict[type, Callable[[Pen, Any], None]] = {
+    c.Weigh: weighing.weigh,
+    c.RuleSplit: weighing.rule_split,
+}
 BY_NOBODY: tuple[type, ...] = ()
 """Commands that need nobody signed in."""
 
 
 def settle(pen: Pen) -> None:
     """What follows by itself."""
+    weighing.settle(pen)

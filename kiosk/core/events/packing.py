@@ -7,19 +7,28 @@ from kiosk.core.events.shipped import Shipped
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Weighed:
-    """The set's weight as read from the scale: `value` as typed, `unit` kg or lb."""
+    """The set's weight as read from the scale: `value` as typed, `unit` kg or lb.
+
+    `part`: of a split set, the package it is the weight of, from 1. `asks`: it reads over the limit, and the unit is
+    asked once more before anything follows. `over_lb`: the limit it is over, where policy only warns or a supervisor
+    let it pass.
+    """
 
     value: str
     unit: str
+    part: int = 0
+    asks: bool = False
+    over_lb: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WeightStopped:
-    """The set weighs more than its limit (pounds)."""
+    """The set, or this part of it, weighs more than its limit (pounds)."""
 
     value: str
     unit: str
     limit_lb: str
+    part: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,9 +47,10 @@ class PackagingChosen:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Packed:
-    """The tray is packed complete under this package number."""
+    """The tray is packed complete under this package number. `parts`: of a split set, the number of each package."""
 
     number: str
+    parts: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -12,8 +12,16 @@ class HandedOver:
     to: str
 
 
-TraysEvent = HandedOver
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TraySplit:
+    """A supervisor split a set that is too heavy in so many parts; each is weighed and labeled by itself."""
+
+    parts: int
+
+
+TraysEvent = HandedOver | TraySplit
 
 SHIPPED: dict[str, Shipped] = {
     "handed_over": Shipped(1, HandedOver, "info"),
+    "tray_split": Shipped(1, TraySplit, "clear"),
 }

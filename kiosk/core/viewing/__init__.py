@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 from kiosk.core.commands import Page
 from kiosk.core.glance import Glance
-from kiosk.core.viewing import checking, doing, opening, packing, pages, people
+from kiosk.core.viewing import checking, doing, opening, packing, pages, people, weighing
 from kiosk.core.viewing.parts import PARTS
 from kiosk.core.views import View
 
@@ -62,7 +62,7 @@ def view(g: Glance) -> View:
         return _STEPS[g.step.kind](g)
     page = g.turn.page
     if page is Page.TYPE_NUMBER:
-        makers = {"weight": packing.weight, "minutes": doing.label_minutes}
+        makers = {"weight": weighing.weight, "minutes": doing.label_minutes}
         return makers.get(g.turn.subject, opening.type_number)(g)
     if page is Page.NAMES:
         aim = g.turn.subject.partition(":")[0]

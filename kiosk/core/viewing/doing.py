@@ -9,6 +9,7 @@ from kiosk.core.evolve import WIPING_STEP
 from kiosk.core.glance import Glance, back_hand, head, piece_name, way, work_hand
 from kiosk.core.viewing import second_looks
 from kiosk.core.viewing.opening import waiting_names
+from kiosk.core.viewing.opening import waiting_name, waiting_names
 from kiosk.core.views import Key, NumberView, PhotoView, StepsView
 from kiosk.core.vocabulary import Disposition
 
@@ -174,7 +175,7 @@ def scope(g: Glance) -> StepsView:
 def shelf(g: Glance) -> StepsView:
     """Cover the tray and put it on the hold shelf."""
     say = g.words.say
-    names = waiting_names(g, g.trip) or waits(g.trip)
+    names = waiting_names(g, g.trip) or [waiting_name(g, g.trip, name) for name in waits(g.trip)]
     return StepsView(
         head=head(g),
         hand=work_hand(g, change=False),

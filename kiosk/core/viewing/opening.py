@@ -106,7 +106,15 @@ def waiting_names(g: Glance, trip: Trip) -> tuple[str, ...]:
     """Names of the pieces and lines that the tray waits for."""
     held = {name for hold in trip.holds for name in hold.waits_for}
     waiting = [name for name in waits(trip) if name in held]
-    return tuple(dict.fromkeys(piece_name(g, trip.pieces[name]) if name in trip.pieces else name for name in waiting))
+    return tuple(dict.fromkeys(waiting_name(g, trip, name) for name in waiting))
+
+
+def waiting_name(g: Glance, trip: Trip, name: str) -> str:
+    """What a tray waits for, in words: a piece, a count line, or what is said of the whole tray (`@weight`)."""
+    if name.startswith("@"):
+        kind, _, detail = name[1:].partition(":")
+        return g.words.say(f"waits.{kind}", detail=detail)
+    return piece_name(g, trip.pieces[name]) if name in trip.pieces else name
 
 
 def type_number(g: Glance) -> NumberView:

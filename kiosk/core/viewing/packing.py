@@ -4,15 +4,17 @@ from kiosk.core.bench import Job, Trip
 from kiosk.core.commands import (
     ChoosePackaging,
     PackAndPrint,
-    Page,
     PlaceIndicators,
     PrintAgain,
     Readable,
     Turn,
     WriteByHand,
 )
-from kiosk.core.glance import Glance, asking_hand, back_hand, hand, head, lumens_of, ring_of, unseen, work_hand
-from kiosk.core.views import AskView, DoneView, Key, NumberView, PackView, PaperState, Plate, PrintView
+from kiosk.core.decide.packing import indicators_wanted
+from kiosk.core.glance import Glance, asking_hand, hand, head, lumens_of, ring_of, unseen, work_hand
+from kiosk.core.viewing.weighing import weigh_key, weight_words
+from kiosk.core.views import AskView, DoneView, Key, PackView, PaperState, Plate, PrintView
+from kiosk.core.weight import all_weighed, limit_words
 
 INDICATORS_AT_MOST = 4
 
@@ -21,9 +23,9 @@ def pack(g: Glance) -> PackView:
     """Weight, indicators, packaging."""
     trip, say = g.trip, g.words.say
     tray = trip.tray
-    weighed = tray.weight_needed
+    weighed, least = tray.weight_needed, indicators_wanted(trip)
     missing = ""
-    if weighed and (trip.weight is None or trip.weight_over):
+    if weighed and not all_weighed(trip):
         missing = "pack.wait_weight"
     elif trip.indicators is None:
         missing = "pack.wait_indicators"
@@ -41,13 +43,13 @@ def pack(g: Glance) -> PackView:
         help=say("pack.help"),
         notice=g.said(),
         weight_title=say("pack.weight") if weighed else "",
-        weight=" ".join(trip.weight) if trip.weight else say("pack.weight_none"),
-        weigh=g.key("pack.weigh", Turn(page=Page.TYPE_NUMBER, subject="weight"), icon="keys") if weighed else None,
-        weight_warning=_too_heavy(g, trip),
+        weight=weight_words(g, trip) or say("pack.weight_none"),
+        weigh=weigh_key(g, trip) if weighed else None,
+        weight_warning=say("weight.over", limit=limit_words(trip, g.desk.policy)) if trip.over_lb else "",
         indicator_title=say("pack.indicators"),
         indicators=tuple(
             Key(label=str(n), send=PlaceIndicators(count=n), name=f"indicators {n}")
-            for n in range(tray.indicators, tray.indicators + INDICATORS_AT_MOST)
+            for n in range(least, least + INDICATORS_AT_MOST)
         ),
         placed=trip.indicators,
         packaging_title=say("pack.packaging"),
@@ -58,31 +60,6 @@ def pack(g: Glance) -> PackView:
         saying=saying,
         main=None if missing else g.key("pack.main", PackAndPrint(), kind="main", icon="printer"),
         wait=say(missing) if missing else "",
-    )
-
-
-def _too_heavy(g: Glance, trip: Trip) -> str:
-    if not trip.weight_over or trip.weight is None:
-        return ""
-    limits = [limit for limit in (trip.tray.weight_max_lb, g.desk.policy.set_weight_max_lb) if limit is not None]
-    return g.words.say("pack.too_heavy", weight=" ".join(trip.weight), limit=f"{min(limits).normalize():f} lb")
-
-
-def weight(g: Glance) -> NumberView:
-    """What the scale reads, in the unit it shows."""
-    say = g.words.say
-    return NumberView(
-        head=head(g),
-        hand=back_hand(g),
-        title=say("number.weight.title"),
-        help=say("number.weight.help"),
-        notice=g.said(),
-        purpose="weight",
-        units=("kg", "lb"),
-        decimals=True,
-        most=5,
-        done=say("number.weight.done"),
-        erase=say("number.erase"),
     )
 
 

@@ -33,6 +33,12 @@ class NumberScreen(PadScreen):
             self._build(view)
         self.show_words(view)
 
+    def begin(self) -> None:
+        """Another question begins with no digits: the last number is not typed again by half."""
+        super().begin()
+        if self.pad is not None and self.pad.text and self._view is not None:
+            self._build(self._view)
+
     def key_typed(self, text: str) -> None:
         """Digits as on every pad; a letter chooses what begins with it."""
         wanted = [word for word in self._words if text and word.casefold().startswith(text.casefold())]
@@ -79,7 +85,8 @@ class NumberScreen(PadScreen):
         if view.purpose == "tray":
             self.typed.emit(view.purpose, self._chosen + text)
         elif view.purpose == "weight":
-            self.send(Weigh(value=text.rstrip("."), unit=self._chosen))
+            weigh = view.send if isinstance(view.send, Weigh) else Weigh(value="", unit="")
+            self.send(replace(weigh, value=text.rstrip("."), unit=self._chosen))
         elif view.purpose == "minutes":
             self.send(SetLabelTime(minutes=int(text)))
         else:

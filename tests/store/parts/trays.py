@@ -2,4 +2,7 @@
 
 from kiosk.core import events as e
 
-EXAMPLES: tuple[e.Event, ...] = (e.HandedOver(to="T4"),)
+EXAMPLES: tuple[e.Event, ...] = (
+    e.HandedOver(to="T4"),
+    e.TraySplit(parts=2),
+)

@@ -1,0 +1,26 @@
+"""What the sheet and the label say of the tray as a whole: split, over the limit, loaner, implants, rush."""
+
+from kiosk.core.bench import Trip
+from kiosk.core.glance import Glance
+from kiosk.core.weight import in_both
+
+
+def of_tray(g: Glance, trip: Trip) -> tuple[str, ...]:
+    """The lines of the sheet's box that speak of the tray as a whole."""
+    say = g.words.say
+    out = []
+    if trip.parts:
+        weights = ", ".join(in_both(*reading) for reading in trip.part_weights)
+        out.append(say("paper.sheet.exceptions.split", n=trip.parts, who=g.name_of(trip.split_by), weights=weights))
+    if trip.over_lb:
+        out.append(say("paper.sheet.exceptions.heavy", limit=in_both(trip.over_lb, "lb")))
+    return tuple(out)
+
+
+def alerts(g: Glance, trip: Trip, package: str) -> tuple[str, ...]:
+    """The label's alerts that speak of the tray as a whole."""
+    say = g.words.say
+    out = []
+    if package in trip.packages:
+        out.append(say("paper.label.part", n=trip.packages.index(package) + 1, of=len(trip.packages)))
+    return tuple(out)
