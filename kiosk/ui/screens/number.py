@@ -36,7 +36,7 @@ class NumberScreen(PadScreen):
     def begin(self) -> None:
         """Another question begins with no digits: the last number is not typed again by half."""
         super().begin()
-        if self.pad is not None and self.pad.text and self._view is not None:
+        if self.pad is not None and self.pad.text() and self._view is not None:
             self._build(self._view)
 
     def key_typed(self, text: str) -> None:
