@@ -192,6 +192,14 @@ def asking_the_scope_back() -> Shift:
     return shift
 
 
+def weighed(times: int) -> Shift:
+    """Over the limit: once asks for the unit, twice stops."""
+    shift = at_work(BIG)
+    shift.yes_to_all()
+    shift.must(*(times * [c.Weigh(value="12", unit="kg")]))
+    return shift
+
+
 ASKING: list[tuple[str, Callable[[], Shift]]] = [
     ("startup", before_the_start),
     ("scan", signed_in),
@@ -211,6 +219,8 @@ ASKING: list[tuple[str, Callable[[], Shift]]] = [
     ("plan_hold", unreached),
     ("shelf", waiting),
     ("pack", packing),
+    ("unit", lambda: weighed(1)),
+    ("too_heavy", lambda: weighed(2)),
     ("scan", resuming),
     ("scan", asking_the_scope_back),
 ]
