@@ -19,10 +19,9 @@ from kiosk.core.views import (
 )
 from kiosk.rehearsal.fingers import NoSuchKey
 from kiosk.rehearsal.play_looking import PlaysLooking
+from kiosk.rehearsal.play_trays import PlaysTrays
 from kiosk.rehearsal.walking import PlayFault
 from kiosk.rehearsal.world import at_ms, split_check
-from kiosk.rehearsal.play_trays import PlaysTrays
-from kiosk.rehearsal.world import PIN, at_ms, split_check
 
 
 class Player(PlaysLooking, PlaysTrays):

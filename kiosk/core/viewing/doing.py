@@ -8,7 +8,6 @@ from kiosk.core.decide.packing import FULL_STEPS, wet_minutes
 from kiosk.core.evolve import WIPING_STEP
 from kiosk.core.glance import Glance, back_hand, head, piece_name, way, work_hand
 from kiosk.core.viewing import second_looks
-from kiosk.core.viewing.opening import waiting_names
 from kiosk.core.viewing.opening import waiting_name, waiting_names
 from kiosk.core.views import Key, NumberView, PhotoView, StepsView
 from kiosk.core.vocabulary import Disposition
