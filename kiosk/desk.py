@@ -22,8 +22,8 @@ def make_desk(
         bench_number=bench_number,
         catalogue=catalogue,
         policy=policy,
-        findings=resources.findings(policy.house_language),
-        types=resources.item_types(policy.house_language),
+        findings=resources.findings(),
+        types=resources.item_types(),
         choices=resources.choices(),
         make_plan=plan_tray,
         share=tray_share,
@@ -56,7 +56,7 @@ def directory(catalogue: Catalogue) -> Callable[[str], Known | None]:
         for kind, table in tables:
             if text in table:
                 return Known(kind, text)
-        badge = next((p.id for p in catalogue.people.values() if p.badge and p.badge == text), None)
+        badge = next((p.id for p in catalogue.people.values() if text and text in {p.badge, p.day_badge}), None)
         if badge is not None:
             return Known(Kind.PERSON, badge)
         if any(scope.id == text for scope in catalogue.kit.scopes):

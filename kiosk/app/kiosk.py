@@ -77,7 +77,7 @@ class Kiosk(QObject):
         self.session = Session(
             bench=bench if bench is not None else store.bench(),
             desk=desk,
-            words=resources.words(desk.policy.house_language),
+            words=resources.words(),
             tongues=resources.tongues(),
             clock=clock.now,
             keep=self._keep,

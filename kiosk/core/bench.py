@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 
+from kiosk.core.amendments import Amendments
 from kiosk.core.catalogue import CountLine, Item, Tray
 from kiosk.core.place import Place
 from kiosk.core.plan import LumenPlan, PiecePlan, PlannedCheck
@@ -345,6 +346,7 @@ class Bench:
     papers_numbered: dict[str, int] = field(default_factory=dict)  # kind of paper -> how many numbers are given
     # staff
     chosen: dict[str, tuple[Chosen, ...]] = field(default_factory=dict)  # person -> settings, the newest last
+    staff: Amendments = field(default_factory=Amendments)
 
     @property
     def trip(self) -> Trip | None:

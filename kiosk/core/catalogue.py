@@ -113,6 +113,8 @@ class Person:
     role: Role
     badge: str = ""
     pin_hash: str = ""
+    disabled: bool = False  # may not sign in; the name stays known
+    day_badge: str = ""  # lent for a day in place of a badge that was forgotten
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

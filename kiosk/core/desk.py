@@ -65,7 +65,13 @@ class Desk:
     software: str
     first_aid_set: bool = False  # has the facility filled in and dated its own first-aid words?
     side: str = "clean"  # clean or decontam: which side of the department this station stands on
+    policies: Mapping[int, Policy] = field(default_factory=dict)  # every version known here, by number
+    loaded_ms: int = 0  # when the catalogue's files were loaded: what was changed before that stands in them
     others: Mapping[str, Bench] = field(default_factory=dict)  # what the other stations told so far, by name: B2, D1
+
+    def policy_at(self, version: int) -> Policy:
+        """The policy of that number, for a trip that began with it; the present one where it is not known here."""
+        return self.policies.get(version, self.policy)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -103,6 +103,23 @@ class Policy:
         return cls(**out)
 
 
+def plain_values(policy: Policy) -> dict[str, Any]:
+    """The policy as `Policy.from_mapping` reads it: text, whole numbers, truth values, lists, and dicts of these."""
+    return {f.name: _plain(f.name, getattr(policy, f.name)) for f in fields(policy) if f.name != "version"}
+
+
+def _plain(key: str, value: Any) -> Any:
+    if key == "bench_contact_minutes" and value is None:
+        return "from_label"
+    if isinstance(value, Mapping):
+        return {str(name): _plain("", each) for name, each in value.items()}
+    if isinstance(value, frozenset):
+        return sorted(str(each) for each in value)
+    if isinstance(value, tuple):
+        return [str(each) for each in value]
+    return value if isinstance(value, bool | int) else str(value)
+
+
 _DECIMALS = {
     "long_over_mm", "long_ratio", "scope_fit_ratio", "overlap_mm", "set_weight_max_lb",
     "look_pace_s_per_cm", "look_least_s", "look_most_s",

@@ -7,10 +7,12 @@ from typing import Any
 from kiosk.core import commands as c
 from kiosk.core import events as e
 from kiosk.core.agenda import ruled_piece
+from kiosk.core.amending import amended
 from kiosk.core.bench import Bench
 from kiosk.core.decide import Refused, decide
 from kiosk.core.desk import Desk, Now
 from kiosk.core.evolve import evolve
+from kiosk.core.folds.staff import AMENDING
 from kiosk.core.meaning import Kind
 from kiosk.core.settings import Settings, at_the_glass, settings_of
 from kiosk.core.stamp import Kept
@@ -28,8 +30,8 @@ class NotKept(Exception):
 class Session:
     """The bench as it stands and what is laid over it. `keep` must be durable when it returns, or raise NotKept.
 
-    `words`, and the findings and item types of `desk`, are those of the house: papers speak them, and whoever has
-    chosen no language of `tongues`. `language`: touched on the sign-in page, until somebody has signed in.
+    Papers speak the language of the house, and whoever has chosen none of `tongues`; `words` stand where there are no
+    tongues. `language`: touched on the sign-in page, until somebody has signed in.
     """
 
     bench: Bench
@@ -43,6 +45,11 @@ class Session:
     turn: c.Turn | None = None
     notice: tuple[str, dict[str, Any]] | None = None
     after: list[Callable[[Sequence[Kept]], None]] = field(default_factory=list)
+    _loaded: Desk = field(init=False)
+    _changes_ms: int = field(init=False, default=0)
+
+    def __post_init__(self) -> None:
+        self.use(self.desk)
 
     def send(self, send: c.Send) -> tuple[Kept, ...]:
         """Follow a command or turn a page. Returns what was kept."""
@@ -53,6 +60,8 @@ class Session:
         send = self._read(send)
         if isinstance(send, c.Turn):
             return self.send(send)
+        if self.clock().at_ms >= self._changes_ms:
+            self._amend()
         try:
             decision = decide(self.bench, send, self.desk, self.clock())
         except Refused as refused:
@@ -66,6 +75,7 @@ class Session:
                 return ()
         for kept in decision.kept:
             self.bench = evolve(self.bench, kept)
+        self._amend_after(decision.kept)
         if any(isinstance(kept.event, e.SignedIn) for kept in decision.kept):
             self.language = ""
         if not isinstance(send, c.CountLine | c.PrintCame | c.ChooseSetting):
@@ -99,12 +109,18 @@ class Session:
 
     def paper_glance(self) -> Glance:
         """Everything a paper is made from, now, in the words of the house."""
-        return Glance(bench=self.bench, desk=self.desk, words=self.words, now=self.clock())
+        return replace(self._glance_in(self._house, Settings()), turn=None, notice=None)
 
     def glance(self) -> Glance:
         """Everything a view is made from, now, in the words of whoever stands at the glass."""
         settings = self.settings()
-        tongue = self.tongues.get(settings.language or self.language)
+        return self._glance_in(self.tongues.get(settings.language or self.language) or self._house, settings)
+
+    @property
+    def _house(self) -> Tongue | None:
+        return self.tongues.get(self.desk.policy.house_language)
+
+    def _glance_in(self, tongue: Tongue | None, settings: Settings) -> Glance:
         desk = self.desk if tongue is None else replace(self.desk, findings=tongue.findings, types=tongue.types)
         return Glance(
             bench=self.bench,
@@ -115,7 +131,7 @@ class Session:
             notice=self.notice,
             small=self.small,
             settings=settings,
-            house=self.words,
+            house=self._house.words if self._house else self.words,
             tongue=tongue,
             tongues=tuple(self.tongues.values()),
         )
@@ -137,11 +153,22 @@ class Session:
 
     def hear(self, station: str, kepts: Iterable[Kept]) -> None:
         """Take in what another station kept, in its own order: it is folded beside, never into, this bench."""
-        other = self.desk.others.get(station, Bench())
-        for kept in kepts:
+        other, told = self.desk.others.get(station, Bench()), tuple(kepts)
+        for kept in told:
             other = evolve(other, kept)
-        self.desk = replace(self.desk, others={**self.desk.others, station: other})
+        others = {**self.desk.others, station: other}
+        self.desk, self._loaded = replace(self.desk, others=others), replace(self._loaded, others=others)
+        self._amend_after(told)
 
     def use(self, desk: Desk) -> None:
         """Go on with other surroundings (a new catalogue or policy). Open trips keep the versions they began with."""
-        self.desk = replace(desk)
+        self._loaded = replace(desk)
+        self._amend()
+
+    def _amend_after(self, kepts: Iterable[Kept]) -> None:
+        if any(isinstance(kept.event, AMENDING) for kept in kepts):
+            self._amend()
+
+    def _amend(self) -> None:
+        """People, records and policy as they count from here on."""
+        self.desk, self._changes_ms = amended(self._loaded, self.bench, self.clock().at_ms)

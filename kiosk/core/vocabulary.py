@@ -115,6 +115,7 @@ class Role(StrEnum):
     SUPERVISOR = "supervisor"
     DECONTAM = "decontam"
     EDUCATOR = "educator"
+    INFECTION_PREVENTION = "infection_prevention"
 
 
 class Doc(StrEnum):

@@ -110,8 +110,9 @@ def test_papers_speak_the_language_of_the_house() -> None:
     shift = _shift(at_work())
     _choose(shift, "language", "es")
     assert shift.session.paper_glance().words == resources.words()
-    house = Shift(desk=small_desk(house_language="es"))
-    assert house.desk.policy.house_language == "es"
+    house = _shift(Shift(desk=small_desk(house_language="es")))
+    assert house.session.paper_glance().words == resources.words("es")
+    assert house.session.view().title == resources.words("es").say("sign_in.title")
 
 
 def test_what_is_kept_of_a_place_is_in_the_words_of_the_house_whoever_looks() -> None:

@@ -2,6 +2,7 @@
 
 from kiosk.core import events as e
 from kiosk.core.agenda import next_step
+from kiosk.core.catalogue import Person
 from kiosk.core.commands import (
     AnswerStartup,
     EnterPin,
@@ -47,6 +48,8 @@ def enter_pin(pen: Pen, command: EnterPin) -> None:
     person = pen.desk.catalogue.people.get(command.person)
     if person is None:
         raise Refused("refused.unknown_person")
+    if person.disabled:
+        raise Refused("refused.disabled", name=person.name)
     tries = pen.bench.refused.get(person.id, 0)
     wait = _wait_ms(pen, person.id)
     if wait > 0:
@@ -57,19 +60,29 @@ def enter_pin(pen: Pen, command: EnterPin) -> None:
         pen.turn = Turn(page=Page.PIN, subject=f"{aim}{person.id}")
         pen.say("notice.pin_wrong", left=max(0, TRIES - tries - 1))
         return
-    if command.ruling:
-        if person.role not in pen.desk.policy.override_roles or person.role is not Role.SUPERVISOR:
-            raise Refused("refused.not_supervisor", name=person.name)
-        pen.turn = Turn(page=Page.RULING, subject=person.id)
-        return
-    if command.second:
-        if person.id == pen.bench.who:
-            raise Refused("refused.same_person")
-        pen.turn = Turn(page=Page.SECOND, subject=f"{command.second}:{person.id}")
+    if command.ruling or command.second:
+        _for_one_act(pen, command, person)
         return
     _set_aside_for(pen, person.id)
     pen.write(e.SignedIn(person=person.id), who=person.id)
     keep_language(pen, command.language)
+
+
+def _for_one_act(pen: Pen, command: EnterPin, person: Person) -> None:
+    """Somebody signs in for one ruling or one answer only. A try that is not taken is kept as well."""
+    why = ""
+    if command.ruling and (person.role not in pen.desk.policy.override_roles or person.role is not Role.SUPERVISOR):
+        why = "not_supervisor"
+    elif command.second and person.id == pen.bench.who:
+        why = "same_person"
+    purpose = command.second or "ruling"
+    pen.write(e.PinTaken(person=person.id, purpose=purpose, refused=why), who=person.id, off_trip=True)
+    if why:
+        pen.say(f"refused.{why}", name=person.name)
+    elif command.ruling:
+        pen.turn = Turn(page=Page.RULING, subject=person.id)
+    else:
+        pen.turn = Turn(page=Page.SECOND, subject=f"{command.second}:{person.id}")
 
 
 def _wait_ms(pen: Pen, person: str) -> int:

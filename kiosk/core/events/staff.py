@@ -1,21 +1,154 @@
 """People, their rights and settings; the catalogue and the policy as they change."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
+from kiosk.core.catalogue import Item, Kit, Load, Person, Tray
 from kiosk.core.events.shipped import Shipped
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SettingChosen:
-    """A person chose a setting of their own: language, plates, text, reach, still."""
+    """A person chose a setting of their own: language, yes, hand, text, reach, motion."""
 
     person: str
     key: str
     value: str
 
 
-StaffEvent = SettingChosen
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PinTaken:
+    """A right PIN for one act only: a ruling, a second look, a signature. It ends a row of wrong ones.
+
+    `refused`: why this person may not do it all the same ("not_supervisor", "same_person").
+    """
+
+    person: str
+    purpose: str
+    refused: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PersonKept:
+    """A supervisor added a person, or changed name, role, badge, or whether they may sign in. PINs stand apart."""
+
+    person: Person
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PinSet:
+    """A person typed a new PIN twice at the glass; only its hash is kept."""
+
+    person: str
+    pin_hash: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DayBadgeLent:
+    """A badge was forgotten: another one stands for it until then (Unix ms)."""
+
+    person: str
+    badge: str
+    until_ms: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CompetencySigned:
+    """An educator signed on their own badge that a person can do one method, until then (Unix ms)."""
+
+    person: str
+    method: str
+    by: str
+    until_ms: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RecordCorrected:
+    """An item record was corrected: the whole new record, of one tray or (`tray` "") wherever the item stands.
+
+    `source`: where the numbers come from: the place and date of the IFU, or a gauge pin.
+    """
+
+    item: Item
+    tray: str = ""
+    source: str = ""
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TrayRecordKept:
+    """A tray's set record was changed or added: the whole new record."""
+
+    tray: Tray
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KitRecordKept:
+    """What the bench has to check with was changed."""
+
+    kit: Kit
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LoadRecordKept:
+    """A washer load was changed or added."""
+
+    load: Load
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PolicyDrafted:
+    """One key of the policy's draft got another value (JSON); "" takes the key out of the draft."""
+
+    key: str
+    value: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PolicyDropped:
+    """The draft was thrown away."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PolicySigned:
+    """A numbered version of the policy, signed by two: every value that differs from the shipped policy, as JSON."""
+
+    version: int
+    values: dict[str, str] = field(default_factory=dict)
+    from_ms: int = 0
+    manager: str = ""
+    infection_prevention: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PolicyShown:
+    """The rules that are new were shown once to this person."""
+
+    person: str
+    version: int
+
+
+StaffEvent = (
+    SettingChosen | PinTaken | PersonKept | PinSet | DayBadgeLent | CompetencySigned | RecordCorrected
+    | TrayRecordKept | KitRecordKept | LoadRecordKept | PolicyDrafted | PolicyDropped | PolicySigned | PolicyShown
+)  # fmt: skip
 
 SHIPPED: dict[str, Shipped] = {
     "setting_chosen": Shipped(1, SettingChosen, "info"),
+    "pin_taken": Shipped(1, PinTaken, "info"),
+    "person_kept": Shipped(1, PersonKept, "info"),
+    "pin_set": Shipped(1, PinSet, "info"),
+    "day_badge_lent": Shipped(1, DayBadgeLent, "info"),
+    "competency_signed": Shipped(1, CompetencySigned, "info"),
+    "record_corrected": Shipped(1, RecordCorrected, "info"),
+    "tray_record_kept": Shipped(1, TrayRecordKept, "info"),
+    "kit_record_kept": Shipped(1, KitRecordKept, "info"),
+    "load_record_kept": Shipped(1, LoadRecordKept, "info"),
+    "policy_drafted": Shipped(1, PolicyDrafted, "info"),
+    "policy_dropped": Shipped(1, PolicyDropped, "info"),
+    "policy_changed": Shipped(1, PolicySigned, "info"),
+    "policy_shown": Shipped(1, PolicyShown, "info"),
 }

@@ -5,6 +5,7 @@ from dataclasses import replace
 from typing import Any
 
 from kiosk.core import events as e
+from kiosk.core.amendments import KeptPerson, KeptRecord, Lent, Signed, SignedPolicy
 from kiosk.core.bench import Bench, Chosen, Trip
 from kiosk.core.stamp import Stamp
 
@@ -14,5 +15,103 @@ def _setting(bench: Bench, event: e.SettingChosen, stamp: Stamp) -> Bench:
     return replace(bench, chosen={**bench.chosen, event.person: mine})
 
 
-BENCH: dict[type, Callable[[Bench, Any, Stamp], Bench]] = {e.SettingChosen: _setting}
+def _pin_taken(bench: Bench, event: e.PinTaken, stamp: Stamp) -> Bench:
+    return replace(bench, refused={**bench.refused, event.person: 0})
+
+
+def _staff(bench: Bench, **changes: Any) -> Bench:
+    return replace(bench, staff=replace(bench.staff, **changes))
+
+
+def _person(bench: Bench, event: e.PersonKept, stamp: Stamp) -> Bench:
+    kept = KeptPerson(person=event.person, at_ms=stamp.at_ms, by=stamp.who or "")
+    return _staff(bench, people={**bench.staff.people, event.person.id: kept})
+
+
+def _pin(bench: Bench, event: e.PinSet, stamp: Stamp) -> Bench:
+    bench = replace(bench, refused={**bench.refused, event.person: 0})
+    return _staff(bench, pins={**bench.staff.pins, event.person: (event.pin_hash, stamp.at_ms)})
+
+
+def _lent(bench: Bench, event: e.DayBadgeLent, stamp: Stamp) -> Bench:
+    lent = Lent(badge=event.badge, at_ms=stamp.at_ms, until_ms=event.until_ms)
+    return _staff(bench, lent={**bench.staff.lent, event.person: lent})
+
+
+def _competency(bench: Bench, event: e.CompetencySigned, stamp: Stamp) -> Bench:
+    signed = Signed(by=event.by, at_ms=stamp.at_ms, until_ms=event.until_ms)
+    mine = {**bench.staff.signed.get(event.person, {}), event.method: signed}
+    return _staff(bench, signed={**bench.staff.signed, event.person: mine})
+
+
+def _item(bench: Bench, event: e.RecordCorrected, stamp: Stamp) -> Bench:
+    key = f"item {event.tray} {event.item.id}"
+    return _record(bench, key, stamp, event.why, item=event.item, tray=event.tray, source=event.source)
+
+
+def _tray(bench: Bench, event: e.TrayRecordKept, stamp: Stamp) -> Bench:
+    return _record(bench, f"tray {event.tray.code}", stamp, event.why, whole=event.tray)
+
+
+def _kit(bench: Bench, event: e.KitRecordKept, stamp: Stamp) -> Bench:
+    return _record(bench, "kit", stamp, event.why, kit=event.kit)
+
+
+def _load(bench: Bench, event: e.LoadRecordKept, stamp: Stamp) -> Bench:
+    return _record(bench, f"load {event.load.id}", stamp, event.why, load=event.load)
+
+
+def _record(bench: Bench, key: str, stamp: Stamp, why: str, **record: Any) -> Bench:
+    kept = KeptRecord(at_ms=stamp.at_ms, by=stamp.who or "", why=why, **record)
+    rest = {old: each for old, each in bench.staff.records.items() if old != key}
+    return _staff(bench, records={**rest, key: kept}, changes=bench.staff.changes + 1)
+
+
+def _drafted(bench: Bench, event: e.PolicyDrafted, stamp: Stamp) -> Bench:
+    rest = {key: value for key, value in bench.staff.drafted.items() if key != event.key}
+    return _staff(bench, drafted={**rest, event.key: event.value} if event.value else rest)
+
+
+def _dropped(bench: Bench, event: e.PolicyDropped, stamp: Stamp) -> Bench:
+    return _staff(bench, drafted={})
+
+
+def _policy(bench: Bench, event: e.PolicySigned, stamp: Stamp) -> Bench:
+    signed = SignedPolicy(
+        version=event.version,
+        values=event.values,
+        from_ms=event.from_ms,
+        at_ms=stamp.at_ms,
+        manager=event.manager,
+        infection_prevention=event.infection_prevention,
+    )
+    return _staff(bench, policies=(*bench.staff.policies, signed), drafted={})
+
+
+def _shown(bench: Bench, event: e.PolicyShown, stamp: Stamp) -> Bench:
+    return _staff(bench, shown={**bench.staff.shown, event.person: event.version})
+
+
+BENCH: dict[type, Callable[[Bench, Any, Stamp], Bench]] = {
+    e.SettingChosen: _setting,
+    e.PinTaken: _pin_taken,
+    e.PersonKept: _person,
+    e.PinSet: _pin,
+    e.DayBadgeLent: _lent,
+    e.CompetencySigned: _competency,
+    e.RecordCorrected: _item,
+    e.TrayRecordKept: _tray,
+    e.KitRecordKept: _kit,
+    e.LoadRecordKept: _load,
+    e.PolicyDrafted: _drafted,
+    e.PolicyDropped: _dropped,
+    e.PolicySigned: _policy,
+    e.PolicyShown: _shown,
+}
 TRIP: dict[type, Callable[[Trip, Any, Stamp], Trip]] = {}
+
+AMENDING = (
+    e.PersonKept, e.PinSet, e.DayBadgeLent, e.RecordCorrected, e.TrayRecordKept, e.KitRecordKept, e.LoadRecordKept,
+    e.PolicySigned,
+)  # fmt: skip
+"""Events after which a desk has other surroundings (`kiosk.core.amending`)."""

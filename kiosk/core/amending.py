@@ -1,0 +1,115 @@
+"""The surroundings that count: what was loaded from files, with every change since then over it, newest last.
+
+People, records and policies change by events, at this station and at those heard by it; nothing is written back into
+what was loaded. Whoever looks into `desk.catalogue` or `desk.policy` finds what counts now.
+"""
+
+import json
+from collections.abc import Iterable
+from dataclasses import replace
+
+from kiosk.core.amendments import Amendments, KeptPerson, KeptRecord, SignedPolicy
+from kiosk.core.bench import Bench
+from kiosk.core.catalogue import Catalogue, Item, Person, Tray
+from kiosk.core.desk import Desk
+from kiosk.core.policy import Policy, PolicyFault, plain_values
+
+NEVER = 2**63
+"""A moment that does not come."""
+
+
+def amended(loaded: Desk, bench: Bench, at_ms: int) -> tuple[Desk, int]:
+    """The desk as it counts at this moment, and the moment at which that changes by itself."""
+    staffs = [each.staff for each in (bench, *loaded.others.values())]
+    if all(staff == Amendments() for staff in staffs):
+        return loaded, NEVER
+    policies = all_policies(loaded, staffs)
+    signed = {one.version: one for staff in staffs for one in staff.policies}
+    began = [version for version in policies if version not in signed or signed[version].from_ms <= at_ms]
+    desk = replace(
+        loaded,
+        catalogue=replace(
+            _records(loaded, staffs),
+            people=people(loaded, staffs, at_ms),
+            version=loaded.catalogue.version + sum(staff.changes for staff in staffs),
+        ),
+        policy=policies[max(began)],
+        policies=policies,
+    )
+    moments = [lent.until_ms for staff in staffs for lent in staff.lent.values()]
+    moments += [one.from_ms for one in signed.values()]
+    return desk, min((moment for moment in moments if moment > at_ms), default=NEVER)
+
+
+def people(loaded: Desk, staffs: Iterable[Amendments], at_ms: int) -> dict[str, Person]:
+    """Everybody, as changed last at any station. Of two changes that nobody could have seen, *disabled* counts."""
+    staffs = tuple(staffs)
+    out = dict(loaded.catalogue.people)
+    kept = sorted((each for staff in staffs for each in staff.people.values()), key=_order)
+    for each in kept:
+        before = out.get(each.person.id)
+        pin = before.pin_hash if before else ""
+        out[each.person.id] = replace(each.person, pin_hash=each.person.pin_hash or pin)
+    for person, (pin_hash, _) in sorted(((p, pin) for s in staffs for p, pin in s.pins.items()), key=lambda x: x[1][1]):
+        if person in out:
+            out[person] = replace(out[person], pin_hash=pin_hash)
+    for person, lent in sorted(((p, one) for s in staffs for p, one in s.lent.items()), key=lambda x: x[1].at_ms):
+        if person in out and lent.until_ms > at_ms:
+            out[person] = replace(out[person], day_badge=lent.badge)
+    return out
+
+
+def _order(each: KeptPerson) -> tuple[int, bool]:
+    return each.at_ms, each.person.disabled
+
+
+def _records(loaded: Desk, staffs: Iterable[Amendments]) -> Catalogue:
+    kept = sorted((each for staff in staffs for each in staff.records.values()), key=lambda each: each.at_ms)
+    catalogue = loaded.catalogue
+    for each in kept:
+        if each.at_ms > loaded.loaded_ms:
+            catalogue = _with(catalogue, each)
+    return catalogue
+
+
+def _with(catalogue: Catalogue, each: KeptRecord) -> Catalogue:
+    """The catalogue with one changed record in it."""
+    if each.whole is not None:
+        return replace(catalogue, trays={**catalogue.trays, each.whole.code: each.whole})
+    if each.kit is not None:
+        return replace(catalogue, kit=each.kit)
+    if each.load is not None:
+        return replace(catalogue, loads={**catalogue.loads, each.load.id: each.load})
+    item = each.item
+    assert item is not None
+    trays = {
+        code: _with_item(tray, item) if each.tray in {"", code} else tray for code, tray in catalogue.trays.items()
+    }
+    spares = dict(catalogue.spares)
+    if not each.tray and item.id in spares:
+        spares[item.id] = item
+    return replace(catalogue, trays=trays, spares=spares)
+
+
+def _with_item(tray: Tray, item: Item) -> Tray:
+    if all(one.id != item.id for one in tray.items):
+        return tray
+    items = tuple(replace(item, qty=one.qty) if one.id == item.id else one for one in tray.items)
+    return replace(tray, items=items, version=tray.version + 1)
+
+
+def all_policies(loaded: Desk, staffs: Iterable[Amendments]) -> dict[int, Policy]:
+    """Every version known here, by number. One that this program can not read is passed over."""
+    out = {**loaded.policies, loaded.policy.version: loaded.policy}
+    for signed in sorted((one for staff in staffs for one in staff.policies), key=lambda one: one.at_ms):
+        try:
+            out[signed.version] = policy_of(loaded.policy, signed)
+        except PolicyFault:
+            continue
+    return out
+
+
+def policy_of(base: Policy, signed: SignedPolicy) -> Policy:
+    """The policy that was signed: its values over those that were loaded. Raises PolicyFault."""
+    own = {key: json.loads(value) for key, value in signed.values.items()}
+    return Policy.from_mapping({**plain_values(base), **own}, version=signed.version)

@@ -1,0 +1,74 @@
+"""What changed at this station since its files were loaded: people, records, policy. A part of the bench's state."""
+
+from dataclasses import dataclass, field
+
+from kiosk.core.catalogue import Item, Kit, Load, Person, Tray
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KeptPerson:
+    """A person as changed here last."""
+
+    person: Person
+    at_ms: int
+    by: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Lent:
+    """A badge that stands for a forgotten one until then."""
+
+    badge: str
+    at_ms: int
+    until_ms: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Signed:
+    """A method that an educator signed for."""
+
+    by: str
+    at_ms: int
+    until_ms: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KeptRecord:
+    """A record as changed here last; one of `item`, `whole`, `kit`, `load` is set. `tray`: whose item it is, or "" """
+
+    at_ms: int
+    by: str
+    why: str
+    source: str = ""
+    tray: str = ""
+    item: Item | None = None
+    whole: Tray | None = None
+    kit: Kit | None = None
+    load: Load | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SignedPolicy:
+    """A numbered version: its own values as JSON by key, from when, and the two who signed."""
+
+    version: int
+    values: dict[str, str]
+    from_ms: int
+    at_ms: int
+    manager: str
+    infection_prevention: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Amendments:
+    """The newest of each; the log has all. `drafted`: the policy's draft, as JSON by key."""
+
+    people: dict[str, KeptPerson] = field(default_factory=dict)
+    pins: dict[str, tuple[str, int]] = field(default_factory=dict)  # person -> hash, when
+    lent: dict[str, Lent] = field(default_factory=dict)
+    signed: dict[str, dict[str, Signed]] = field(default_factory=dict)  # person -> method
+    records: dict[str, KeptRecord] = field(default_factory=dict)  # "item TR-1 A1", "tray TR-1", "kit", "load W-1"
+    changes: int = 0  # of records, so that each is a version of its own
+    drafted: dict[str, str] = field(default_factory=dict)
+    policies: tuple[SignedPolicy, ...] = ()
+    shown: dict[str, int] = field(default_factory=dict)  # person -> the newest version of the policy they were shown
