@@ -4,7 +4,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from functools import lru_cache
 
-from kiosk.core.bench import TRAY, Bench, Piece, Task, Trip, ends_of, is_missing
+from kiosk.core.bench import TRAY, Bench, Override, Piece, Task, Trip, ends_of, is_missing
 from kiosk.core.catalogue import Kit
 from kiosk.core.desk import Desk
 from kiosk.core.plan import PlannedCheck
@@ -28,8 +28,8 @@ OUT = frozenset(
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Step:
-    """The next thing. `kind`: first_aid, sign_in, startup, scan, load, count, finding, decide, put_right, bench,
-    gloves, print, print_failed, readable, scope, check, plan_hold, too_heavy, shelf, unit, pack, done."""
+    """The next thing. `kind`: first_aid, sign_in, cosign, startup, scan, load, count, finding, decide, put_right,
+    bench, gloves, print, print_failed, readable, scope, check, plan_hold, too_heavy, shelf, unit, pack, done."""
 
     kind: str
     question: str = ""
@@ -38,6 +38,7 @@ class Step:
     end: str = ""  # entry or tip, where both ends are asked
     task: Task | None = None
     scope: str = ""
+    number: int = 0  # of the override to sign for
 
 
 BENCH_TASKS = frozenset({"bench", "gloves"})
@@ -79,6 +80,8 @@ def next_step(bench: Bench, desk: Desk) -> Step:
     if bench.who is None:
         return Step(kind="sign_in")
     trip = bench.trip
+    if bench.unsigned and at_desk(bench, desk) and (n := to_sign(bench, desk)):
+        return Step(kind="cosign", number=n[0].n)
     if trip is not None or not at_desk(bench, desk):
         for question in startup_questions(desk):
             if startup_answered(bench, desk, question) is None:
@@ -92,6 +95,14 @@ def at_desk(bench: Bench, desk: Desk) -> bool:
     """Is a supervisor or educator signed in? They are asked the bench start only when they open a tray."""
     person = desk.catalogue.people.get(bench.who or "")
     return person is not None and person.role in {Role.SUPERVISOR, Role.EDUCATOR}
+
+
+def to_sign(bench: Bench, desk: Desk) -> tuple[Override, ...]:
+    """What the supervisor signed in may sign for: never what they asked for or, face to face, gave themselves."""
+    person = desk.catalogue.people.get(bench.who or "")
+    if person is None or person.role is not Role.SUPERVISOR:
+        return ()
+    return tuple(one for one in bench.unsigned if person.id != one.asked and (one.phone or person.id != one.by))
 
 
 def _step_of_trip(bench: Bench, trip: Trip, desk: Desk) -> Step:
@@ -207,9 +218,16 @@ def waits(trip: Trip) -> tuple[str, ...]:
 
     The latter begin with `@` (`@weight`): a hold that waits for one stands until it is released by name.
     """
-    pieces = tuple(p.name for p in trip.pieces.values() if p.disposition in OUT and p.name not in trip.replaced)
+    items = {line.item for line in trip.tray.lines if line.name in trip.short_by}
+    out = [p for p in trip.pieces.values() if p.disposition in OUT and p.name not in trip.replaced]
+    pieces = tuple(p.name for p in out if not (is_missing(p) and p.plan.item in items))
     whole = tuple(name for hold in trip.holds for name in hold.waits_for if name.startswith("@"))
-    return pieces + tuple(line for line, _, _ in trip.differences) + whole
+    return pieces + tuple(line for line, _, _ in trip.differences if line not in trip.short_by) + whole
+
+
+def shorts(trip: Trip) -> tuple[tuple[str, int, int], ...]:
+    """The count lines that have too few: (line, want, have)."""
+    return tuple(row for row in trip.differences if row[2] < row[1])
 
 
 def startup_questions(desk: Desk) -> tuple[str, ...]:
@@ -269,5 +287,5 @@ def tray_disposition(trip: Trip) -> Disposition:
     if trip.back_ms is not None:
         return Disposition.TRAY_BACK
     if trip.packed_ms is not None:
-        return Disposition.PACK
+        return Disposition.PACK_SHORT if trip.packed_short else Disposition.PACK
     return Disposition.HOLD if trip.holds else Disposition.NOT_STARTED

@@ -224,6 +224,28 @@ class Pause:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Override:
+    """What a supervisor let go on against a rule. `n` 0: given, and waits for the second person.
+
+    `trip` "" where it is about the bench's kit. `phone`, `alone`: to be signed for afterwards.
+    """
+
+    n: int
+    what: str
+    subjects: tuple[str, ...]
+    reason: str
+    words: str
+    asked: str
+    by: str
+    trip: str
+    tray: str
+    at_ms: int
+    second: str = ""
+    phone: bool = False
+    alone: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Trip:
     """One passage of a tray over the bench."""
 
@@ -271,6 +293,9 @@ class Trip:
     not_seen: dict[str, tuple[int | None, bool]] = field(default_factory=dict)  # piece.lumen -> (mm, all)
     # decontam
     # counting
+    overrides: tuple[Override, ...] = ()  # done ones, for the papers
+    short_by: frozenset[str] = frozenset()  # lines that a supervisor lets go short
+    packed_short: int = 0  # pieces that are not in the package
     # trays
     unit_asked: bool = False  # the weight reads over the limit, and the unit is asked once more
     over_lb: str = ""  # the limit that the weight is over, although the tray goes on
@@ -338,6 +363,9 @@ class Bench:
     jobs: tuple[Job, ...] = ()  # papers of the desk, which belong to no trip
     # decontam
     # counting
+    overrides: int = 0  # done so far: the number of the last one
+    overrides_given: dict[str, Override] = field(default_factory=dict)  # trip (or "") -> waits for a second person
+    unsigned: tuple[Override, ...] = ()  # done on the phone or alone, and not signed for yet
     # trays
     # looking
     # kit

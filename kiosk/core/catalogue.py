@@ -51,11 +51,17 @@ class Item:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CountLine:
-    """One line of the count sheet for pieces without a lumen, or for a lumened item (`item` then names it)."""
+    """One line of the count sheet for pieces without a lumen, or for a lumened item (`item` then names it).
+
+    `vital`: the set is named after it, so it is never packed without. `small`: a needle or small part that may be in a
+    patient; missing, it is urgent.
+    """
 
     name: str
     want: int
     item: str | None = None
+    vital: bool = False
+    small: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

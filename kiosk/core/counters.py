@@ -28,6 +28,7 @@ COUNTERS = (
 _BY_EVENT: dict[type[e.Event], str] = {
     e.TrayOpened: "trays_opened",
     e.Packed: "trays_packed",
+    e.PackedShort: "trays_packed_short",
     e.TrayBack: "trays_back",
     e.RepairTagged: "repairs",
     e.Quarantined: "quarantined",
@@ -43,6 +44,8 @@ _BY_EVENT: dict[type[e.Event], str] = {
     e.Correction: "corrections",
     e.LabelVoided: "labels_voided",
     e.Handwritten: "handwritten_tickets",
+    e.OverrideDone: "overrides",
+    e.OverrideRefused: "overrides_refused",
 }
 
 

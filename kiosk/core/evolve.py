@@ -140,7 +140,7 @@ def _numbers(bench: Bench, event: e.Event) -> Bench:
             return replace(bench, tags_issued=bench.tags_issued + 1)
         case e.HoldPlaced():
             return replace(bench, holds_placed=bench.holds_placed + 1)
-        case e.Packed():
+        case e.Packed() | e.PackedShort():
             return replace(bench, packages=bench.packages + max(1, len(event.parts)))
         case e.LabelVoided():  # a void label's tray gets the next number
             return replace(bench, packages=bench.packages + 1)

@@ -113,9 +113,11 @@ def evolve_trip(trip: Trip, event: e.Event, stamp: Stamp) -> Trip:
             return replace(trip, indicators=event.count)
         case e.PackagingChosen():
             return replace(trip, packaging=event.kind)
-        case e.Packed():
+        case e.Packed() | e.PackedShort():
+            short = event.short if isinstance(event, e.PackedShort) else 0
             number, who = event.number, stamp.who or ""
-            return replace(trip, package=number, packages=event.parts, packed_ms=stamp.at_ms, packed_by=who)
+            trip = replace(trip, package=number, packages=event.parts, packed_ms=stamp.at_ms, packed_by=who)
+            return replace(trip, packed_short=short)
         case e.LabelVoided():
             return relabeled(trip, event)
         case e.PrintAsked():

@@ -54,6 +54,7 @@ class Policy:
     self_override: bool
     never_override: frozenset[str]
     may_override: frozenset[str]
+    phone_approval: str  # cosigned | never
     missing_rule: str
     missing_may_pack_short: str
     substitute_rule: str

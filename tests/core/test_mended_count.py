@@ -92,14 +92,20 @@ def test_a_hold_stands_as_long_as_one_of_its_pieces_waits_and_the_shelf_names_on
     shift.no("bone_grit")
     shift.confirm("item_back")
     shift.tidy()
-    shift.yes_to_all()
+    shift.yes_until("A2#1.bore.swab")
+    shift.no("rust_spot")
+    shift.confirm("repair")
+    shift.tidy()
+    assert [hold.waits_for for hold in shift.trip.holds] == [("A2#2", "Paired tube"), ("A1", "A2#1")]
     shift.must(c.CountAgain())
     shift.count()
     shift.yes_to_all()
+    shift.must(c.RuleSubstitute(by="S1", piece="A1", spare="X1"))
+    shift.yes_to_all()
     view = shift.session.view()
     assert isinstance(view, StepsView)
-    assert [hold.waits_for for hold in shift.trip.holds] == [("A1", "A2#2", "Paired tube")]
-    assert view.help == "It waits for: Bent tube"
+    assert [hold.waits_for for hold in shift.trip.holds] == [("A1", "A2#1")]
+    assert view.help == "It waits for: Paired tube (1 of 2)"
 
 
 def test_only_a_held_piece_that_is_there_is_put_in_quarantine_and_only_once() -> None:

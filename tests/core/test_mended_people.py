@@ -16,6 +16,7 @@ from kiosk.core.stamp import local_time
 from kiosk.core.viewing import _STEPS, Glance, view
 from kiosk.core.views import View
 from tests.core.department import BIG, EAR, HOLD, LATE, PIN, Shift, at_work, names, scan
+from tests.core.short import short
 
 
 def wrong(shift: Shift, *, ruling: bool = False) -> list[e.Event]:
@@ -200,8 +201,16 @@ def weighed(times: int) -> Shift:
     return shift
 
 
+def to_be_signed_for() -> Shift:
+    shift = short(missing_rule="pack_short_by_supervisor")
+    give = c.GiveOverride(by="S1", what="missing_pack_short", subjects=("Forceps",), reason="not_found", phone=True)
+    shift.must(give, c.NoSecondHere(), c.SignOut(), c.EnterPin(person="S1", pin=PIN))
+    return shift
+
+
 ASKING: list[tuple[str, Callable[[], Shift]]] = [
     ("startup", before_the_start),
+    ("cosign", to_be_signed_for),
     ("scan", signed_in),
     ("scan", many_kept),
     ("load", lambda: signed_in(LATE)),

@@ -7,7 +7,9 @@ from kiosk.core.catalogue import CountLine, Item, Landmark, Lumen, Tray
 from kiosk.core.place import Place
 from kiosk.core.plan import LumenPlan, PiecePlan, PlannedCheck
 from kiosk.core.vocabulary import Check, Feature, Learnt, Opening, Size
-from tests.store.parts import counting, decontam, desk, kit, looking, safety, staff, trays
+from tests.store.parts import counting, decontam, desk, kit, looking, overrides, safety, staff, trays
+
+_PARTS = (counting, decontam, desk, kit, looking, overrides, safety, staff, trays)
 
 MM = Decimal
 ITEM = Item(
@@ -153,5 +155,5 @@ EXAMPLES: tuple[e.Event, ...] = (
     e.TrayLetGo(),
     e.LoadReleased(load="W-1007"),
     e.ReportPrinted(doc="shift_summary", number="S-10001", where="queue"),
-    *(example for part in (counting, decontam, desk, kit, looking, safety, staff, trays) for example in part.EXAMPLES),
+    *(example for part in _PARTS for example in part.EXAMPLES),
 )

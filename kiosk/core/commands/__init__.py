@@ -3,13 +3,14 @@
 Each module holds the commands of one part of the work. A `Turn` only changes what is shown; nothing is kept of it.
 """
 
-from kiosk.core.commands import bench, counting, decontam, desk, kit, looking, safety, staff, trays
+from kiosk.core.commands import bench, counting, decontam, desk, kit, looking, overrides, safety, staff, trays
 from kiosk.core.commands.bench import *
 from kiosk.core.commands.counting import *
 from kiosk.core.commands.decontam import *
 from kiosk.core.commands.desk import *
 from kiosk.core.commands.kit import *
 from kiosk.core.commands.looking import *
+from kiosk.core.commands.overrides import *
 from kiosk.core.commands.pages import *
 from kiosk.core.commands.pages import Turn
 from kiosk.core.commands.safety import *
@@ -21,6 +22,7 @@ Command = (
     | decontam.DecontamCommand
     | counting.CountingCommand
     | looking.LookingCommand
+    | overrides.OverridesCommand
     | kit.KitCommand
     | safety.SafetyCommand
     | desk.DeskCommand

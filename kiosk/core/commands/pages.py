@@ -25,6 +25,9 @@ class Page(StrEnum):
     SECOND = "second"  # what a second person is asked; subject: `about:person`
     # counting
     HAPPENED = "happened"  # something else happened: what may be told at any moment
+    OVERRIDE = "override"  # what a supervisor may let go on, and why
+    OVERRIDE_SAY = "override_say"  # said back before it is given
+    OVERRIDE_WORDS = "override_words"
     # trays
     # looking
     # kit and safety

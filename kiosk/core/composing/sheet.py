@@ -5,6 +5,7 @@ from decimal import Decimal
 from kiosk.core.bench import TRAY, Piece, Trip
 from kiosk.core.catalogue import Lumen
 from kiosk.core.composing.of_tray import of_tray
+from kiosk.core.composing.overrides import override_lines
 from kiosk.core.composing.parts import Order, foot, moment, plain_name, standing
 from kiosk.core.glance import Glance, finding_place, lumens_of, unseen
 from kiosk.core.papers import SheetLine, SheetLumen, SheetPiece, TraySheet
@@ -100,6 +101,7 @@ def _exceptions(g: Glance, trip: Trip) -> tuple[str, ...]:
     for line, want, have in trip.differences:
         key = "short" if have < want else "over"
         out.append(say(f"paper.sheet.exceptions.{key}", line=line, want=want, have=have))
+    out += override_lines(g, trip)
     for gone, new in trip.replaced.items():
         who = g.name_of(trip.replaced_by[gone])
         names = {"out": plain_name(g, trip.pieces[gone]), "new": plain_name(g, trip.pieces[new]), "who": who}

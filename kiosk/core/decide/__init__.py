@@ -15,18 +15,20 @@ from kiosk.core.decide import (
     kit,
     looking,
     opening,
+    overrides,
     packing,
     people,
     safety,
     staff,
     trays,
 )
+from kiosk.core.decide.holding import place_hold
 from kiosk.core.decide.pen import Decision, Pen, Refused
 from kiosk.core.desk import Desk, Now
 
 __all__ = ["Decision", "Refused", "decide"]
 
-_PARTS = (counting, decontam, desk, kit, looking, safety, staff, trays)
+_PARTS = (counting, decontam, desk, kit, looking, overrides, safety, staff, trays)
 
 _BENCH: dict[type, Callable[[Pen, Any], None]] = {
     c.Started: people.started,
@@ -147,8 +149,7 @@ def _settle(pen: Pen) -> None:
         held = {name for hold in trip.holds for name in hold.waits_for}
         new = tuple(name for name in waits(pen.trip) if name not in held)
         if new:
-            hold = f"{pen.desk.bench_number}-H{pen.bench.holds_placed + 1}"
-            pen.write(e.HoldPlaced(hold=hold, code="waits", waits_for=new))
+            place_hold(pen, "waits", new)
 
 
 def _nothing_left(pen: Pen) -> bool:

@@ -19,6 +19,7 @@ from kiosk.core.commands import (
     Turn,
 )
 from kiosk.core.decide import second_looks
+from kiosk.core.decide.holding import place_hold
 from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.dispose import Outcome, outcome, photo_wanted
 from kiosk.core.findings import KEPT_FROM_UNDO, FindingKind
@@ -147,17 +148,7 @@ def _after_photo(pen: Pen, finding: FindingOn) -> None:
 
 def hold_for_lead(pen: Pen, finding: FindingOn, what: Outcome) -> None:
     """The piece is held and the lead told."""
-    hold = f"{pen.desk.bench_number}-H{pen.bench.holds_placed + 1}"
-    pen.write(
-        e.HoldPlaced(
-            hold=hold,
-            code=finding.code,
-            waits_for=(finding.piece,),
-            n=finding.n,
-            bench=str(what.level),
-            gloves=what.gloves,
-        )
-    )
+    place_hold(pen, finding.code, (finding.piece,), n=finding.n, bench=str(what.level), gloves=what.gloves)
     pen.write(e.LeadTold(piece=finding.piece, why=finding.code))
     pen.say("notice.held_lead_told")
 
@@ -280,8 +271,7 @@ def confirm_plan_hold(pen: Pen, command: Confirm) -> None:
         finding = pen.trip.finding(n)
         _send_back(pen, finding, outcome(pen.bench, pen.trip, finding, pen.desk), whole=False)
     else:
-        hold = f"{pen.desk.bench_number}-H{pen.bench.holds_placed + 1}"
-        pen.write(e.HoldPlaced(hold=hold, code=piece.plan.hold, waits_for=(piece.name,)))
+        place_hold(pen, piece.plan.hold, (piece.name,))
 
 
 def put_right(pen: Pen, command: StepDone) -> None:

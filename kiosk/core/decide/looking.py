@@ -6,6 +6,7 @@ from typing import Any
 from kiosk.core import commands as c
 from kiosk.core import events as e
 from kiosk.core.decide import checking, second_looks
+from kiosk.core.decide.overridable import Overridable
 from kiosk.core.decide.pen import Pen
 
 RULES: dict[type, Callable[[Pen, Any], None]] = {
@@ -13,6 +14,8 @@ RULES: dict[type, Callable[[Pen, Any], None]] = {
 }
 BY_NOBODY: tuple[type, ...] = ()
 """Commands that need nobody signed in."""
+OVERRIDES: tuple[Overridable, ...] = ()
+"""What a supervisor may let go on here."""
 
 
 def settle(pen: Pen) -> None:

@@ -1,8 +1,8 @@
 """Scans: opening a tray, its load, its count; setting it aside and going on."""
 
 from kiosk.core import events as e
-from kiosk.core.agenda import bench_owed, kit_today, next_step, startup_questions, untouched
-from kiosk.core.bench import TRAY, Trip, wanted_here
+from kiosk.core.agenda import bench_owed, kit_today, next_step, startup_questions, untouched, waits
+from kiosk.core.bench import TRAY, Trip, is_missing, wanted_here
 from kiosk.core.catalogue import Tray
 from kiosk.core.commands import (
     Confirm,
@@ -17,6 +17,7 @@ from kiosk.core.commands import (
     StopHere,
     Turn,
 )
+from kiosk.core.decide.holding import place_hold
 from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.meaning import Kind, Meaning
 
@@ -218,6 +219,11 @@ def count_differs(pen: Pen, command: CountDiffers) -> None:
             pen.write(e.CountOver(line=line.name, want=want, have=have))
     if not pen.trip.counted:
         pen.write(e.CountOk(again=pen.trip.count_again))
+        return
+    held = {name for hold in pen.trip.holds for name in hold.waits_for}
+    differs = {line for line, _, _ in pen.trip.differences}
+    missing = {piece.name for piece in pen.trip.pieces.values() if is_missing(piece)}
+    place_hold(pen, "count", tuple(name for name in waits(pen.trip) if name in (differs | missing) - held))
 
 
 def open_piece(pen: Pen, command: OpenPiece) -> None:

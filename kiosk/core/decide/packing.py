@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from kiosk.core import events as e
-from kiosk.core.agenda import OUT, kit_today, next_step
+from kiosk.core.agenda import OUT, kit_today, next_step, shorts
 from kiosk.core.bench import Bench, Job, Trip, is_missing
 from kiosk.core.catalogue import Item
 from kiosk.core.commands import (
@@ -118,7 +118,12 @@ def pack(pen: Pen, command: PackAndPrint) -> None:
     if trip.tray.weight_needed and not all_weighed(trip):
         raise Refused("refused.weigh_first")
     numbers = [package_number(pen, ahead) for ahead in range(max(1, trip.parts))]
-    pen.write(e.Packed(number=numbers[0], parts=tuple(numbers) if trip.parts else ()))
+    parts = tuple(numbers) if trip.parts else ()
+    short = sum(want - have for _, want, have in shorts(trip))
+    if short:
+        pen.write(e.PackedShort(number=numbers[0], parts=parts, short=short))
+    else:
+        pen.write(e.Packed(number=numbers[0], parts=parts))
     pen.write(e.PrintAsked(doc="tray_sheet", number=trip.id))
     for number in numbers:
         pen.write(e.PrintAsked(doc="package_label", number=number))

@@ -15,6 +15,7 @@ from kiosk.core.commands import (
     Started,
     Turn,
 )
+from kiosk.core.decide.overrides import second_refused
 from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.decide.staff import keep_language
 from kiosk.core.pins import pin_matches
@@ -73,7 +74,7 @@ def _for_one_act(pen: Pen, command: EnterPin, person: Person) -> None:
     why = ""
     if command.ruling and (person.role not in pen.desk.policy.override_roles or person.role is not Role.SUPERVISOR):
         why = "not_supervisor"
-    elif command.second and person.id == pen.bench.who:
+    elif command.second and (second_refused(pen, command.second, person.id) or person.id == pen.bench.who):
         why = "same_person"
     purpose = command.second or "ruling"
     pen.write(e.PinTaken(person=person.id, purpose=purpose, refused=why), who=person.id, off_trip=True)

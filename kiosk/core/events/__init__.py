@@ -5,13 +5,27 @@ millimeters (kept as text). Who, when, which trip and which versions stand in th
 Each module holds the events of one part of the work, and its rows of the table.
 """
 
-from kiosk.core.events import bench, counting, decontam, desk, kit, looking, packing, safety, staff, trays, trip
+from kiosk.core.events import (
+    bench,
+    counting,
+    decontam,
+    desk,
+    kit,
+    looking,
+    overrides,
+    packing,
+    safety,
+    staff,
+    trays,
+    trip,
+)
 from kiosk.core.events.bench import *
 from kiosk.core.events.counting import *
 from kiosk.core.events.decontam import *
 from kiosk.core.events.desk import *
 from kiosk.core.events.kit import *
 from kiosk.core.events.looking import *
+from kiosk.core.events.overrides import *
 from kiosk.core.events.packing import *
 from kiosk.core.events.safety import *
 from kiosk.core.events.shipped import Shipped
@@ -26,6 +40,7 @@ Event = (
     | decontam.DecontamEvent
     | counting.CountingEvent
     | looking.LookingEvent
+    | overrides.OverridesEvent
     | kit.KitEvent
     | safety.SafetyEvent
     | desk.DeskEvent
@@ -41,6 +56,7 @@ EVENTS: dict[str, Shipped] = {
     **decontam.SHIPPED,
     **counting.SHIPPED,
     **looking.SHIPPED,
+    **overrides.SHIPPED,
     **kit.SHIPPED,
     **safety.SHIPPED,
     **desk.SHIPPED,

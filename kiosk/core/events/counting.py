@@ -14,8 +14,18 @@ class Searched:
     found: str = ""
 
 
-CountingEvent = Searched
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PackedShort:
+    """The tray is packed under this package number (`parts`: numbers of a split set) without `short` pieces."""
+
+    number: str
+    short: int
+    parts: tuple[str, ...] = ()
+
+
+CountingEvent = Searched | PackedShort
 
 SHIPPED: dict[str, Shipped] = {
     "searched": Shipped(1, Searched, "info"),
+    "packed_short": Shipped(1, PackedShort, "hold"),
 }

@@ -8,10 +8,10 @@ from collections.abc import Callable
 from typing import Any
 
 from kiosk.core.bench import Bench, Trip
-from kiosk.core.folds import counting, decontam, desk, kit, looking, safety, staff, trays
+from kiosk.core.folds import counting, decontam, desk, kit, looking, overrides, safety, staff, trays
 from kiosk.core.stamp import Stamp
 
-_PARTS = (counting, decontam, desk, kit, looking, safety, staff, trays)
+_PARTS = (counting, decontam, desk, kit, looking, overrides, safety, staff, trays)
 
 BENCH: dict[type, Callable[[Bench, Any, Stamp], Bench]] = {
     kind: fold for part in _PARTS for kind, fold in part.BENCH.items()

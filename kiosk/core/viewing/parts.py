@@ -1,5 +1,5 @@
 """The parts of the work that show more than an ordinary tray asks for, in the order of their keys."""
 
-from kiosk.core.viewing import counting, decontam, desk, kit, looking, safety, staff, trays
+from kiosk.core.viewing import counting, decontam, desk, kit, looking, overrides, safety, staff, trays
 
-PARTS = (counting, trays, looking, safety, kit, decontam, staff, desk)
+PARTS = (overrides, counting, trays, looking, safety, kit, decontam, staff, desk)

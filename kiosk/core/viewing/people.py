@@ -4,7 +4,9 @@ from dataclasses import replace
 
 from kiosk.core.agenda import startup_questions
 from kiosk.core.commands import AnswerStartup, FirstAidDone, Page, SignOut, StartAgain, Turn
+from kiosk.core.decide.overrides import given_here
 from kiosk.core.glance import Glance, back_hand, hand, head, wipe_key
+from kiosk.core.viewing.overrides import nobody_here
 from kiosk.core.viewing.own import language_keys
 from kiosk.core.views import (
     AskView,
@@ -67,14 +69,17 @@ def second_names(g: Glance) -> SignInView:
     """Who looks as the second person? Anybody of the clean side but the one signed in."""
     assert g.turn is not None
     people = [(p.id, p.name) for p in g.desk.catalogue.people.values() if p.role is not Role.DECONTAM]
+    given = given_here(g.bench)
+    about = _about(g)
+    out = {g.bench.who, given.by if given and about == "override" else ""}
     return SignInView(
         head=_blind(head(g)),
-        hand=back_hand(g),
+        hand=back_hand(g, *nobody_here(g, about)),
         title=g.words.say("names.second_title"),
         help=g.words.some(f"names.second_help_{_about(g)}") or g.words.say("names.second_help"),
         line=g.words.say("sign_in.line"),
         notice=g.said(),
-        people=_names(g, [one for one in people if one[0] != g.bench.who], g.turn.number, g.turn.subject),
+        people=_names(g, [one for one in people if one[0] not in out], g.turn.number, g.turn.subject),
     )
 
 

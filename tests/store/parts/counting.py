@@ -2,4 +2,7 @@
 
 from kiosk.core import events as e
 
-EXAMPLES: tuple[e.Event, ...] = (e.Searched(line="Forceps", places=("sink", "linen"), found="sink"),)
+EXAMPLES: tuple[e.Event, ...] = (
+    e.Searched(line="Forceps", places=("sink", "linen"), found="sink"),
+    e.PackedShort(number="B1-251128-0004", short=1),
+)
