@@ -19,7 +19,8 @@ from kiosk.core.agenda import next_step
 from kiosk.core.bench import Bench
 from kiosk.core.desk import Desk
 from kiosk.core.session import NotKept, Session
-from kiosk.core.stamp import Kept
+from kiosk.core.shift import shift_of
+from kiosk.core.stamp import Kept, local_time
 from kiosk.core.views import AskView, View
 from kiosk.desk import directory
 from kiosk.devices.clock import Clock
@@ -76,14 +77,13 @@ class Kiosk(QObject):
         self.store, self.clock, self.window, self.printer, self.shelves = store, clock, window, printer, shelves
         self.session = Session(
             bench=bench if bench is not None else store.bench(),
-            desk=desk,
+            desk=replace(desk, records=store.records, others=store.records.benches()),
             words=resources.words(),
             tongues=resources.tongues(),
             clock=clock.now,
             keep=self._keep,
             small=window.small,
         )
-        self._hear(store.heard.read())
         self.session.after.append(self._effects)
         self._worker = ThreadPoolExecutor(max_workers=1, thread_name_prefix="slow")
         self._on_the_way: set[Paper] = set()
@@ -127,6 +127,7 @@ class Kiosk(QObject):
     def _load_ahead(self) -> None:
         """With the first screen up: load what the next touches need, off their path."""
         self._worker.submit(self._check_store)
+        self._worker.submit(self._count_ahead)
         for module in ("kiosk.core.composing", "kiosk.paper.render", "kiosk.codes.read"):
             self._worker.submit(import_module, module)
         self.window.make_ahead()
@@ -140,6 +141,16 @@ class Kiosk(QObject):
         if said != "ok":
             log.error("the store's file is damaged: %s", said)
             self.damaged.emit()
+
+    def _count_ahead(self) -> None:
+        """On the worker: fold the past once, so that no shift of it is waited for at the desk."""
+        bench_now = self.clock.now()
+        shift = shift_of(local_time(bench_now.at_ms, bench_now.offset_min), self.session.desk.policy.shifts)
+        if shift[0]:
+            try:
+                self.store.records.book(shift, self.session.desk.policy, bench_now.at_ms)
+            except Outage as fault:
+                log.info("the past is not counted ahead: %s", fault)
 
     def _say_damaged(self) -> None:
         self.session.notice = ("notice.damaged", {})
@@ -253,6 +264,7 @@ class Kiosk(QObject):
         """Note that the bench is alive, so that a power cut can be dated."""
         try:
             self.store.alive(self.clock.now().at_ms)
+            self.store.records.put_down()
         except Outage as fault:
             log.info("heartbeat not kept: %s", fault)
         self._tell_papers()

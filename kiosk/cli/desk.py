@@ -6,14 +6,14 @@ from kiosk.cli.call import CallFault, opened, policy_of, print_json
 
 
 def summary(args: argparse.Namespace) -> int:
-    from kiosk.core.counters import summary
+    from kiosk.devices.clock import SystemClock
 
     with opened(args) as store:
         _, own = store.policy() or (1, {})
-        shifts = policy_of(args, own).shifts
-        if args.shift not in shifts:
-            raise CallFault(f"--shift {args.shift}: the policy's shifts are {', '.join(shifts)}")
-        counts = summary(store.read(), (args.shift, args.date), shifts)
+        policy = policy_of(args, own)
+        if args.shift not in policy.shifts:
+            raise CallFault(f"--shift {args.shift}: the policy's shifts are {', '.join(policy.shifts)}")
+        counts = store.records.book((args.shift, args.date), policy, SystemClock().now().at_ms).counts
     if args.json:
         print_json(counts)
     else:

@@ -289,3 +289,10 @@ def tray_disposition(trip: Trip) -> Disposition:
     if trip.packed_ms is not None:
         return Disposition.PACK_SHORT if trip.packed_short else Disposition.PACK
     return Disposition.HOLD if trip.holds else Disposition.NOT_STARTED
+
+
+def dispositions(trip: Trip) -> dict[str, Disposition]:
+    """What became of the tray (under its code) and of each piece, as things stand."""
+    out = {trip.tray.code: tray_disposition(trip)}
+    out |= {piece.name: disposition(piece) for piece in trip.pieces.values() if piece.name != TRAY}
+    return out

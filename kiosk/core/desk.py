@@ -10,6 +10,7 @@ from kiosk.core.catalogue import Catalogue, Item, Kit
 from kiosk.core.findings import Findings
 from kiosk.core.plan import PiecePlan
 from kiosk.core.policy import Policy
+from kiosk.core.records import NOTHING, Records
 
 PlanMaker = Callable[[tuple[Item, ...], Policy, Kit, frozenset[str]], tuple[PiecePlan, ...]]
 """(items, policy, kit, kit out of use) -> plans, a piece each. `kiosk.lumen.planner.plan_tray` is one."""
@@ -68,6 +69,7 @@ class Desk:
     policies: Mapping[int, Policy] = field(default_factory=dict)  # every version known here, by number
     loaded_ms: int = 0  # when the catalogue's files were loaded: what was changed before that stands in them
     others: Mapping[str, Bench] = field(default_factory=dict)  # what the other stations told so far, by name: B2, D1
+    records: Records = NOTHING  # the past, of this station and of those it heard
 
     def policy_at(self, version: int) -> Policy:
         """The policy of that number, for a trip that began with it; the present one where it is not known here."""

@@ -6,8 +6,8 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
+from kiosk.core.agenda import dispositions
 from kiosk.core.bench import Trip
-from kiosk.core.counters import dispositions
 from kiosk.core.events import NAME_OF
 from kiosk.core.plan import PiecePlan
 from kiosk.core.stamp import Kept

@@ -92,7 +92,7 @@ def play(
         trips={number: trip for log in logs.values() for number, trip in _trips(log).items()},
         tickets=dict(zip(tickets_named(scenario), _tickets(logs), strict=False)),
         papers=printed,
-        counters=summaries(list(logs.values()), end, world.policy.shifts),
+        counters=summaries(list(logs.values()), end, world.policy),
         shown=player.camera.shown,
     )
     verdict = compare(scenario.then, outcome)

@@ -59,7 +59,7 @@ def tell(
                 done = watch.day - 1
                 progress(done, days)
             teller.play(watch)
-        store.snapshot(teller.bench)
+            store.snapshot(teller.bench)
         store.rest()
     finally:
         store.close()

@@ -19,6 +19,7 @@ from kiosk.store.heard import Heard
 from kiosk.store.log import Log
 from kiosk.store.outage import Outage, outages
 from kiosk.store.pictures import keep_picture
+from kiosk.store.records import StoreRecords
 
 __all__ = ["BenchStore", "Outage"]
 
@@ -41,6 +42,7 @@ class BenchStore:
         self.store = Store(folder, bench)
         self.log = Log(self.store)
         self.heard = Heard(self.store)
+        self.records = StoreRecords(self.store)
 
     def keep(self, kepts: Sequence[Kept]) -> None:
         """Keep the events of one command, all or none, durably."""
@@ -64,6 +66,7 @@ class BenchStore:
             head = self.log.head()
             row = (1, head.seq, _FOLD, body, _seal(head.h, body))
             connection.execute("INSERT OR REPLACE INTO snapshot VALUES (?, ?, ?, ?, ?)", row)
+        self.records.note(bench, head.seq)
 
     def _snapshot(self) -> tuple[Bench, int]:
         with outages():
@@ -138,4 +141,5 @@ class BenchStore:
 
     def close(self) -> None:
         """Close the file and let another process have it."""
+        self.records.close()
         self.store.close()

@@ -5,7 +5,8 @@ from collections.abc import Callable
 import pytest
 
 from kiosk.core import commands as c
-from kiosk.core.counters import COUNTERS, dispositions, summary
+from kiosk.core.agenda import dispositions
+from kiosk.core.counters import COUNTERS, summary
 from kiosk.core.place import Place
 from kiosk.core.shift import shift_of
 from kiosk.core.stamp import local_time
@@ -17,7 +18,7 @@ def counted(shift: Shift) -> dict[str, int]:
     """The counters of the shift that the log begins in."""
     shifts = shift.desk.policy.shifts
     first = shift.log[0].stamp
-    return summary(shift.log, shift_of(local_time(first.at_ms, 0), shifts), shifts)
+    return summary(shift.log, shift_of(local_time(first.at_ms, 0), shifts), shift.desk.policy)
 
 
 def found(code: str, at: str, what: str, tray: str = EAR) -> Shift:
@@ -119,6 +120,40 @@ def wrong() -> Shift:
     return shift
 
 
+def soiled(times: int) -> Shift:
+    """The same piece is found soiled on so many trips; each time the whole tray goes back."""
+    shift = found("bone_grit", "A1.bore.swab", "tray_back")
+    for _ in range(times - 1):
+        shift.open(EAR)
+        shift.count()
+        shift.yes_until("A1.bore.swab")
+        shift.no("bone_grit", Place(lumen="bore", at_mm=10))
+        shift.confirm("tray_back" if shift.step.kind == "decide" else "quarantine")
+        shift.tidy()
+    return shift
+
+
+def second_return() -> Shift:
+    return soiled(2)
+
+
+def soiled_load() -> Shift:
+    """Three pieces of one washer load, on three trips."""
+    return soiled(3)
+
+
+def by_hand() -> Shift:
+    shift = at_work(EAR)
+    shift.yes_until("A1.bore.swab")
+    shift.no("bone_grit", Place(lumen="bore", at_mm=10))
+    shift.confirm("item_back")
+    while shift.step.kind in {"bench", "gloves"}:
+        shift.must(c.StepDone(step=shift.step.kind))
+    shift.print_all(why="off")
+    shift.must(c.WriteByHand())
+    return shift
+
+
 SMALL: list[tuple[str, int, Callable[[], Shift]]] = [
     ("trays_opened", 1, lambda: at_work(PLAIN)),
     ("trays_packed", 1, packed),
@@ -164,7 +199,17 @@ SMALL: list[tuple[str, int, Callable[[], Shift]]] = [
     ("wrong_scans", 1, wrong),
     ("corrections", 1, corrected),
     ("labels_voided", 1, lambda: packed(readable=False)),
-    ("handwritten_tickets", 2, lambda: packed(by_hand=True)),
+    ("handwritten_tickets", 1, by_hand),
+    ("handwritten_tickets", 0, lambda: packed(by_hand=True)),
+    ("discarded", 0, quarantined),
+    ("rush", 0, packed),
+    ("repeat_items", 0, lambda: found("bone_grit", "A1.bore.swab", "item_back")),
+    ("repeat_items", 1, second_return),
+    ("offline_minutes", 0, packed),
+    ("trays_reopened", 0, packed),
+    ("load_alerts", 0, lambda: found("bone_grit", "A1.bore.swab", "item_back")),
+    ("load_alerts", 1, soiled_load),
+    ("sync_conflicts", 0, packed),
     ("overrides", 0, quarantined),
     ("overrides_refused", 0, quarantined),
 ]

@@ -18,7 +18,9 @@ from tests.core.department import EAR, MORNING, PLAIN, Shift, at_work, names, sc
 
 def counted(shift: Shift, at_ms: int | None = None) -> dict[str, int]:
     shifts = shift.desk.policy.shifts
-    return summary(shift.log, shift_of(local_time(shift.at_ms if at_ms is None else at_ms, 0), shifts), shifts)
+    return summary(
+        shift.log, shift_of(local_time(shift.at_ms if at_ms is None else at_ms, 0), shifts), shift.desk.policy
+    )
 
 
 def one_tube_short() -> Shift:

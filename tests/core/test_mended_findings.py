@@ -29,7 +29,7 @@ def the_ticket(shift: Shift) -> ReturnTicket:
 
 def counted(shift: Shift) -> dict[str, int]:
     shifts = shift.desk.policy.shifts
-    return summary(shift.log, shift_of(local_time(shift.at_ms, 0), shifts), shifts)
+    return summary(shift.log, shift_of(local_time(shift.at_ms, 0), shifts), shift.desk.policy)
 
 
 def in_quarantine(shift: Shift) -> None:

@@ -78,7 +78,7 @@ def test_a_clock_that_was_set_back_locks_nobody_out() -> None:
 
 def exposures(shift: Shift) -> int:
     shifts = shift.desk.policy.shifts
-    return summary(shift.log, shift_of(local_time(shift.at_ms, 0), shifts), shifts)["exposures"]
+    return summary(shift.log, shift_of(local_time(shift.at_ms, 0), shifts), shift.desk.policy)["exposures"]
 
 
 def test_first_aid_is_recorded_without_person_and_without_tray() -> None:

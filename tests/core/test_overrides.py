@@ -7,10 +7,11 @@ import pytest
 from kiosk.core import commands as c
 from kiosk.core import events as e
 from kiosk.core import views as v
+from kiosk.core.agenda import dispositions
 from kiosk.core.catalogue import Person
 from kiosk.core.commands import Page
 from kiosk.core.composing import Order, compose
-from kiosk.core.counters import dispositions, summary
+from kiosk.core.counters import summary
 from kiosk.core.decide.overrides import offers
 from kiosk.core.meaning import Kind
 from kiosk.core.papers import PackageLabel, TraySheet
@@ -23,7 +24,7 @@ from tests.core.short import GIVE, short
 
 def counted(shift: Shift) -> dict[str, int]:
     shifts = shift.desk.policy.shifts
-    return summary(shift.log, shift_of(local_time(shift.at_ms, 0), shifts), shifts)
+    return summary(shift.log, shift_of(local_time(shift.at_ms, 0), shifts), shift.desk.policy)
 
 
 def second(shift: Shift, who: str = "T2", *, yes: bool = True) -> list[e.Event]:

@@ -33,7 +33,7 @@ def second(shift: Shift, n: int, says: str, by: str = "T2") -> list[e.Event]:
 
 def figures(shift: Shift) -> dict[str, int]:
     policy: Policy = shift.desk.policy
-    return summary(shift.log, shift_of(local_time(shift.at_ms, 0), policy.shifts), policy.shifts)
+    return summary(shift.log, shift_of(local_time(shift.at_ms, 0), policy.shifts), policy)
 
 
 def words_on(view: v.View) -> str:

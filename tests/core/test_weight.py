@@ -23,7 +23,7 @@ def heavy(**policy: object) -> Shift:
 
 def counters(shift: Shift) -> dict[str, int]:
     shifts = shift.desk.policy.shifts
-    return summary(shift.log, shift_of(local_time(shift.at_ms, 0), shifts), shifts)
+    return summary(shift.log, shift_of(local_time(shift.at_ms, 0), shifts), shift.desk.policy)
 
 
 def test_both_units_are_shown_and_neither_is_converted_silently() -> None:

@@ -1,0 +1,222 @@
+"""The past of all stations known here, read from one store by time, by kind and by trip.
+
+It has a connection of its own that only reads, and may be asked from another thread while the bench works. A shift is
+counted from the bench as it stood when the shift began: the nearest bookmark before, and what was kept since. New
+bookmarks wait until the bench's own thread puts them down (`put_down`).
+"""
+
+import hashlib
+import zlib
+from collections.abc import Iterator, Mapping, Sequence
+from threading import Lock
+from typing import Any
+
+from sqlite_utils.utils import sqlite3
+
+from kiosk import __version__
+from kiosk.core.bench import Bench
+from kiosk.core.counters import TICKET_EVENTS, Book, Entries, Shift, Tally, made_book, waiting_tickets
+from kiosk.core.evolve import FOLD, evolve
+from kiosk.core.policy import Policy
+from kiosk.core.records import Freshness, Told, data_end, local_span
+from kiosk.core.stamp import Kept
+from kiosk.store.chain import COLUMNS
+from kiosk.store.codec import CodecFault, from_bytes, to_bytes
+from kiosk.store.database import FILE, Store
+from kiosk.store.log import as_row
+from kiosk.store.outage import outages
+
+EVERY = 400
+"""Events between two bookmarks: what is folded at most, about a busy shift of one bench."""
+
+_FOLD = f"{__version__}/{FOLD}"
+_BATCH = 1000
+_SLACK_MS = 15 * 3_600_000
+"""More than any local time differs from UTC."""
+_ROW = ", ".join(COLUMNS)
+_OTHERS = (
+    "WITH RECURSIVE o(x) AS (SELECT min(origin) FROM remote_event UNION ALL "
+    "SELECT (SELECT min(origin) FROM remote_event WHERE origin > x) FROM o WHERE x IS NOT NULL) "
+    "SELECT x FROM o WHERE x IS NOT NULL"
+)
+_HEAD = "SELECT bench, seq, at_ms FROM every_event WHERE origin = ? ORDER BY seq DESC LIMIT 1"
+_LAST = (
+    "SELECT seq, offset_min FROM every_event WHERE origin = ? AND at_ms < ? AND at_ms + offset_min * 60000 < ? "
+    "ORDER BY at_ms DESC, seq DESC LIMIT 1"
+)
+_FIRST = (
+    "SELECT min(seq) FROM every_event WHERE origin = ? AND at_ms >= ? AND at_ms < ? "
+    "AND at_ms + offset_min * 60000 >= ? AND seq <= ?"
+)
+_BETWEEN = f"SELECT {_ROW} FROM every_event WHERE origin = ? AND seq > ? AND seq <= ? ORDER BY seq LIMIT {_BATCH}"  # noqa: S608
+_KINDS = f"SELECT {_ROW} FROM every_event WHERE typ IN ({{}}) AND at_ms >= ? AND instr(body, ?) ORDER BY at_ms, hlc"  # noqa: S608
+_TRIP = f"SELECT {_ROW} FROM every_event WHERE trip = ? ORDER BY hlc, seq"  # noqa: S608
+_MARK = (
+    "SELECT b.seq, b.body, b.seal, v.h FROM bookmark b JOIN every_event v ON v.origin = b.origin AND v.seq = b.seq "
+    "WHERE b.origin = ? AND b.seq <= ? AND b.fold = ? ORDER BY b.seq DESC LIMIT 1"
+)
+_PUT = "INSERT OR REPLACE INTO bookmark VALUES (?, ?, ?, ?, ?)"
+
+
+class StoreRecords:
+    """The records of one store. Every method raises Outage when the disk does not do its part."""
+
+    def __init__(self, store: Store) -> None:
+        self._store = store
+        self._lock = Lock()
+        self._reader: sqlite3.Connection | None = None
+        self._new: list[tuple[str, int, str, bytes, bytes]] = []
+        self._counted: dict[tuple[str, Shift], tuple[object, Entries]] = {}
+
+    def _rows(self, sql: str, values: Sequence[object] = ()) -> list[Any]:
+        with self._lock, outages():
+            if self._reader is None:
+                path = (self._store.folder / FILE).resolve().as_uri()
+                self._reader = sqlite3.connect(
+                    f"{path}?mode=ro", uri=True, isolation_level=None, check_same_thread=False
+                )
+                self._reader.execute("PRAGMA query_only = ON")
+                self._reader.execute("PRAGMA wal_autocheckpoint = 0")
+            return self._reader.execute(sql, values).fetchall()
+
+    def close(self) -> None:
+        """Let go of the file."""
+        with self._lock:
+            if self._reader is not None:
+                self._reader.close()
+                self._reader = None
+
+    def book(self, shift: Shift, policy: Policy, now_ms: int) -> Book:
+        """What was counted in the shift, over all stations, as known now."""
+        start, end = local_span(shift, policy.shifts)
+        each, offset = [], 0
+        for origin, station, _, _ in self._heads():
+            last = self._rows(_LAST, (origin, end + _SLACK_MS, end))
+            if not last:
+                continue
+            offset = last[0][1]
+            until_ms = data_end(shift, policy.shifts, offset, now_ms)
+            each.append(self._entries(origin, station, shift, policy, (start, end, last[0][0], until_ms)))
+        until_ms = data_end(shift, policy.shifts, offset, now_ms)
+        waiting = waiting_tickets(self._tickets(until_ms))
+        return made_book(shift, each, waiting=waiting, policy=policy, until_ms=until_ms)
+
+    def _heads(self) -> list[tuple[str, str, int, int]]:
+        """Each log known here: origin, station, last number, when; by the station's name."""
+        origins = [self._store.origin, *(row[0] for row in self._rows(_OTHERS))]
+        heads = [(origin, *row) for origin in origins for row in self._rows(_HEAD, (origin,))]
+        return sorted(heads, key=_station)
+
+    def _entries(
+        self, origin: str, station: str, shift: Shift, policy: Policy, span: tuple[int, int, int, int]
+    ) -> Entries:
+        start, end, last, until_ms = span
+        known = (policy, last)
+        counted = self._counted.get((origin, shift))
+        if counted is not None and counted[0] == known:
+            return counted[1]
+        (first,) = self._rows(_FIRST, (origin, start - _SLACK_MS, end + _SLACK_MS, start, last))[0]
+        before = (first or last + 1) - 1
+        tally = Tally(station=station, shift=shift, policy=policy, bench=self.bench_at(origin, before))
+        for kept in self._between(origin, before, last):
+            tally.take(kept)
+        entries = tally.result(until_ms)
+        self._counted[origin, shift] = (known, entries)
+        return entries
+
+    def bench_at(self, origin: str, seq: int) -> Bench:
+        """The bench of an origin as it stood after its event `seq`."""
+        bench, at = self._bookmark(origin, seq)
+        marked = at
+        for kept in self._between(origin, at, seq):
+            bench, at = evolve(bench, kept), at + 1
+            if at - marked == EVERY:
+                self._mark(origin, at, bench)
+                marked = at
+        if at > marked + EVERY // 4:
+            self._mark(origin, at, bench)
+        return bench
+
+    def benches(self) -> dict[str, Bench]:
+        """Every other station's bench as it stands by what was heard of it, by its name."""
+        own = self._store.origin
+        return {station: self.bench_at(origin, seq) for origin, station, seq, _ in self._heads() if origin != own}
+
+    def _bookmark(self, origin: str, seq: int) -> tuple[Bench, int]:
+        found = self._rows(_MARK, (origin, seq, _FOLD))
+        waiting = [row for row in self._new if row[0] == origin and row[1] <= seq]
+        newest = max(waiting, key=lambda row: row[1], default=None)
+        if newest is not None and (not found or newest[1] >= found[0][0]):
+            return from_bytes(Bench, zlib.decompress(newest[3])), newest[1]
+        if not found or found[0][2] != _seal(found[0][3], found[0][1]):
+            return Bench(), 0
+        try:
+            return from_bytes(Bench, zlib.decompress(found[0][1])), found[0][0]
+        except (CodecFault, zlib.error):
+            return Bench(), 0
+
+    def _mark(self, origin: str, seq: int, bench: Bench) -> None:
+        (row,) = self._rows("SELECT h FROM every_event WHERE origin = ? AND seq = ?", (origin, seq))
+        body = zlib.compress(to_bytes(bench))
+        self._new.append((origin, seq, _FOLD, body, _seal(row[0], body)))
+
+    def note(self, bench: Bench, seq: int) -> None:
+        """This station's own bench as it stands after event `seq`: a bookmark, where the last one is far."""
+        last = self._rows("SELECT max(seq) FROM bookmark WHERE origin = ? AND fold = ?", (self._store.origin, _FOLD))
+        if seq and seq - (last[0][0] or 0) >= EVERY:
+            self._mark(self._store.origin, seq, bench)
+            self.put_down()
+
+    def put_down(self) -> None:
+        """Put the new bookmarks down. Only on the thread that opened the store."""
+        if self._new:
+            new, self._new = self._new, []
+            with self._store.transaction() as connection:
+                connection.execute("DELETE FROM bookmark WHERE fold != ?", (_FOLD,))
+                connection.executemany(_PUT, new)
+
+    def _between(self, origin: str, after: int, last: int) -> Iterator[Kept]:
+        while after < last:
+            rows = self._rows(_BETWEEN, (origin, after, last))
+            if not rows:
+                return
+            yield from (kept for _, kept in _known(rows))
+            after = rows[-1][0]
+
+    def _tickets(self, until_ms: int) -> Mapping[str, list[Kept]]:
+        by_station: dict[str, list[Kept]] = {}
+        for station, kept in self.kept(*TICKET_EVENTS):
+            if kept.stamp.at_ms <= until_ms:
+                by_station.setdefault(station, []).append(kept)
+        return by_station
+
+    def kept(self, *names: str, holding: str = "", since_ms: int = 0) -> Sequence[Told]:
+        """Events of these names whose body holds a text, in the order of time."""
+        sql = _KINDS.format(", ".join("?" * len(names)))
+        return list(_known(self._rows(sql, (*names, since_ms, holding.encode()))))
+
+    def of_trip(self, trip: str) -> Sequence[Told]:
+        """Everything kept of a trip, in its station's order."""
+        return list(_known(self._rows(_TRIP, (trip,))))
+
+    def fresh(self) -> Mapping[str, Freshness]:
+        """How far each station's log is known here, by its name."""
+        return {station: Freshness(seq=seq, at_ms=at) for _, station, seq, at in self._heads()}
+
+
+def _seal(head: bytes, body: bytes) -> bytes:
+    return hashlib.sha256(head + body).digest()
+
+
+def _station(row: tuple[Any, ...]) -> str:
+    return str(row[1])
+
+
+def _known(rows: Sequence[Any]) -> Iterator[Told]:
+    """The events that this program can read; one of a newer program is passed over."""
+    for values in rows:
+        row = as_row(values)
+        try:
+            yield row.bench, row.kept
+        except CodecFault:
+            continue
