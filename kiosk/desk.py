@@ -7,6 +7,7 @@ from kiosk.codes import house
 from kiosk.codes.directory import Known
 from kiosk.core.catalogue import Catalogue
 from kiosk.core.desk import Desk
+from kiosk.core.exposure import FirstAidWords
 from kiosk.core.meaning import Kind
 from kiosk.core.policy import Policy
 from kiosk.lumen.planner import plan_tray
@@ -14,7 +15,12 @@ from kiosk.lumen.share import tray_share
 
 
 def make_desk(
-    catalogue: Catalogue, policy: Policy, *, bench_number: int = 1, first_aid_set: bool = False, side: str = "clean"
+    catalogue: Catalogue,
+    policy: Policy,
+    *,
+    bench_number: int = 1,
+    first_aid: FirstAidWords | None = None,
+    side: str = "clean",
 ) -> Desk:
     """The bench's surroundings from what the store and the resources hold."""
     return Desk(
@@ -30,7 +36,7 @@ def make_desk(
         encode=lambda number: _coded(house.encode, number),
         with_check=lambda number: _coded(house.with_check, number),
         software=__version__,
-        first_aid_set=first_aid_set,
+        first_aid=first_aid,
         side=side,
     )
 

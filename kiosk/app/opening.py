@@ -15,10 +15,13 @@ from PySide6.QtWidgets import QApplication
 from kiosk import resources
 from kiosk.app.kiosk import Kiosk, Shelves
 from kiosk.core.catalogue import Catalogue
+from kiosk.core.exposure import FirstAidWords
 from kiosk.core.stamp import local_time
 from kiosk.desk import make_desk
 from kiosk.devices.clock import Clock, SystemClock
 from kiosk.devices.scanner import Scanner
+from kiosk.facility import FILE as FIRST_AID
+from kiosk.facility import NotFilledIn, first_aid_words
 from kiosk.paper.printer import FolderPrinter, Printer, QueuePrinter
 from kiosk.places import RESOURCES
 from kiosk.store.bench_store import BenchStore
@@ -26,6 +29,8 @@ from kiosk.store.database import FILE
 from kiosk.ui.parts.glass import new_glass
 from kiosk.ui.theme import load_fonts
 from kiosk.ui.window import Window
+
+log = logging.getLogger(__name__)
 
 STORY_SEED = 20260411
 """Of the demo's history: the same department, the same month."""
@@ -44,6 +49,7 @@ def open_kiosk(
     queue: str | None,
     side: str,
     beside: Sequence[Path],
+    first_aid: Path | None,
     policy: Mapping[str, Any],
     kit: Mapping[str, Any],
 ) -> int:
@@ -64,7 +70,11 @@ def open_kiosk(
         catalogue = replace(catalogue, kit=kit_from_mapping(kit))
     version, own = store.policy() or (1, {})
     desk = make_desk(
-        catalogue, resources.policy({**own, **policy}, version=version), bench_number=bench_number, side=side
+        catalogue,
+        resources.policy({**own, **policy}, version=version),
+        bench_number=bench_number,
+        side=side,
+        first_aid=own_first_aid(first_aid or folder / FIRST_AID),
     )
     screen = app.primaryScreen().size()
     size = size or (screen.width(), screen.height())
@@ -88,6 +98,15 @@ def open_kiosk(
     status = app.exec()
     kiosk.stop()
     return status
+
+
+def own_first_aid(path: Path) -> FirstAidWords | None:
+    """The facility's own first-aid page; where it is not filled in, every start says so in the log."""
+    try:
+        return first_aid_words(path)
+    except NotFilledIn as fault:
+        log.warning("the first-aid page is not filled in: %s", fault)
+        return None
 
 
 def station(side: str, number: int) -> str:

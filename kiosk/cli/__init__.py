@@ -87,7 +87,12 @@ def _parser() -> argparse.ArgumentParser:
         default=[],
         help="store of another station on this machine",
     )
-    parser.add_argument("--first-aid-set", action="store_true", help=argparse.SUPPRESS)
+    parser.add_argument(
+        "--first-aid",
+        metavar="FILE",
+        type=Path,
+        help="the facility's own first-aid page (default: first_aid.yaml in the store folder)",
+    )
     _common(parser, default=None)
     parser.set_defaults(run=bench.open_kiosk, json=False)
     commands = parser.add_subparsers(title="commands", metavar="COMMAND")

@@ -28,8 +28,9 @@ OUT = frozenset(
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Step:
-    """The next thing. `kind`: first_aid, sign_in, cosign, startup, scan, load, count, finding, decide, put_right,
-    bench, gloves, print, print_failed, readable, scope, check, plan_hold, too_heavy, shelf, unit, pack, done."""
+    """The next thing. `kind`: first_aid, sign_in, exposed, sharp, cosign, startup, scan, load, count, finding, decide,
+    put_right, bench, gloves, print, print_failed, readable, scope, check, plan_hold, too_heavy, shelf, unit, pack,
+    done."""
 
     kind: str
     question: str = ""
@@ -41,8 +42,11 @@ class Step:
     number: int = 0  # of the override to sign for
 
 
-BENCH_TASKS = frozenset({"bench", "gloves"})
+BENCH_TASKS = frozenset({"sharp", "bench", "gloves"})
 """What is owed to the bench itself: no other tray is opened before it is done."""
+
+EXPOSED = "@exposed"
+"""What a tray waits for over which everything was stopped: the supervisor's ruling."""
 
 RULED = frozenset({Disposition.HOLD, Disposition.REPAIR, Disposition.ITEM_BACK, Disposition.QUARANTINE})
 """A lumened piece with one of these may wait for a supervisor's ruling: a spare, or quarantine."""
@@ -79,6 +83,8 @@ def next_step(bench: Bench, desk: Desk) -> Step:
         return Step(kind="first_aid")
     if bench.who is None:
         return Step(kind="sign_in")
+    if to_clear(bench):
+        return Step(kind="exposed")
     trip = bench.trip
     if bench.unsigned and at_desk(bench, desk) and (n := to_sign(bench, desk)):
         return Step(kind="cosign", number=n[0].n)
@@ -89,6 +95,11 @@ def next_step(bench: Bench, desk: Desk) -> Step:
     if trip is None:
         return Step(kind="scan")
     return _step_of_trip(bench, trip, desk)
+
+
+def to_clear(bench: Bench) -> bool:
+    """Was somebody hurt or splashed here, and nobody has said yet which open trays were hit?"""
+    return any(not exposure.cleared for exposure in bench.exposures)
 
 
 def at_desk(bench: Bench, desk: Desk) -> bool:
@@ -111,10 +122,11 @@ def _step_of_trip(bench: Bench, trip: Trip, desk: Desk) -> Step:
         return _step_of_task(trip, owed, desk)
     if trip.let_go_ms is not None:
         return Step(kind="scan")
-    if trip.load_ok is not True and desk.policy.load_release_required:
-        return Step(kind="load")
-    if not trip.counted:
-        return Step(kind="count")
+    if not trip.ended:  # a tray may go back whole before it is counted
+        if trip.load_ok is not True and desk.policy.load_release_required:
+            return Step(kind="load")
+        if not trip.counted:
+            return Step(kind="count")
     if trip.asking:
         return Step(kind="finding", piece=trip.asking.piece)
     if trip.tasks:

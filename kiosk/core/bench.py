@@ -5,6 +5,7 @@ from dataclasses import dataclass, field, replace
 
 from kiosk.core.amendments import Amendments
 from kiosk.core.catalogue import CountLine, Item, Tray
+from kiosk.core.exposure import Exposure
 from kiosk.core.place import Place
 from kiosk.core.plan import LumenPlan, PiecePlan, PlannedCheck
 from kiosk.core.vocabulary import Check, Disposition, Group
@@ -307,6 +308,8 @@ class Trip:
     second_looks: tuple[SecondLook, ...] = ()
     # kit
     # safety
+    exposed: bool = False  # everything was stopped over it; a supervisor decides
+    hit: bool | None = None  # after a splash: hit, or covered; None when nobody asks
     # desk
 
     @property
@@ -370,6 +373,9 @@ class Bench:
     # looking
     # kit
     # safety
+    aid: Exposure | None = None  # the first aid going on
+    exposures: tuple[Exposure, ...] = ()  # every first aid that was no slip of a finger, in order
+    minding: str = ""  # whose half-done tray stays on the bench while they are being helped
     # desk
     papers_numbered: dict[str, int] = field(default_factory=dict)  # kind of paper -> how many numbers are given
     # staff

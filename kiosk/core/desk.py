@@ -7,6 +7,7 @@ from typing import Protocol
 
 from kiosk.core.bench import Bench
 from kiosk.core.catalogue import Catalogue, Item, Kit
+from kiosk.core.exposure import FirstAidWords
 from kiosk.core.findings import Findings
 from kiosk.core.plan import PiecePlan
 from kiosk.core.policy import Policy
@@ -64,7 +65,7 @@ class Desk:
     encode: CodeMaker
     with_check: CodeMaker
     software: str
-    first_aid_set: bool = False  # has the facility filled in and dated its own first-aid words?
+    first_aid: FirstAidWords | None = None  # None: the facility has not filled in and dated its own first-aid words
     side: str = "clean"  # clean or decontam: which side of the department this station stands on
     policies: Mapping[int, Policy] = field(default_factory=dict)  # every version known here, by number
     loaded_ms: int = 0  # when the catalogue's files were loaded: what was changed before that stands in them

@@ -36,10 +36,6 @@ def evolve(bench: Bench, kept: Kept) -> Bench:
             return replace(bench, label_minutes=event.minutes)
         case e.PrinterRestored():
             return replace(bench, printer_down="")
-        case e.FirstAidBegun():
-            return replace(bench, first_aid_ms=stamp.at_ms)
-        case e.ExposureNoted() | e.FirstAidLeft():
-            return replace(bench, first_aid_ms=None)
         case e.PowerLost():
             return _power_lost(bench, event)
         case e.PowerRestored() | e.WrongScan() | e.LeadTold():

@@ -256,7 +256,8 @@ def _back(trip: Trip, event: e.ItemBack | e.TrayBack, stamp: Stamp) -> Trip:
     for n in event.findings:
         trip = _decided(trip, n)
     ticket_print = Task(kind="print", doc="return_ticket", number=event.ticket)
-    trip = replace(trip, tasks=(*trip.tasks, *_bench_tasks(event.bench, event.gloves), ticket_print))
+    sharp = (Task(kind="sharp"),) if why == "sharps" else ()
+    trip = replace(trip, tasks=(*sharp, *trip.tasks, *_bench_tasks(event.bench, event.gloves), ticket_print))
     kind = Disposition.TRAY_BACK if whole else Disposition.ITEM_BACK
     for name in trip.pieces if whole else event.pieces:
         if not whole or trip.pieces[name].disposition in {None, Disposition.SECOND_LOOK}:

@@ -86,7 +86,7 @@ def test_first_aid_is_recorded_without_person_and_without_tray() -> None:
     length = len(shift.log)
     shift.must(c.FirstAid(), c.FirstAidDone())
     kept = shift.log[length:]
-    assert names([one.event for one in kept]) == ["first_aid_begun", "exposure_noted"]
+    assert names([one.event for one in kept]) == ["first_aid_begun", "exposure_noted", "lead_told", "signed_out"]
     assert {(one.stamp.who, one.stamp.trip) for one in kept} == {(None, None)}
     assert exposures(shift) == 1
 
@@ -208,6 +208,18 @@ def to_be_signed_for() -> Shift:
     return shift
 
 
+def splashed() -> Shift:
+    shift = at_work(EAR)
+    shift.must(c.FirstAid(), c.FirstAidDone(), c.EnterPin(person="T2", pin=PIN))
+    return shift
+
+
+def cut() -> Shift:
+    shift = splashed()
+    shift.must(c.ClearExposure(kind="sharps"))
+    return shift
+
+
 ASKING: list[tuple[str, Callable[[], Shift]]] = [
     ("startup", before_the_start),
     ("cosign", to_be_signed_for),
@@ -230,6 +242,8 @@ ASKING: list[tuple[str, Callable[[], Shift]]] = [
     ("pack", packing),
     ("unit", lambda: weighed(1)),
     ("too_heavy", lambda: weighed(2)),
+    ("exposed", splashed),
+    ("sharp", cut),
     ("scan", resuming),
     ("scan", asking_the_scope_back),
 ]

@@ -114,9 +114,11 @@ def test_first_aid_is_there_for_everybody_at_once_and_the_work_stays() -> None:
     shift = Shift()
     assert names(shift.must(c.FirstAid())) == ["first_aid_begun"]
     assert shift.step.kind == "first_aid"
-    assert names(shift.must(c.FirstAidDone())) == ["exposure_noted"]
+    assert names(shift.must(c.FirstAidDone())) == ["exposure_noted", "lead_told"]
     shift = half_way()
     shift.must(c.FirstAid(), c.FirstAidDone())
+    assert shift.trip.pause is None
+    shift.must(c.EnterPin(person="T1", pin=PIN), c.ClearExposure(kind="none"))
     assert shift.step.piece == "A2#1"
 
 

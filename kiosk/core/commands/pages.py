@@ -31,6 +31,8 @@ class Page(StrEnum):
     # trays
     # looking
     # kit and safety
+    EXPOSED = "exposed"  # a tray that was marked exposed; subject: `trip:supervisor`
+    EXPOSED_TRAYS = "exposed_trays"  # subject: the supervisor
     # decontam
     # the supervisor's desk
     DESK = "desk"

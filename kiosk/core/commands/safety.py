@@ -5,9 +5,36 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StopAll:
-    """Stop everything at this bench."""
-
-    why: str
+    """Leak, pest, alarm: stop everything at this bench and go."""
 
 
-SafetyCommand = StopAll
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RuleExposed:
+    """The supervisor's ruling on a tray that was marked exposed. `reason`: covered, not_reached; "" sends it back."""
+
+    by: str
+    trip: str
+    reason: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MarkHit:
+    """This open tray was hit, or was not."""
+
+    trip: str
+    hit: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ClearExposure:
+    """These are the trays that were hit. `kind`: splash, sharps or none."""
+
+    kind: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TornGlove:
+    """A glove tore."""
+
+
+SafetyCommand = StopAll | RuleExposed | MarkHit | ClearExposure | TornGlove

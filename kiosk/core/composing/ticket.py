@@ -3,6 +3,7 @@
 from kiosk.core.bench import FindingOn, Job, Piece, Ticket, Trip
 from kiosk.core.composing.parts import Order, foot, mark, moment, plain_name
 from kiosk.core.evolve import fail_row
+from kiosk.core.exposure import BESIDE
 from kiosk.core.glance import Glance, finding_place
 from kiosk.core.papers import ReturnTicket, SheetLine
 
@@ -15,7 +16,7 @@ def ticket(g: Glance, order: Order) -> ReturnTicket:
     pieces = [trip.pieces[name] for name in made.pieces]
     unsure = all(f.group == "check" for f in findings)
     reach = bool(findings) and all(f.code == "cannot_reach" for f in findings)
-    word = "check" if reach else ("unsure" if unsure else "found")
+    word = "check" if reach else "unsure" if unsure and findings else "found" if findings else "exposed"
     return ReturnTicket(
         number=made.number,
         code=g.desk.encode(made.number),
@@ -54,7 +55,8 @@ def piece_line(g: Glance, trip: Trip, piece: Piece, findings: list[FindingOn]) -
 
 def _how(g: Glance, findings: list[FindingOn]) -> str:
     say = g.words.say
-    methods = dict.fromkeys(say(f"paper.ticket.by_method.{f.key.rpartition('.')[2]}") for f in findings)
+    checks = [f.key.rpartition(".")[2] for f in findings if f.key != BESIDE]
+    methods = dict.fromkeys(say(f"paper.ticket.by_method.{check}") for check in checks)
     return say("paper.ticket.found_by", method=", ".join(methods)) if methods else ""
 
 
@@ -64,11 +66,16 @@ def _todo(g: Glance, trip: Trip, made: Ticket, findings: list[FindingOn]) -> tup
         out = [plain_name(g, p) for p in trip.pieces.values() if p.item and p.ticket != made.number]
         if out:
             lines.append(g.words.say("paper.ticket.not_with_it", pieces=", ".join(dict.fromkeys(out))))
+    if made.why == "stopped":
+        lines.append(g.words.say("paper.ticket.exposed"))
     for finding in findings:
         kind = g.desk.findings[finding.code]
         if finding.first:
             where = finding_place(g, trip, finding) or trip.pieces[finding.piece].plan.name
             lines.append(g.desk.findings["unsure"].to_decontam.format(place=where))
+            continue
+        if finding.code in {"splash", "sharps_injury"} and made.whole_tray:
+            lines.append(g.words.say(f"paper.ticket.{finding.code}"))
             continue
         if finding.code == "unsure":
             lines.append(g.words.say("paper.ticket.doubtful", place=finding_place(g, trip, finding)))

@@ -72,6 +72,7 @@ _STEPS: dict[str, Callable[[Pen, c.StepDone], None]] = {
     "bench": packing.bench_step,
     "gloves": packing.gloves,
     "scope": packing.scope_cleaned,
+    "sharp": safety.sharp_secured,
 }
 
 
@@ -130,7 +131,7 @@ def _settle(pen: Pen) -> None:
     if trip is None:
         return
     for kept in tuple(pen.kept):
-        if isinstance(kept.event, e.Found):
+        if isinstance(kept.event, e.Found) and kept.stamp.trip == trip.id:
             checking.scope_after_finding(pen, pen.trip.finding(kept.event.n))
     if not pen.trip.ended:
         checking.plan_anew(pen)

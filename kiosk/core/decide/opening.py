@@ -106,6 +106,9 @@ def _check_load(pen: Pen, load: str) -> None:
 
 def _go_on(pen: Pen, trip: Trip) -> None:
     """Go on with a tray that was set aside: at once, or after asking whether it stayed covered."""
+    if trip.exposed:
+        pen.turn = Turn(page=Page.EXPOSED, subject=f"{trip.id}:")
+        return
     if trip.pause is None:
         pen.turn = Turn(page=Page.OVERVIEW)
         return
@@ -136,7 +139,7 @@ def _resumed(pen: Pen, trip: Trip, *, covered: bool) -> e.Resumed:
 def confirm_covered(pen: Pen, trip_id: str, *, covered: bool) -> None:
     """The answer to "was it covered and untouched?". NO asks everything again."""
     trip = pen.bench.trips.get(trip_id)
-    if trip is None or trip.pause is None or next_step(pen.bench, pen.desk).kind != "scan":
+    if trip is None or trip.pause is None or trip.exposed or next_step(pen.bench, pen.desk).kind != "scan":
         raise Refused("refused.no_tray")
     half = tuple(p.name for p in trip.pieces.values() if p.name != TRAY and p.yes and not p.all_yes)
     if not covered:

@@ -1,7 +1,7 @@
 """Signing in and out, the start of the bench, first aid."""
 
 from kiosk.core import events as e
-from kiosk.core.agenda import next_step
+from kiosk.core.agenda import next_step, to_clear
 from kiosk.core.catalogue import Person
 from kiosk.core.commands import (
     AnswerStartup,
@@ -97,9 +97,12 @@ def _wait_ms(pen: Pen, person: str) -> int:
 
 
 def _set_aside_for(pen: Pen, person: str) -> None:
-    """A tray left open by somebody else, or for too long, is set aside: it is never taken over unasked."""
+    """A tray left open by somebody else, or for too long, is set aside: it is never taken over unasked.
+
+    After a splash it first stays where it lies, until somebody has said whether it was hit.
+    """
     trip = pen.bench.trip
-    if trip is None or trip.ended:
+    if trip is None or trip.ended or to_clear(pen.bench):
         return
     before, left_ms = pen.bench.left
     away = (pen.now.at_ms - left_ms) / 60_000
@@ -152,6 +155,13 @@ def first_aid(pen: Pen, command: FirstAid) -> None:
 
 
 def first_aid_done(pen: Pen, command: FirstAidDone) -> None:
-    """Leave the first-aid page."""
-    if pen.bench.first_aid_ms is not None:
-        pen.write(e.FirstAidLeft() if command.mistake else e.ExposureNoted(), private=True)
+    """Leave the first-aid page. Who goes on at the bench shows a badge: the one who was hurt may be at the eye wash."""
+    if pen.bench.first_aid_ms is None:
+        return
+    if command.mistake:
+        pen.write(e.FirstAidLeft(), private=True)
+        return
+    pen.write(e.ExposureNoted(), private=True)
+    pen.write(e.LeadTold(piece="", why="exposure"), private=True)
+    if pen.bench.who is not None:
+        pen.write(e.SignedOut(reason="first_aid"), private=True)

@@ -1,4 +1,4 @@
-"""People hurt or splashed, things dropped, everything stopped at once."""
+"""People hurt or splashed, and everything stopped at once. What concerns a person carries neither name nor trip."""
 
 from dataclasses import dataclass
 
@@ -7,16 +7,77 @@ from kiosk.core.events.shipped import Shipped
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class AllStopped:
-    """Every open tray at this bench is marked exposed; a supervisor decides later.
+    """Leak, pest, alarm: every open tray at this bench is marked exposed and held; a supervisor decides later."""
 
-    `why`: leak, pest, alarm, other.
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ExposedRuled:
+    """The supervisor's ruling on a tray that was marked exposed. `reason`: covered, not_reached; "" when it goes back.
+
+    A tray that goes back has its ticket in `tray_back`.
     """
 
-    why: str
+    back: bool
+    reason: str = ""
 
 
-SafetyEvent = AllStopped
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HitMarked:
+    """After a splash: this open tray was hit, or it was covered and was not."""
+
+    hit: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ExposureCleared:
+    """Somebody said which open trays were hit. `kind`: splash, sharps or none."""
+
+    kind: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BenchSoiled:
+    """The bench is to be cleaned before anything else on it, whatever lies there."""
+
+    level: str
+    gloves: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SharpSecured:
+    """The sharp that hurt somebody is where it can hurt nobody else."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GloveTorn:
+    """A glove tore: new ones before the next touch. Counted for nobody."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TurnedTo:
+    """The bench turns to this tray, which went back with others: its papers are due."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NoteFinished:
+    """The exposure note of this number is finished. What stands in it is kept apart from the log."""
+
+    n: int
+
+
+SafetyEvent = (
+    AllStopped | ExposedRuled | HitMarked | ExposureCleared | BenchSoiled | SharpSecured | GloveTorn | TurnedTo
+    | NoteFinished
+)  # fmt: skip
 
 SHIPPED: dict[str, Shipped] = {
     "all_stopped": Shipped(1, AllStopped, "hold"),
+    "exposed_ruled": Shipped(1, ExposedRuled, "clear"),
+    "hit_marked": Shipped(1, HitMarked, "hold"),
+    "exposure_cleared": Shipped(1, ExposureCleared, "info"),
+    "bench_soiled": Shipped(1, BenchSoiled, "hold"),
+    "sharp_secured": Shipped(1, SharpSecured, "clear"),
+    "glove_torn": Shipped(1, GloveTorn, "hold"),
+    "turned_to": Shipped(1, TurnedTo, "info"),
+    "note_finished": Shipped(1, NoteFinished, "info"),
 }

@@ -1,10 +1,156 @@
-"""The fold of people hurt, things dropped, everything stopped."""
+"""The fold of people hurt, and of everything stopped."""
 
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Any
 
-from kiosk.core.bench import Bench, Trip
+from kiosk.core import events as e
+from kiosk.core.bench import Bench, Task, Trip
+from kiosk.core.exposure import Exposure
 from kiosk.core.stamp import Stamp
 
-BENCH: dict[type, Callable[[Bench, Any, Stamp], Bench]] = {}
-TRIP: dict[type, Callable[[Trip, Any, Stamp], Trip]] = {}
+
+def open_trips(bench: Bench) -> tuple[Trip, ...]:
+    """The trays that are open at this bench, the one on it first."""
+    going = [trip for trip in bench.trips.values() if not trip.ended]
+    return tuple(sorted(going, key=lambda trip: trip.id != bench.current))
+
+
+def _begun(bench: Bench, event: e.FirstAidBegun, stamp: Stamp) -> Bench:
+    trip = bench.trip
+    doing = Exposure(n=len(bench.exposures) + 1, at_ms=stamp.at_ms, offset_min=stamp.offset_min)
+    if trip is not None and not trip.ended:
+        piece, key, seen = _doing(trip)
+        item = trip.pieces[piece].plan.name if piece in trip.pieces else ""
+        doing = replace(doing, trip=trip.id, tray=_named(trip), piece=piece, item=item, key=key, seen=seen)
+    return replace(bench, first_aid_ms=stamp.at_ms, aid=doing)
+
+
+def _named(trip: Trip) -> str:
+    return f"{trip.tray.name} {trip.tray.code}"
+
+
+def _doing(trip: Trip) -> tuple[str, str, str]:
+    """Piece, check and finding that were at hand: the NO just given, else the answer before."""
+    if trip.asking:
+        return trip.asking.piece, trip.asking.key, ""
+    deciding = next((task for task in trip.tasks if task.kind == "decide"), None)
+    if deciding:
+        found = trip.finding(deciding.n)
+        return found.piece, found.key, found.code
+    return (trip.last[0], trip.last[1], "") if trip.last else (trip.chosen, "", "")
+
+
+def _left(bench: Bench, event: e.FirstAidLeft, stamp: Stamp) -> Bench:
+    return replace(bench, first_aid_ms=None, aid=None)
+
+
+def _noted(bench: Bench, event: e.ExposureNoted, stamp: Stamp) -> Bench:
+    """Somebody is being helped. The half-done tray stays on the bench, minded for whoever left it."""
+    aid = bench.aid or Exposure(n=len(bench.exposures) + 1, at_ms=stamp.at_ms, offset_min=stamp.offset_min)
+    open_ = open_trips(bench)
+    mine = bench.who if bench.trip is not None and not bench.trip.ended else None
+    return replace(
+        bench,
+        first_aid_ms=None,
+        aid=None,
+        exposures=(*bench.exposures, replace(aid, cleared=not open_)),
+        minding=mine or bench.minding,
+        trips=bench.trips | {trip.id: replace(trip, hit=not _shelved(trip)) for trip in open_},
+    )
+
+
+def _shelved(trip: Trip) -> bool:
+    """Is it covered on the hold shelf, away from the bench?"""
+    return trip.pause is not None and trip.pause.reason == "hold_shelf"
+
+
+def _cleared(bench: Bench, event: e.ExposureCleared, stamp: Stamp) -> Bench:
+    hit = tuple(_named(trip) for trip in bench.trips.values() if trip.hit)
+    trips = {key: replace(trip, hit=None) for key, trip in bench.trips.items()}
+    told = [x if x.cleared else replace(x, cleared=True, kind=event.kind, trays=hit) for x in bench.exposures]
+    return replace(bench, trips=trips, exposures=tuple(told))
+
+
+def _newest(bench: Bench, **changes: Any) -> Bench:
+    *old, last = bench.exposures
+    return replace(bench, exposures=(*old, replace(last, **changes)))
+
+
+def _bench_clean(bench: Bench, event: e.BenchCleaned, stamp: Stamp) -> Bench:
+    """The cleaning after an exposure is part of its note."""
+    if not bench.exposures or not bench.exposures[-1].cleared or bench.exposures[-1].bench_ms is not None:
+        return bench
+    return _newest(bench, bench_ms=stamp.at_ms) if event.level == "full" else bench
+
+
+def _finished(bench: Bench, event: e.NoteFinished, stamp: Stamp) -> Bench:
+    return _exposure(bench, event.n, noted=True)
+
+
+def _asked(bench: Bench, number: str) -> Bench:
+    n = next((x.n for x in bench.exposures if x.number == number), 0)
+    return _exposure(bench, n, prints=bench.exposures[n - 1].prints + 1) if n else bench
+
+
+def _exposure(bench: Bench, n: int, **changes: Any) -> Bench:
+    return replace(bench, exposures=tuple(replace(x, **changes) if x.n == n else x for x in bench.exposures))
+
+
+def _stopped(bench: Bench, event: e.AllStopped, stamp: Stamp) -> Bench:
+    trips = {trip.id: replace(trip, exposed=True) for trip in open_trips(bench)}
+    return replace(bench, trips=bench.trips | trips)
+
+
+def _turned(bench: Bench, event: e.TurnedTo, stamp: Stamp) -> Bench:
+    return replace(bench, current=stamp.trip)
+
+
+def _not_minded(bench: Bench, event: e.Paused | e.TrayBack, stamp: Stamp) -> Bench:
+    return replace(bench, minding="") if bench.minding and not _minded_here(bench) else bench
+
+
+def _minded_here(bench: Bench) -> bool:
+    return bench.trip is not None and not bench.trip.ended
+
+
+def _ruled(trip: Trip, event: e.ExposedRuled, stamp: Stamp) -> Trip:
+    return replace(trip, exposed=False)
+
+
+def _hit(trip: Trip, event: e.HitMarked, stamp: Stamp) -> Trip:
+    return replace(trip, hit=event.hit)
+
+
+def _soiled(trip: Trip, event: e.BenchSoiled, stamp: Stamp) -> Trip:
+    gloves = (Task(kind="gloves"),) if event.gloves else ()
+    return replace(trip, tasks=(Task(kind="bench", level=event.level), *gloves, *trip.tasks))
+
+
+def _secured(trip: Trip, event: e.SharpSecured, stamp: Stamp) -> Trip:
+    return replace(trip, tasks=tuple(task for task in trip.tasks if task.kind != "sharp"))
+
+
+def _torn(trip: Trip, event: e.GloveTorn, stamp: Stamp) -> Trip:
+    return replace(trip, tasks=(Task(kind="gloves"), *(task for task in trip.tasks if task.kind != "gloves")))
+
+
+BENCH: dict[type, Callable[[Bench, Any, Stamp], Bench]] = {
+    e.FirstAidBegun: _begun,
+    e.FirstAidLeft: _left,
+    e.ExposureNoted: _noted,
+    e.ExposureCleared: _cleared,
+    e.BenchCleaned: _bench_clean,
+    e.NoteFinished: _finished,
+    e.AllStopped: _stopped,
+    e.TurnedTo: _turned,
+    e.Paused: _not_minded,
+    e.TrayBack: _not_minded,
+}
+TRIP: dict[type, Callable[[Trip, Any, Stamp], Trip]] = {
+    e.ExposedRuled: _ruled,
+    e.HitMarked: _hit,
+    e.BenchSoiled: _soiled,
+    e.SharpSecured: _secured,
+    e.GloveTorn: _torn,
+}

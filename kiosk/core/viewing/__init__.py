@@ -11,7 +11,6 @@ from kiosk.core.views import View
 __all__ = ["Glance", "view"]
 
 _STEPS: dict[str, Callable[[Glance], View]] = {
-    "first_aid": people.first_aid,
     "sign_in": people.sign_in,
     "startup": people.startup,
     "scan": opening.scan,

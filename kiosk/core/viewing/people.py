@@ -1,16 +1,15 @@
-"""Sign-in, PIN, bench start-up, first aid, wiping the screen."""
+"""Sign-in, PIN, bench start-up, wiping the screen."""
 
 from dataclasses import replace
 
 from kiosk.core.agenda import startup_questions
-from kiosk.core.commands import AnswerStartup, FirstAidDone, Page, SignOut, StartAgain, Turn
+from kiosk.core.commands import AnswerStartup, Page, SignOut, StartAgain, Turn
 from kiosk.core.decide.overrides import given_here
 from kiosk.core.glance import Glance, back_hand, hand, head, wipe_key
 from kiosk.core.viewing.overrides import nobody_here
 from kiosk.core.viewing.own import language_keys
 from kiosk.core.views import (
     AskView,
-    FirstAidView,
     Head,
     Key,
     PinView,
@@ -36,7 +35,7 @@ def sign_in(g: Glance) -> SignInView:
         line=g.words.say("sign_in.line"),
         notice=g.said(),
         people=_names(g, [(p.id, p.name) for p in people], page),
-        warning="" if g.desk.first_aid_set else g.words.say("sign_in.first_aid_unset"),
+        warning="" if g.desk.first_aid else g.words.say("sign_in.first_aid_unset"),
     )
 
 
@@ -148,21 +147,6 @@ def startup(g: Glance) -> AskView:
             note=say("startup.yes_note"),
             send=AnswerStartup(question=question, yes=True),
         ),
-    )
-
-
-def first_aid(g: Glance) -> FirstAidView:
-    """First aid at once."""
-    return FirstAidView(
-        head=head(g, title=g.desk.bench),
-        hand=hand(g),
-        title=g.words.say("first_aid.title"),
-        steps=g.words.lines("first_aid.steps"),
-        since_ms=g.bench.first_aid_ms or g.now.at_ms,
-        minutes_words=g.words.say("first_aid.minutes"),
-        unset="" if g.desk.first_aid_set else g.words.say("first_aid.unset"),
-        main=g.key("first_aid.done", FirstAidDone(), kind="main"),
-        mistake=g.key("first_aid.mistake", FirstAidDone(mistake=True), name="touched by mistake"),
     )
 
 

@@ -13,7 +13,7 @@ def listed(
     g: Glance,
     rows: Sequence[ListRow],
     *,
-    page: Page,
+    page: Page | None,
     subject: str = "",
     title: str,
     help_: str = "",

@@ -146,12 +146,18 @@ class NoteView(Screen):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FirstAidView(Screen):
-    """First aid at once. No question, no sign-in. `since_ms` starts the running clock."""
+    """First aid at once. No question, no sign-in. `since_ms` starts the running clock.
+
+    `call` and `phone`: whom to call, the number in the largest letters; `then` those who are called next.
+    """
 
     steps: tuple[str, ...]
     since_ms: int
     minutes_words: str
     unset: str  # the facility has not filled in its own words yet
+    call: str = ""
+    phone: str = ""
+    then: tuple[str, ...] = ()
     main: Key
     mistake: Key
 

@@ -90,6 +90,8 @@ class FirstAidScreen(DoingScreen):
         self._draw_steps(pen, steps, view.steps)
         if view.unset:
             self._draw_unset(pen, room, view.unset)
+        elif view.phone:
+            self._draw_call(pen, room, view)
 
     def _draw_head(self, pen: Pen, room: QRectF, view: views.FirstAidView) -> None:
         side = pen.mm(14 if self.small else 24)
@@ -128,12 +130,36 @@ class FirstAidScreen(DoingScreen):
             words = QRectF(ring.right() + pen.mm(6), y, room.right() - ring.right() - pen.mm(6), tall)
             pen.text(words, step, sizes, BOLD, fg="on_aid", bg="aid", pitch=1.55)
 
+    def _foot_left(self, pen: Pen, room: QRectF) -> QRectF:
+        """The place left of the keys."""
+        main, aside, tall, gap = _FOOT_SMALL if self.small else _FOOT
+        plate = QRectF(room.left(), room.bottom() - pen.mm(self.glass.metrics.edge_mm + tall), 0, pen.mm(tall))
+        plate.setRight(room.right() - pen.mm(main + aside + 2 * gap))
+        return plate
+
+    def _draw_call(self, pen: Pen, room: QRectF, view: views.FirstAidView) -> None:
+        """Whom to call, the number in the largest letters, and who is called next."""
+        place = self._foot_left(pen, room)
+        last = place.height() * 0.34 if view.then else 0.0
+        then = " · ".join(view.then[:1] if self.small else view.then)
+        upper = QRectF(place.left(), place.top(), place.width(), place.height() - last)
+        pen.stroke("on_aid", 0.4)
+        pen.line(place.left(), place.top(), place.right(), place.top())
+        sizes = ((T.T7, 1), (T.T6, 1), (T.T5, 1), (T.T4, 1), (T.T3, 1))
+        names = ((T.T2, 2), (T.T1, 2)) if self.small else ((T.T4, 2), (T.T3, 2), (T.T2, 2))
+        name = QRectF(upper.left(), upper.top() + pen.mm(1), upper.width() * 0.5, upper.height() - pen.mm(1))
+        number = QRectF(name.right() + pen.mm(3), upper.top(), 0, upper.height())
+        number.setRight(upper.right())
+        pen.text(name, view.call, names, BOLD, fg="on_aid", bg="aid", pitch=1.4)
+        pen.text(number, view.phone, sizes, EXTRA, fg="on_aid", bg="aid", align="right")
+        if then:
+            lower = QRectF(place.left(), upper.bottom(), place.width(), last)
+            pen.text(lower, then, ((T.T2, 1), (T.T1, 1), (T.T1, 2)), REGULAR, fg="on_aid", bg="aid")
+
     def _draw_unset(self, pen: Pen, room: QRectF, words: str) -> None:
         """Yellow, with a triangle, left of the key."""
         small = self.small
-        main, aside, tall, gap = _FOOT_SMALL if small else _FOOT
-        plate = QRectF(room.left(), room.bottom() - pen.mm(self.glass.metrics.edge_mm + tall), 0, pen.mm(tall))
-        plate.setRight(room.right() - pen.mm(main + aside + 2 * gap))
+        plate = self._foot_left(pen, room)
         pen.plate(plate, "notice", outside="aid")
         icon = QRectF(plate.left() + pen.mm(4), plate.top(), pen.mm(10 if small else 14), plate.height())
         draw_icon(pen.painter, "warning", icon, pen.color("on_notice"), pen.color("notice"))

@@ -2,4 +2,14 @@
 
 from kiosk.core import events as e
 
-EXAMPLES: tuple[e.Event, ...] = (e.AllStopped(why="leak"),)
+EXAMPLES: tuple[e.Event, ...] = (
+    e.AllStopped(),
+    e.ExposedRuled(back=False, reason="covered"),
+    e.HitMarked(hit=True),
+    e.ExposureCleared(kind="splash"),
+    e.BenchSoiled(level="full", gloves=True),
+    e.SharpSecured(),
+    e.GloveTorn(),
+    e.TurnedTo(),
+    e.NoteFinished(n=1),
+)

@@ -202,6 +202,7 @@ def every(*, small: bool) -> dict[str, v.View]:
             "soil_last": e.soil(small=small, page=1),
             "note": e.note(),
             "first_aid": e.first_aid(since_ms=1_000_000),
+            "first_aid_own": e.first_aid(since_ms=1_000_000, own=True),
             "first_aid_unset": e.first_aid(since_ms=1_000_000, unset=True),
             "wipe": e.wipe(),
         }

@@ -204,8 +204,9 @@ def note() -> v.NoteView:
     )
 
 
-def first_aid(*, since_ms: int = 0, unset: bool = False) -> v.FirstAidView:
-    """First aid, signed out."""
+def first_aid(*, since_ms: int = 0, unset: bool = False, own: bool = False) -> v.FirstAidView:
+    """First aid, signed out: the general page, or the facility's own (invented)."""
+    then = (("Night nurse in charge", "5-0142"), ("Emergency desk", "5-0155"), ("Safety officer", "5-0170"))
     return v.FirstAidView(
         head=v.Head(title="Bench 3", bench="Bench 3"),
         hand=v.Hand(aid=AID),
@@ -214,6 +215,9 @@ def first_aid(*, since_ms: int = 0, unset: bool = False) -> v.FirstAidView:
         since_ms=since_ms,
         minutes_words=say("first_aid.minutes"),
         unset=say("first_aid.unset") if unset else "",
+        call=say("aid.call", name="Occupational health") if own else "",
+        phone="5-0199" if own else "",
+        then=tuple(say("aid.then", name=name, phone=phone) for name, phone in then) if own else (),
         main=key("first_aid.done", c.FirstAidDone(), main=True),
         mistake=key("first_aid.mistake", c.FirstAidDone(mistake=True)),
     )
