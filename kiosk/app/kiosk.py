@@ -251,7 +251,15 @@ class Kiosk(QObject):
             self._hear(taken)
             news += len(taken)
         if news:
+            self._stop_as_heard()
             self.repaint()
+
+    def _stop_as_heard(self) -> None:
+        """Another bench stopped everything: this one does too."""
+        mine = self.session.bench.stopped_ms
+        later = [name for name, bench in self.session.desk.others.items() if bench.stopped_ms > mine]
+        if later:
+            self.session.send(c.StopAll(heard=later[0]))
 
     def _hear(self, told: Iterable[tuple[str, Kept]]) -> None:
         by_station: dict[str, list[Kept]] = {}

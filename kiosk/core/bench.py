@@ -375,6 +375,7 @@ class Bench:
     # safety
     aid: Exposure | None = None  # the first aid going on
     exposures: tuple[Exposure, ...] = ()  # every first aid that was no slip of a finger, in order
+    stopped_ms: int = 0  # when everything was last stopped, here or at another bench
     minding: str = ""  # whose half-done tray stays on the bench while they are being helped
     # desk
     papers_numbered: dict[str, int] = field(default_factory=dict)  # kind of paper -> how many numbers are given

@@ -10,6 +10,7 @@ from kiosk.core.views import (
     CountView,
     DecisionView,
     FindingView,
+    FirstAidView,
     Key,
     OverviewView,
     PackView,
@@ -19,12 +20,13 @@ from kiosk.core.views import (
 )
 from kiosk.rehearsal.fingers import NoSuchKey
 from kiosk.rehearsal.play_looking import PlaysLooking
+from kiosk.rehearsal.play_safety import PlaysSafety
 from kiosk.rehearsal.play_trays import PlaysTrays
 from kiosk.rehearsal.walking import PlayFault
 from kiosk.rehearsal.world import at_ms, split_check
 
 
-class Player(PlaysLooking, PlaysTrays):
+class Player(PlaysLooking, PlaysSafety, PlaysTrays):
     """One scenario being played."""
 
     def play(self) -> None:
@@ -82,6 +84,7 @@ class Player(PlaysLooking, PlaysTrays):
     def do_scan_tray(self, action: Mapping[str, Any]) -> None:
         """Scan the tray's label."""
         self.walk(lambda _, step: step.kind == "scan", "scan_tray")
+        self.lay_beside()
         self.scan(action["tray"])
 
     def do_scan_other(self, action: Mapping[str, Any]) -> None:
@@ -201,7 +204,9 @@ class Player(PlaysLooking, PlaysTrays):
         """Say yes to what the page says: a disposition, or that the tray was covered."""
         what = str(action["what"])
         view = self.view()
-        if what in {"item_back", "tray_back", "repair", "quarantine", "hold"}:
+        if what.startswith("tray_back "):
+            self.trays_back(action)
+        elif what in {"item_back", "tray_back", "repair", "quarantine", "hold"}:
             self.walk(lambda v, _: isinstance(v, DecisionView), f"confirm {what}")
             self.fingers.send(c.Confirm(what=what))
         elif "covered" in what and isinstance(view, AskView):
@@ -211,7 +216,11 @@ class Player(PlaysLooking, PlaysTrays):
         self.view()
 
     def do_bench_clean(self, action: Mapping[str, Any]) -> None:
-        """The bench cleaning that the screen asks for, all its steps."""
+        """The bench cleaning that the screen asks for, all its steps; `by` somebody else's hands."""
+        if "by" in action:
+            self.who = str(action["by"])
+            self.do_sign_out(action)
+            self.badge(self.who)
         self.walk(lambda _, step: step.kind == "bench", "bench_clean")
         task = self.step.task
         if task is None or task.level != action["level"]:
@@ -262,10 +271,20 @@ class Player(PlaysLooking, PlaysTrays):
                 raise PlayFault(f"the tray can not be closed: {view.wait}")
             self.fingers.send(view.main.send)
         else:
-            self.walk(lambda _, step: step.kind in {"readable", "shelf", "scan"}, "print")
+            self._papers_one_by_one(docs)
         self.view()
         self.wait_for_papers()
         self.view()
+
+    def _papers_one_by_one(self, docs: Sequence[str]) -> None:
+        """Trays that went back together: the papers of the second follow when the first is said to be readable."""
+        tickets = docs.count("return_ticket")
+        for _ in docs:
+            view = self.walk(lambda _, step: step.kind in {"readable", "shelf", "scan"}, "print")
+            self.wait_for_papers()
+            came = sum(path.name.startswith("return_ticket") for path in self.papers())
+            if came < tickets and isinstance(view, AskView):
+                self.yes(view)
 
     def do_power_cut(self, action: Mapping[str, Any]) -> None:
         """The power goes: the program ends where it is."""
@@ -318,9 +337,19 @@ class Player(PlaysLooking, PlaysTrays):
         self.view()
         self.scan(str(action["in"]))
 
+    def do_event(self, action: Mapping[str, Any]) -> None:
+        """Something else happened: `what`, or the `finding` that says so."""
+        what = str(action.get("what") or action.get("finding"))
+        happened = getattr(self, f"event_{what}", None)
+        if happened is None:
+            raise PlayFault(f"the event {what} can not be played yet")
+        happened(action)
+
     def do_wait(self, action: Mapping[str, Any]) -> None:
         """Let time pass."""
         self.clock.advance(int(action["minutes"]) * 60_000)
+        if isinstance(self.view(), FirstAidView):
+            self.stage.kiosk.look_for_quiet()
 
 
 def _keys(view: View) -> list[Key]:

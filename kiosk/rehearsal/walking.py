@@ -7,7 +7,7 @@ from typing import Any
 
 from kiosk.core import commands as c
 from kiosk.core.agenda import Step
-from kiosk.core.bench import TRAY, Trip
+from kiosk.core.bench import TRAY, Bench, Trip
 from kiosk.core.decide.checking import pace_ms
 from kiosk.core.glance import way
 from kiosk.core.stamp import Kept
@@ -68,6 +68,7 @@ class Walker:
         self.camera = Camera(out / "screens" if pictures else None, self.clock)
         self.kept_before: dict[str, int] = {}
         self.papers_before: frozenset[Path] = frozenset()
+        self.hurt: Mapping[str, Any] = {}  # the splash or sharp being cleared up
 
     def step_up(self, action: Mapping[str, Any]) -> None:
         """Who acts, and at which station: the one named, decontam's for its people, else where they signed in."""
@@ -126,6 +127,11 @@ class Walker:
         """Every station hears what the others kept."""
         for stage in self.stages.values():
             stage.kiosk.listen()
+
+    @property
+    def bench(self) -> Bench:
+        """The station as it stands."""
+        return self.stage.kiosk.session.bench
 
     @property
     def trip(self) -> Trip:

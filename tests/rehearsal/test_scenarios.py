@@ -11,7 +11,7 @@ from kiosk.rehearsal.play import play
 from kiosk.rehearsal.scenario import ScenarioFault, read_scenario
 
 SCENARIOS = Path(__file__).parent.parent / "scenarios"
-PLAYED = ("S01", "S02", "S03", "S04", "S05", "S06", "S07", "S08", "S17", "S19", "S21", "S24", "S44")
+PLAYED = ("S01", "S02", "S03", "S04", "S05", "S06", "S07", "S08", "S17", "S19", "S21", "S24", "S44", "S55")
 
 
 @pytest.mark.slow

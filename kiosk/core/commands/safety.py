@@ -5,7 +5,9 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StopAll:
-    """Leak, pest, alarm: stop everything at this bench and go."""
+    """Leak, pest, alarm: stop everything and go. `heard` names the bench where it was touched, if not here."""
+
+    heard: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -6,6 +6,8 @@ from kiosk.core.evolve import fail_row
 from kiosk.core.exposure import BESIDE
 from kiosk.core.glance import Glance, finding_place
 from kiosk.core.papers import ReturnTicket, SheetLine
+from kiosk.core.place import Place
+from kiosk.core.vocabulary import Group
 
 
 def ticket(g: Glance, order: Order) -> ReturnTicket:
@@ -28,7 +30,7 @@ def ticket(g: Glance, order: Order) -> ReturnTicket:
         said=tuple(dict.fromkeys(g.desk.findings[f.code].say for f in findings)),
         pieces=tuple(piece_line(g, trip, piece, findings) for piece in pieces),
         tray=f"{trip.tray.name} · {trip.tray.code}",
-        marks=tuple(mark(g, trip, f, i) for i, f in enumerate(findings, 1)),
+        marks=tuple(mark(g, trip, f, i) for i, f in enumerate(_on_pieces(findings), 1)),
         how_found=_how(g, findings),
         todo=_todo(g, trip, made, findings),
         together=" ".join(dict.fromkeys(_together(g, piece) for piece in pieces if _together(g, piece))),
@@ -42,6 +44,11 @@ def ticket(g: Glance, order: Order) -> ReturnTicket:
         c_lines=_part_c(g, trip, made),
         foot=foot(g, order),
     )
+
+
+def _on_pieces(findings: list[FindingOn]) -> list[FindingOn]:
+    """Without what hit the tray as a whole: a splash has no place on a tube."""
+    return [f for f in findings if f.group != Group.EVENT or f.place != Place()]
 
 
 def piece_line(g: Glance, trip: Trip, piece: Piece, findings: list[FindingOn]) -> str:

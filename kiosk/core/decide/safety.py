@@ -111,18 +111,33 @@ def torn_glove(pen: Pen, command: TornGlove) -> None:
 
 
 def stop_all(pen: Pen, command: StopAll) -> None:
-    """Every open tray is marked exposed and held where it lies; whoever touched it may go at once."""
-    stopped = open_trips(pen.bench)
-    if not stopped:
+    """Every open tray is marked exposed and held where it lies; whoever touched it may go at once.
+
+    Every bench that hears of it does the same with the trays that were open then.
+    """
+    if command.heard:
+        other = pen.desk.others.get(command.heard)
+        began = other.stopped_ms if other else 0
+        if began <= pen.bench.stopped_ms:
+            raise Refused("refused.not_asked")
+    else:
+        if pen.bench.who is None:
+            raise Refused("refused.sign_in_first")
+        began = pen.now.at_ms
+    stopped = open_trips(pen.bench, before_ms=began)
+    if not stopped and not command.heard:
         raise Refused("refused.no_tray")
-    pen.write(e.AllStopped(), off_trip=True)
+    pen.write(e.AllStopped(began_ms=began, heard=command.heard), off_trip=True)
+    if not stopped:
+        return
     for trip in stopped:
         if all(hold.code != EXPOSED for hold in trip.holds):
             pen.write(e.HoldPlaced(hold=_hold(pen), code=EXPOSED, waits_for=(EXPOSED,)), trip=trip.id)
     pen.write(e.LeadTold(piece="", why="stopped"), off_trip=True)
-    if pen.bench.trip is not None and not pen.bench.trip.ended:
+    if pen.bench.trip is not None and pen.bench.trip.exposed:
         pen.write(e.Paused(reason="stopped"))
-    pen.write(e.SignedOut(reason="stopped"), off_trip=True)
+    if pen.bench.who is not None:
+        pen.write(e.SignedOut(reason="stopped"), off_trip=True)
 
 
 def rule_exposed(pen: Pen, command: RuleExposed) -> None:
@@ -149,7 +164,7 @@ RULES: dict[type, Callable[[Pen, Any], None]] = {
     StopAll: stop_all,
     RuleExposed: rule_exposed,
 }
-BY_NOBODY: tuple[type, ...] = ()
+BY_NOBODY: tuple[type, ...] = (StopAll,)  # of a bench that hears of it
 """Commands that need nobody signed in."""
 
 

@@ -7,7 +7,13 @@ from kiosk.core.events.shipped import Shipped
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class AllStopped:
-    """Leak, pest, alarm: every open tray at this bench is marked exposed and held; a supervisor decides later."""
+    """Leak, pest, alarm: every tray open at this bench is marked exposed and held; a supervisor decides later.
+
+    `began_ms`: when it was touched (Unix ms), at this bench or at the one named by `heard`.
+    """
+
+    began_ms: int
+    heard: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

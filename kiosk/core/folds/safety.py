@@ -10,9 +10,11 @@ from kiosk.core.exposure import Exposure
 from kiosk.core.stamp import Stamp
 
 
-def open_trips(bench: Bench) -> tuple[Trip, ...]:
-    """The trays that are open at this bench, the one on it first."""
+def open_trips(bench: Bench, *, before_ms: int | None = None) -> tuple[Trip, ...]:
+    """The trays that are open at this bench, the one on it first; with `before_ms` those opened by then (Unix ms)."""
     going = [trip for trip in bench.trips.values() if not trip.ended]
+    if before_ms is not None:
+        going = [trip for trip in going if trip.opened_ms <= before_ms]
     return tuple(sorted(going, key=lambda trip: trip.id != bench.current))
 
 
@@ -98,8 +100,8 @@ def _exposure(bench: Bench, n: int, **changes: Any) -> Bench:
 
 
 def _stopped(bench: Bench, event: e.AllStopped, stamp: Stamp) -> Bench:
-    trips = {trip.id: replace(trip, exposed=True) for trip in open_trips(bench)}
-    return replace(bench, trips=bench.trips | trips)
+    trips = {trip.id: replace(trip, exposed=True) for trip in open_trips(bench, before_ms=event.began_ms)}
+    return replace(bench, trips=bench.trips | trips, stopped_ms=event.began_ms)
 
 
 def _turned(bench: Bench, event: e.TurnedTo, stamp: Stamp) -> Bench:

@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from kiosk.core.agenda import startup_questions
+from kiosk.core.agenda import startup_questions, to_clear
 from kiosk.core.commands import AnswerStartup, Page, SignOut, StartAgain, Turn
 from kiosk.core.decide.overrides import given_here
 from kiosk.core.glance import Glance, back_hand, hand, head, wipe_key
@@ -31,7 +31,7 @@ def sign_in(g: Glance) -> SignInView:
         head=head(g, title=g.desk.bench),
         hand=hand(g, left=language_keys(g), right=(wipe_key(g),)),
         title=g.words.say("sign_in.title"),
-        help=g.words.say("sign_in.help"),
+        help=g.words.say("aid.sign_in" if to_clear(g.bench) else "sign_in.help"),
         line=g.words.say("sign_in.line"),
         notice=g.said(),
         people=_names(g, [(p.id, p.name) for p in people], page),
