@@ -297,6 +297,7 @@ class Trip:
     overrides: tuple[Override, ...] = ()  # done ones, for the papers
     short_by: frozenset[str] = frozenset()  # lines that a supervisor lets go short
     packed_short: int = 0  # pieces that are not in the package
+    reopened: tuple[str, ...] = ()  # package numbers that are void because the package was opened again
     # trays
     unit_asked: bool = False  # the weight reads over the limit, and the unit is asked once more
     over_lb: str = ""  # the limit that the weight is over, although the tray goes on
@@ -366,6 +367,7 @@ class Bench:
     jobs: tuple[Job, ...] = ()  # papers of the desk, which belong to no trip
     # decontam
     # counting
+    packed: dict[str, Trip] = field(default_factory=dict)  # packed not long ago: may be opened again
     overrides: int = 0  # done so far: the number of the last one
     overrides_given: dict[str, Override] = field(default_factory=dict)  # trip (or "") -> waits for a second person
     unsigned: tuple[Override, ...] = ()  # done on the phone or alone, and not signed for yet

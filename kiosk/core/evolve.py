@@ -42,6 +42,8 @@ def evolve(bench: Bench, kept: Kept) -> Bench:
             return bench
         case e.TrayOpened():
             return _opened(bench, event, stamp)
+        case e.TrayReopened() if stamp.trip in bench.packed and stamp.trip not in bench.trips:
+            bench = replace(bench, trips={**bench.trips, stamp.trip: bench.packed[stamp.trip]})
     if stamp.trip is not None and stamp.trip in bench.trips:
         bench = _of_trip(bench, event, stamp)
     more = BENCH.get(type(event))
@@ -82,7 +84,19 @@ def _opened(bench: Bench, event: e.TrayOpened, stamp: Stamp) -> Bench:
         record=stamp.record,
     )
     going = {key: old for key, old in bench.trips.items() if not old.ended}
-    return replace(bench, trips={**going, trip.id: trip}, current=trip.id, trips_begun=bench.trips_begun + 1)
+    packed = _packed(bench, stamp.at_ms)
+    trips = {**going, trip.id: trip}
+    return replace(bench, trips=trips, packed=packed, current=trip.id, trips_begun=bench.trips_begun + 1)
+
+
+PACKED_KEPT_MS = 48 * 3_600_000
+"""How long a packed trip is kept at hand, to be opened again (a choice: no package waits longer for a sterilizer)."""
+
+
+def _packed(bench: Bench, now_ms: int) -> dict[str, Trip]:
+    """The packed trips at hand: what leaves the open trips comes in, what is old falls out."""
+    packed = bench.packed | {key: trip for key, trip in bench.trips.items() if trip.packed_ms is not None}
+    return {key: trip for key, trip in packed.items() if now_ms - (trip.packed_ms or 0) < PACKED_KEPT_MS}
 
 
 def _set_aside(bench: Bench, trip: Trip, event: e.Paused) -> Bench:
@@ -138,7 +152,7 @@ def _numbers(bench: Bench, event: e.Event) -> Bench:
             return replace(bench, holds_placed=bench.holds_placed + 1)
         case e.Packed() | e.PackedShort():
             return replace(bench, packages=bench.packages + max(1, len(event.parts)))
-        case e.LabelVoided():  # a void label's tray gets the next number
+        case e.LabelVoided() if event.new:
             return replace(bench, packages=bench.packages + 1)
         case _:
             return bench
@@ -159,7 +173,7 @@ def _wet(bench: Bench, event: e.BenchStepDone | e.BenchCleaned, stamp: Stamp) ->
     return replace(bench, wet_since_ms=stamp.at_ms) if event.step == WIPING_STEP else bench
 
 
-FOLD = 7
+FOLD = 8
 """Raised with every change to what this fold or the bench's records mean, so that no old snapshot is taken for ours."""
 
 WIPING_STEP = 2

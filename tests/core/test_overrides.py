@@ -5,7 +5,6 @@ from dataclasses import replace
 import pytest
 
 from kiosk.core import commands as c
-from kiosk.core import events as e
 from kiosk.core import views as v
 from kiosk.core.agenda import dispositions
 from kiosk.core.catalogue import Person
@@ -19,19 +18,12 @@ from kiosk.core.shift import shift_of
 from kiosk.core.stamp import local_time
 from kiosk.core.vocabulary import Disposition, Role
 from tests.core.department import EAR, PIN, Shift, names, people, scan
-from tests.core.short import GIVE, short
+from tests.core.short import GIVE, second, short
 
 
 def counted(shift: Shift) -> dict[str, int]:
     shifts = shift.desk.policy.shifts
     return summary(shift.log, shift_of(local_time(shift.at_ms, 0), shifts), shift.desk.policy)
-
-
-def second(shift: Shift, who: str = "T2", *, yes: bool = True) -> list[e.Event]:
-    """The second person signs in for the answer, and answers."""
-    shift.must(c.EnterPin(person=who, pin=PIN, second="override"))
-    assert shift.session.turn == c.Turn(page=Page.SECOND, subject=f"override:{who}")
-    return shift.must(c.SecondOnOverride(by=who, yes=yes))
 
 
 def test_a_supervisor_packs_short_with_a_second_person_and_the_papers_say_so() -> None:

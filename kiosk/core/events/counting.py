@@ -23,9 +23,21 @@ class PackedShort:
     parts: tuple[str, ...] = ()
 
 
-CountingEvent = Searched | PackedShort
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TrayReopened:
+    """A packed tray is open again, on the same trip: it is packed no more, and is counted again.
+
+    `package`: the number that stood on it; its `label_voided` follows. `why`: mixed, or the page's own word.
+    """
+
+    package: str
+    why: str
+
+
+CountingEvent = Searched | PackedShort | TrayReopened
 
 SHIPPED: dict[str, Shipped] = {
     "searched": Shipped(1, Searched, "info"),
     "packed_short": Shipped(1, PackedShort, "hold"),
+    "tray_reopened": Shipped(1, TrayReopened, "hold"),
 }
