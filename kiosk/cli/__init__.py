@@ -18,6 +18,7 @@ EXAMPLES = {
     "code": "throughlight code TR-0734 --json",
     "catalogue": "throughlight catalogue check resources/demo",
     "load": "throughlight catalogue load resources/demo --store store",
+    "add": "throughlight catalogue add vendor.xlsx --store store",
     "check": "throughlight catalogue check trays.csv items.csv lumens.csv",
     "save": "throughlight catalogue save out --store store",
     "columns": "throughlight catalogue columns",
@@ -119,6 +120,7 @@ def _parser() -> argparse.ArgumentParser:
     jobs = catalogue.add_subparsers(title="what to do", metavar="WHAT", dest="what", required=True)
     for what, words in (
         ("load", "take trays, items, lumens, kit and people from files into the store, all or nothing"),
+        ("add", "add a vendor's list of loaner trays to the store's catalogue, all or nothing"),
         ("check", "name every fault of the files; nothing is kept"),
         ("save", "write the store's catalogue as CSV files into a folder"),
     ):

@@ -4,9 +4,12 @@ import argparse
 import os
 import sys
 from dataclasses import asdict, replace
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from kiosk.cli.call import CallFault, naming, opened, policy_of, print_json, store_folder, values_of
+
+if TYPE_CHECKING:
+    from kiosk.core.catalogue import Catalogue
 
 
 def open_kiosk(args: argparse.Namespace) -> int:
@@ -112,10 +115,19 @@ def code(args: argparse.Namespace) -> int:
     return 0 if meanings and all(m.valid for m in meanings) else 1
 
 
+def _held(args: argparse.Namespace) -> "Catalogue":
+    """The store's catalogue. A call without one is faulty."""
+    with opened(args) as store:
+        held = store.catalogue()
+    if held is None:
+        raise CallFault(f"catalogue {args.what}: this store holds no catalogue yet")
+    return held
+
+
 def catalogue(args: argparse.Namespace) -> int:
     from kiosk.devices.clock import SystemClock
     from kiosk.store.catalogue_columns import TABLES, columns_as_markdown
-    from kiosk.store.catalogue_files import CatalogueFaults, load_catalogue, save_catalogue
+    from kiosk.store.catalogue_files import CatalogueFaults, add_list, load_catalogue, save_catalogue
 
     if args.what == "columns":
         if args.json:
@@ -125,14 +137,11 @@ def catalogue(args: argparse.Namespace) -> int:
             print(columns_as_markdown())
         return 0
     if args.what == "save":
-        with opened(args) as store:
-            loaded = store.catalogue()
-        if loaded is None:
-            raise CallFault("catalogue save: this store holds no catalogue yet")
+        loaded = _held(args)
         save_catalogue(loaded, args.files[0])
     else:
         try:
-            loaded = load_catalogue(args.files)
+            loaded = add_list(args.files, _held(args)) if args.what == "add" else load_catalogue(args.files)
         except CatalogueFaults as faults:
             if args.json:
                 print_json({"faults": faults.faults})
@@ -143,7 +152,7 @@ def catalogue(args: argparse.Namespace) -> int:
         "people": len(loaded.people),
         "loads": len(loaded.loads),
     }
-    if args.what == "load":
+    if args.what in {"load", "add"}:
         with opened(args, new=True) as store:
             counts["version"] = store.keep_catalogue(loaded, at_ms=SystemClock().now().at_ms)
     if args.json:

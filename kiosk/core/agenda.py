@@ -8,6 +8,7 @@ from kiosk.core.bench import TRAY, Bench, Override, Piece, Task, Trip, ends_of, 
 from kiosk.core.catalogue import Kit
 from kiosk.core.desk import Desk
 from kiosk.core.plan import PlannedCheck
+from kiosk.core.second_count import second_due
 from kiosk.core.shift import shift_of
 from kiosk.core.stamp import local_time
 from kiosk.core.vocabulary import Disposition, Role
@@ -28,9 +29,9 @@ OUT = frozenset(
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Step:
-    """The next thing. `kind`: first_aid, sign_in, exposed, sharp, cosign, startup, scan, load, count, finding, decide,
-    put_right, bench, gloves, print, print_failed, readable, scope, check, plan_hold, too_heavy, shelf, unit, pack,
-    done."""
+    """The next thing. `kind`: first_aid, sign_in, exposed, sharp, cosign, startup, scan, load, no_ifu, count,
+    second_count, finding, decide, put_right, bench, gloves, print, print_failed, readable, scope, check, plan_hold,
+    too_heavy, shelf, unit, pack, done."""
 
     kind: str
     question: str = ""
@@ -125,8 +126,12 @@ def _step_of_trip(bench: Bench, trip: Trip, desk: Desk) -> Step:
     if not trip.ended:  # a tray may go back whole before it is counted
         if trip.load_ok is not True and desk.policy.load_release_required:
             return Step(kind="load")
+        if trip.tray.loaner and not (trip.tray.loaner.ifu_on_file or trip.ifu_filed):
+            return Step(kind="no_ifu")
         if not trip.counted:
             return Step(kind="count")
+        if second_due(bench, desk, trip):
+            return Step(kind="second_count")
     if trip.asking:
         return Step(kind="finding", piece=trip.asking.piece)
     if trip.tasks:
@@ -298,6 +303,8 @@ def tray_disposition(trip: Trip) -> Disposition:
     """What becomes of the tray as things stand."""
     if trip.back_ms is not None:
         return Disposition.TRAY_BACK
+    if trip.left_ms is not None:
+        return Disposition.CLOSED
     if trip.packed_ms is not None:
         return Disposition.PACK_SHORT if trip.packed_short else Disposition.PACK
     return Disposition.HOLD if trip.holds else Disposition.NOT_STARTED

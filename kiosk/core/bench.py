@@ -305,6 +305,13 @@ class Trip:
     split_by: str = ""
     part_weights: tuple[tuple[str, str], ...] = ()  # value and unit of each part weighed so far
     packages: tuple[str, ...] = ()  # numbers of a split set's packages
+    counted_by: str = ""
+    implants: dict[str, tuple[int, int]] = field(default_factory=dict)  # line -> used in surgery, refilled
+    second_counts: dict[str, int] = field(default_factory=dict)
+    second_done: bool = False
+    second_counted_by: str = ""
+    ifu_filed: bool = False
+    left_ms: int | None = None  # a loaner that went home
     # looking
     second_looks: tuple[SecondLook, ...] = ()
     # kit
@@ -315,8 +322,9 @@ class Trip:
 
     @property
     def ended(self) -> bool:
-        """Packed, gone back as a whole, or let go as the wrong tray."""
-        return self.packed_ms is not None or self.back_ms is not None or self.let_go_ms is not None
+        """Packed, gone back as a whole, gone home to its vendor, or let go as the wrong tray."""
+        ends = (self.packed_ms, self.back_ms, self.left_ms, self.let_go_ms)
+        return any(end is not None for end in ends)
 
     def finding(self, n: int) -> FindingOn:
         """The standing finding number `n`."""
@@ -372,6 +380,7 @@ class Bench:
     overrides_given: dict[str, Override] = field(default_factory=dict)  # trip (or "") -> waits for a second person
     unsigned: tuple[Override, ...] = ()  # done on the phone or alone, and not signed for yet
     # trays
+    loaners: frozenset[str] = frozenset()  # vendors' sets packed here since they came
     # looking
     # kit
     # safety

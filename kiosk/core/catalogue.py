@@ -62,6 +62,21 @@ class CountLine:
     item: str | None = None
     vital: bool = False
     small: bool = False
+    implant: bool = False  # counted by size; what was used in surgery is refilled, and is not missing
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Loaner:
+    """What is known of a vendor's set: tray `part` of `of`, when it came and who took it in, as written in the list."""
+
+    vendor: str = ""
+    part: int = 0
+    of: int = 0
+    ifu_on_file: bool = False
+    received: str = ""
+    received_by: str = ""
+    complexity: str = ""
+    returning: bool = False  # it was used, and goes home after this passage
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,6 +94,17 @@ class Tray:
     indicators: int = 1
     cycle: str = "steam"  # cycle family named by the set record: steam or low_temperature
     container_note: str = ""
+    loaner: Loaner | None = None
+
+    @property
+    def weighed(self) -> bool:
+        """Is the packed set weighed? A loaner always is: nobody here knows its weight."""
+        return self.weight_needed or self.loaner is not None
+
+    @property
+    def implants(self) -> tuple[CountLine, ...]:
+        """The lines of implants."""
+        return tuple(line for line in self.lines if line.implant)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

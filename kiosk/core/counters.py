@@ -39,6 +39,7 @@ _BY_NAME = {
     "discarded": "discarded",
     "replaced": "replaced",
     "second_look_asked": "second_looks",
+    "second_counted": "second_looks",
     "override_done": "overrides",
     "override_refused": "overrides_refused",
     "hold_placed": "holds_placed",

@@ -43,7 +43,8 @@ def evolve_trip(trip: Trip, event: e.Event, stamp: Stamp) -> Trip:
             return replace(trip, counts={**trip.counts, event.line: event.have})
         case e.CountOk():
             repeated = trip.counts_repeated + event.again
-            return replace(trip, counted=True, counts_repeated=repeated, counted_ms=stamp.at_ms, count_again=False)
+            trip = replace(trip, counted=True, counts_repeated=repeated, counted_by=stamp.who or "")
+            return replace(trip, counted_ms=stamp.at_ms, count_again=False)
         case e.CountShort() | e.CountOver():
             return _differs(trip, event, stamp)
         case e.CheckYes():
@@ -229,7 +230,8 @@ def _differs(trip: Trip, event: e.CountShort | e.CountOver, stamp: Stamp) -> Tri
         mine = [p.name for p in trip.pieces.values() if p.plan.item == item and p.disposition is None]
         for name in mine[::-1][: event.want - event.have]:
             trip = _piece(trip, name, disposition=Disposition.HOLD, note=MISSING)
-    return replace(trip, counted=True, differences=differs, counted_ms=stamp.at_ms, count_again=False)
+    trip = replace(trip, counted=True, differences=differs, counted_by=stamp.who or "")
+    return replace(trip, counted_ms=stamp.at_ms, count_again=False)
 
 
 def _decided(trip: Trip, n: int, *after: Task) -> Trip:

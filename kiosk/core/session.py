@@ -78,7 +78,8 @@ class Session:
         self._amend_after(decision.kept)
         if any(isinstance(kept.event, e.SignedIn) for kept in decision.kept):
             self.language = ""
-        if not isinstance(send, c.CountLine | c.PrintCame | c.ChooseSetting):
+        typed = self.turn is not None and self.turn.page is c.Page.TYPE_NUMBER and isinstance(send, c.CountLine)
+        if typed or not isinstance(send, c.CountLine | c.PrintCame | c.ChooseSetting):
             self.turn, self.notice = decision.turn, decision.notice
         for follow in self.after:
             follow(decision.kept)

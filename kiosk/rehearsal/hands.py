@@ -228,7 +228,7 @@ class Hands:
 
     def _do_pack(self, _: Step) -> None:
         tray = self.trip.tray
-        if tray.weight_needed:
+        if tray.weighed:
             self.send(c.Weigh(value=f"{self.rng.uniform(5, 9.5):.1f}", unit="kg"), after_s=self.rng.uniform(15, 40))
         self.send(c.PlaceIndicators(count=tray.indicators), after_s=self.rng.uniform(5, 15))
         self.send(c.ChoosePackaging(kind=self.rng.choice(tray.packaging)), after_s=self.rng.uniform(5, 15))

@@ -4,10 +4,8 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from kiosk.core import commands as c
-from kiosk.core.bench import TRAY
 from kiosk.core.views import (
     AskView,
-    CountView,
     DecisionView,
     FindingView,
     FirstAidView,
@@ -90,15 +88,6 @@ class Player(PlaysLooking, PlaysSafety, PlaysTrays):
     def do_scan_other(self, action: Mapping[str, Any]) -> None:
         """Scan a code of another kind."""
         self.scan(action["code"])
-
-    def do_count(self, action: Mapping[str, Any]) -> None:
-        """Count: everything as listed. Then the tray's own looks, which the scenarios pass over."""
-        if action.get("lines") != "all" or action.get("is") != "ok":
-            raise PlayFault("only `lines: all, is: ok` can be played so far")
-        self.walk(lambda view, _: isinstance(view, CountView), "count")
-        while isinstance(self.view(), CountView):
-            self.fingers.named("count all")
-        self.walk(lambda view, step: not isinstance(view, OverviewView) and step.piece != TRAY, "count")
 
     def do_all_yes(self, action: Mapping[str, Any]) -> None:
         """YES to each check of each piece, with the scope cleanings that stand in the way."""
@@ -265,7 +254,8 @@ class Player(PlaysLooking, PlaysSafety, PlaysTrays):
     def do_print(self, action: Mapping[str, Any]) -> None:
         """See that these papers come out; the tray sheet and label by closing the tray."""
         docs = list(action["docs"])
-        if "tray_sheet" in docs:
+        trip = self.stage.kiosk.session.bench.trip
+        if "tray_sheet" in docs and not (trip and trip.ended):
             view = self._pack("print")
             if view.main is None:
                 raise PlayFault(f"the tray can not be closed: {view.wait}")

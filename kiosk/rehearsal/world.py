@@ -1,12 +1,13 @@
 """The invented department a scenario plays in: its `given` as catalogue, policy, kit and clock."""
 
+import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
 
 from kiosk import resources
-from kiosk.core.catalogue import Catalogue, CountLine, Item, Landmark, Load, Lumen, Person, Tray
+from kiosk.core.catalogue import Catalogue, CountLine, Item, Landmark, Load, Loaner, Lumen, Person, Tray
 from kiosk.core.pins import hash_pin
 from kiosk.core.policy import Policy, PolicyFault
 from kiosk.core.vocabulary import Role
@@ -96,6 +97,7 @@ def _person(row: Mapping[str, Any]) -> Person:
 
 def _tray(row: Mapping[str, Any], items: tuple[Item, ...]) -> Tray:
     lines = [CountLine(name=f"{item.name} ({item.id})", want=item.qty, item=item.id) for item in items]
+    lines += [CountLine(name=one["line"], want=int(one["want"]), implant=True) for one in row.get("implants", ())]
     if row.get("others"):
         lines.append(CountLine(name=OTHERS, want=int(row["others"])))
     return Tray(
@@ -106,7 +108,19 @@ def _tray(row: Mapping[str, Any], items: tuple[Item, ...]) -> Tray:
         weight_needed=bool(row.get("weight_needed", False)),
         packaging=("wrap", "container", "pouch"),
         indicators=int(row.get("indicators", 1)),
+        loaner=_loaner(row) if row.get("loaner") else None,
     )
+
+
+_SET = re.compile(r"(\d+) of (\d+)")
+
+
+def _loaner(row: Mapping[str, Any]) -> Loaner:
+    """The vendor's set; which tray of how many stands in its name ("tray 2 of 6")."""
+    found = _SET.search(row["name"])
+    part, of = (int(found[1]), int(found[2])) if found else (0, 0)
+    filed, returning = bool(row.get("ifu_on_file")), bool(row.get("returning"))
+    return Loaner(vendor=str(row.get("vendor", "")), part=part, of=of, ifu_on_file=filed, returning=returning)
 
 
 def places_named(scenario: Scenario) -> Iterator[tuple[str, str, str]]:

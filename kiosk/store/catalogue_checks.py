@@ -33,6 +33,23 @@ def check(rows: Rows, types: Iterable[str], faults: Faults) -> None:
     _check_landmarks(rows, items, faults)
     _check_kit(rows["kit"], faults)
     _check_people(rows["people"], faults)
+    _check_loaners(rows["trays"], faults)
+
+
+_OF_LOANERS = ("loaner_part", "loaner_of", "ifu_on_file", "received", "received_by", "complexity", "returning")
+
+
+def _check_loaners(rows: Iterable[Row], faults: Faults) -> None:
+    """What only a vendor's set has needs its vendor; tray n of m is at most the last of them."""
+    for row in rows:
+        alone = [column for column in _OF_LOANERS if row[column] and column not in row.faulty]
+        if alone and not row["loaner_vendor"] and "loaner_vendor" not in row.faulty:
+            faults.of_row(row, alone[0], "only a loaner has this; give its loaner_vendor.")
+        part, of = row["loaner_part"], row["loaner_of"]
+        if (part is None) is not (of is None):
+            faults.of_row(row, "loaner_part", "loaner_part and loaner_of are given together.")
+        elif part is not None and part > of:
+            faults.of_row(row, "loaner_part", f"tray {part} of {of} can not be.")
 
 
 def _check_doubles(key: Sequence[str], rows: Iterable[Row], faults: Faults) -> None:

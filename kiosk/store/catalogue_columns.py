@@ -52,6 +52,21 @@ _version = Column(
     name="version", meaning="number of the record's version; empty: 1", read=whole(1, 999999, "versions"), default=1
 )
 
+_LOANER = (
+    Column(name="loaner_vendor", meaning="who lends the set; empty: the house's own", read=text(LONGEST_NAME),
+           default=""),
+    Column(name="loaner_part", meaning="which tray of the vendor's set this is, 1 to 99", read=whole(1, 99, "trays")),
+    Column(name="loaner_of", meaning="how many trays the vendor's set has, 1 to 99", read=whole(1, 99, "trays")),
+    Column(name="ifu_on_file", meaning="yes: the maker's instructions for the loaner are on file; empty: no",
+           read=yes_no, default=False),
+    Column(name="received", meaning="when the loaner came, as on the delivery note", read=text(24), default=""),
+    Column(name="received_by", meaning="who took the loaner in", read=text(LONGEST_NAME), default=""),
+    Column(name="complexity", meaning="what the vendor's list says of it, such as simple or complex", read=text(24),
+           default=""),
+    Column(name="returning", meaning="yes: the loaner was used and goes home after this passage", read=yes_no,
+           default=False),
+)  # fmt: skip
+
 _TRAYS = Table(
     name="trays",
     meaning="set records",
@@ -70,6 +85,7 @@ _TRAYS = Table(
                read=one_of(("steam", "low_temperature")), default="steam"),
         Column(name="container_note", meaning="filter, lock or container as the set record says",
                read=text(80), default=""),
+        *_LOANER,
         _version,
     ),
 )  # fmt: skip
@@ -84,6 +100,8 @@ _LINES = Table(
         Column(name="want", meaning="how many there must be", read=whole(1, 999, "pieces"), needed=True),
         Column(name="item", meaning="the lumened item that this line counts; empty: pieces without a lumen",
                read=code, refers="items"),
+        Column(name="implant", meaning="yes: implants of one size; what was used in surgery is not missing",
+               read=yes_no, default=False),
     ),
 )  # fmt: skip
 

@@ -14,7 +14,7 @@ from kiosk.store.catalogue_columns import TABLES
 from kiosk.store.catalogue_read import CatalogueFaults, Faults, Rows, Sheet, read_rows, read_sheets
 from kiosk.store.catalogue_records import as_sheets, build, kits_by_bench
 
-__all__ = ["CatalogueFaults", "load_catalogue", "load_kits", "save_catalogue"]
+__all__ = ["CatalogueFaults", "add_list", "load_catalogue", "load_kits", "save_catalogue"]
 
 
 def load_catalogue(paths: Path | Iterable[Path], bench: str = "") -> Catalogue:
@@ -28,6 +28,31 @@ def load_catalogue(paths: Path | Iterable[Path], bench: str = "") -> Catalogue:
         raise CatalogueFaults([f'kit: there is no bench "{bench}"; there are {", ".join(kits)}.'])
     pins = {row["person"]: hash_pin(row["pin"], secrets.token_bytes(16)) for row in rows["people"] if row["pin"]}
     return build(rows, kits.get(bench) or next(iter(kits.values())), pins)
+
+
+def add_list(paths: Path | Iterable[Path], into: Catalogue) -> Catalogue:
+    """A vendor's list of loaner trays (the same tables and columns) added to the house's catalogue, all or nothing.
+
+    A loaner that is known already is replaced. Raises CatalogueFaults with a sentence for every fault: a tray without
+    a vendor, a code of a tray or item of the house.
+    """
+    rows, faults = _read(paths), Faults()
+    new = build(rows, into.kit, {})
+    theirs = {item.id for code, tray in into.trays.items() if code not in new.trays for item in tray.items}
+    theirs |= set(into.spares)
+    for row in rows["trays"]:
+        known = into.trays.get(row["tray"])
+        if not row["loaner_vendor"]:
+            faults.of_row(row, "loaner_vendor", "a vendor's list names the vendor of each tray.")
+        if known is not None and known.loaner is None:
+            faults.of_row(row, "tray", f'"{row["tray"]}" is a tray of the house.')
+    for row in rows["items"]:
+        if row["item"] in theirs:
+            faults.of_row(row, "item", f'"{row["item"]}" is an item of another tray here.')
+        if not row["tray"]:
+            faults.of_row(row, "tray", "each item of a vendor's list lies in one of its trays.")
+    faults.raise_any()
+    return replace(into, trays={**into.trays, **new.trays})
 
 
 def load_kits(paths: Path | Iterable[Path]) -> dict[str, Kit]:

@@ -5,7 +5,20 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from itertools import chain
 from typing import Any
 
-from kiosk.core.catalogue import Catalogue, CountLine, Item, Kit, Landmark, Load, Lumen, Person, Scope, Swabs, Tray
+from kiosk.core.catalogue import (
+    Catalogue,
+    CountLine,
+    Item,
+    Kit,
+    Landmark,
+    Load,
+    Loaner,
+    Lumen,
+    Person,
+    Scope,
+    Swabs,
+    Tray,
+)
 from kiosk.core.vocabulary import Learnt
 from kiosk.store.catalogue_cells import written
 from kiosk.store.catalogue_columns import TABLES
@@ -32,7 +45,7 @@ def build(rows: Rows, kit: Kit, pin_hashes: Mapping[str, str]) -> Catalogue:
             )
         )
     for row in rows["count_lines"]:
-        lines[row["tray"]].append(CountLine(**_kept(row, "name", "want", "item")))
+        lines[row["tray"]].append(CountLine(**_kept(row, "name", "want", "item", "implant")))
     trays = {row["tray"]: _tray(row, items[row["tray"]], lines[row["tray"]]) for row in rows["trays"]}
     return Catalogue(
         trays=trays,
@@ -52,7 +65,23 @@ def kits_by_bench(rows: Iterable[Row]) -> dict[str, Kit]:
 
 def _tray(row: Row, items: Sequence[Item], lines: Sequence[CountLine]) -> Tray:
     names = ("name", "version", "weight_needed", "weight_max_lb", "packaging", "indicators", "cycle", "container_note")
-    return Tray(code=row["tray"], items=tuple(items), lines=tuple(lines), **_kept(row, *names))
+    return Tray(code=row["tray"], items=tuple(items), lines=tuple(lines), loaner=_loaner(row), **_kept(row, *names))
+
+
+def _loaner(row: Row) -> Loaner | None:
+    """The vendor's set, where a vendor is named."""
+    if not row["loaner_vendor"]:
+        return None
+    kept = _kept(row, "ifu_on_file", "received", "received_by", "complexity", "returning")
+    return Loaner(vendor=row["loaner_vendor"], part=row["loaner_part"] or 0, of=row["loaner_of"] or 0, **kept)
+
+
+def _loaner_cells(loaner: Loaner | None) -> dict[str, Any]:
+    if loaner is None:
+        return {}
+    own = {"loaner_vendor": loaner.vendor, "loaner_part": loaner.part or None, "loaner_of": loaner.of or None}
+    names = ("ifu_on_file", "received", "received_by", "complexity", "returning")
+    return own | {name: getattr(loaner, name) for name in names}
 
 
 def _lumen(row: Row, landmarks: Sequence[Landmark]) -> Lumen:
@@ -93,7 +122,7 @@ def as_sheets(catalogue: Catalogue, kits: Mapping[str, Kit]) -> list[Sheet]:
     marks = [(item, "", mark) for _, item in items for mark in item.landmarks]
     marks += [(item, lumen.name, mark) for item, lumen in lumens for mark in lumen.landmarks]
     tables = {
-        "trays": [_cells("trays", tray, tray=tray.code) for tray in trays],
+        "trays": [_cells("trays", tray, tray=tray.code, **_loaner_cells(tray.loaner)) for tray in trays],
         "count_lines": [_cells("count_lines", line, tray=tray.code) for tray in trays for line in tray.lines],
         "items": [_cells("items", item, tray=code, item=item.id) for code, item in items],
         "lumens": [_cells("lumens", lumen, item=item.id, lumen=lumen.name) for item, lumen in lumens],
@@ -123,7 +152,7 @@ def _kit_cells(bench: str, kit: Kit) -> Iterator[dict[str, str]]:
     yield from ({"bench": bench, "kind": kind} for kind in ("air_station", "gauge_pins") if getattr(kit, kind))
 
 
-def _cells(table: str, record: object, **also: str) -> dict[str, str]:
+def _cells(table: str, record: object, **also: Any) -> dict[str, str]:
     columns = (column.name for column in TABLES[table].columns)
     values = {name: getattr(record, name) for name in columns if hasattr(record, name)} | also
     return {name: written(value) for name, value in values.items()}

@@ -253,7 +253,7 @@ class Shift:
                 self.must(c.StepDone(step=self.step.kind))
 
     def pack(self, weight: str = "5") -> list[e.Event]:
-        if self.trip.tray.weight_needed:
+        if self.trip.tray.weighed:
             self.must(c.Weigh(value=weight, unit="kg"))
         kind = self.trip.tray.packaging[0]
         return self.must(

@@ -17,6 +17,7 @@ from kiosk.core.viewing import _STEPS, Glance, view
 from kiosk.core.views import View
 from tests.core.department import BIG, EAR, HOLD, LATE, PIN, Shift, at_work, names, scan
 from tests.core.short import short
+from tests.core.test_loaner import LOAN, NO_IFU, opened
 
 
 def wrong(shift: Shift, *, ruling: bool = False) -> list[e.Event]:
@@ -220,6 +221,12 @@ def cut() -> Shift:
     return shift
 
 
+def counted() -> Shift:
+    shift = opened(LOAN)
+    shift.count()
+    return shift
+
+
 ASKING: list[tuple[str, Callable[[], Shift]]] = [
     ("startup", before_the_start),
     ("cosign", to_be_signed_for),
@@ -244,6 +251,8 @@ ASKING: list[tuple[str, Callable[[], Shift]]] = [
     ("too_heavy", lambda: weighed(2)),
     ("exposed", splashed),
     ("sharp", cut),
+    ("no_ifu", lambda: opened(NO_IFU)),
+    ("second_count", counted),
     ("scan", resuming),
     ("scan", asking_the_scope_back),
 ]

@@ -15,7 +15,7 @@ from kiosk.core import events as e
 from kiosk.core.catalogue import CountLine
 from kiosk.core.composing import Order, compose
 from kiosk.core.place import Place
-from kiosk.core.viewing.opening import count_all
+from kiosk.core.viewing.count_page import count_all
 from kiosk.core.views import CountView, FirstAidView, PackView, StepsView, StopView
 from kiosk.core.vocabulary import Disposition, Group
 from kiosk.paper.render import render

@@ -11,7 +11,24 @@ from kiosk.rehearsal.play import play
 from kiosk.rehearsal.scenario import ScenarioFault, read_scenario
 
 SCENARIOS = Path(__file__).parent.parent / "scenarios"
-PLAYED = ("S01", "S02", "S03", "S04", "S05", "S06", "S07", "S08", "S17", "S19", "S21", "S24", "S44", "S55")
+PLAYED = (
+    "S01",
+    "S02",
+    "S03",
+    "S04",
+    "S05",
+    "S06",
+    "S07",
+    "S08",
+    "S17",
+    "S19",
+    "S21",
+    "S24",
+    "S44",
+    "S46",
+    "S55",
+    "S56",
+)
 
 
 @pytest.mark.slow

@@ -52,18 +52,20 @@ class AnswerStartup:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CountLine:
-    """This line of the count sheet has so many."""
+    """This line of the count sheet has so many. `by`: the second person, signed in for this count."""
 
     line: str
     have: int
+    by: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CountAll:
-    """These lines are there as listed. `took_ms` since the page appeared."""
+    """These lines are there as listed. `took_ms` since the page appeared. `by`: the second person."""
 
     lines: tuple[str, ...]
     took_ms: int = 0
+    by: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -29,6 +29,7 @@ class Page(StrEnum):
     OVERRIDE_SAY = "override_say"  # said back before it is given
     OVERRIDE_WORDS = "override_words"
     # trays
+    IMPLANT = "implant"  # one line of implants: there, used in surgery, refilled; subject: the line
     # looking
     # kit and safety
     EXPOSED = "exposed"  # a tray that was marked exposed; subject: `trip:supervisor`

@@ -18,4 +18,32 @@ class RuleSplit:
     parts: int
 
 
-TraysCommand = HandOver | RuleSplit
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CountImplant:
+    """Of this line of implants so many were used in surgery, and so many put back in."""
+
+    line: str
+    used: int
+    refilled: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SecondCountDone:
+    """The second person has counted every line that is asked. `by` signed in for this count."""
+
+    by: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RuleIfu:
+    """The supervisor's word that the maker's instructions for this set are on file now."""
+
+    by: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReturnLoaner:
+    """The vendor's set goes home, cleaned and counted."""
+
+
+TraysCommand = HandOver | RuleSplit | CountImplant | SecondCountDone | RuleIfu | ReturnLoaner

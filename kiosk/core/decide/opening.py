@@ -17,9 +17,11 @@ from kiosk.core.commands import (
     StopHere,
     Turn,
 )
+from kiosk.core.decide import loaner
 from kiosk.core.decide.holding import place_hold
 from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.meaning import Kind, Meaning
+from kiosk.core.second_count import used
 
 SHOWN_OF_A_CODE = 24
 """Letters of a strange code that are shown and kept: enough to tell it by, too few for what is none of ours."""
@@ -188,17 +190,29 @@ def _counting(pen: Pen) -> None:
 
 def count_line(pen: Pen, command: CountLine) -> None:
     """A number for one line."""
+    if command.by:
+        loaner.count_second(pen, command.by, {command.line: command.have})
+        return
     _counting(pen)
     if all(line.name != command.line for line in pen.trip.tray.lines):
         raise Refused("refused.not_asked")
     pen.write(e.LineCounted(line=command.line, have=max(0, command.have)))
+    if any(line.name == command.line for line in pen.trip.tray.implants):
+        pen.turn = Turn(page=Page.IMPLANT, subject=command.line)  # where the number was typed
 
 
 def count_all(pen: Pen, command: CountAll) -> None:
     """These lines are there as listed. The last line's number ends the count when all agree."""
-    _counting(pen)
+    if not command.by:
+        _counting(pen)
     if command.took_ms < QUICK_COUNT_MS:
         pen.say("notice.count_quick")
+        pen.turn = Turn(page=Page.SECOND, subject=f"count:{command.by}") if command.by else None
+        return
+    if command.by:
+        listed = {line.name: wanted_here(pen.trip, line) for line in pen.trip.tray.lines if line.name in command.lines}
+        new = {line: have for line, have in listed.items() if line not in pen.trip.second_counts}
+        loaner.count_second(pen, command.by, new)
         return
     wanted = {line.name: wanted_here(pen.trip, line) for line in pen.trip.tray.lines}
     for line in command.lines:
@@ -216,7 +230,10 @@ def count_differs(pen: Pen, command: CountDiffers) -> None:
         raise Refused("refused.count_all_lines")
     for line in lines:
         have, want = pen.trip.counts[line.name], wanted_here(pen.trip, line)
-        if have < want:
+        if have < want and line.implant:
+            if used(pen.trip, line) != want - have:  # used in surgery, and nothing put back in
+                pen.write(e.ImplantUsed(line=line.name, used=want - have, refilled=0))
+        elif have < want:
             pen.write(e.CountShort(line=line.name, want=want, have=have))
         elif have > want:
             pen.write(e.CountOver(line=line.name, want=want, have=have))

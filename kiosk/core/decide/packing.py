@@ -115,7 +115,7 @@ def pack(pen: Pen, command: PackAndPrint) -> None:
     trip = pen.trip
     if trip.indicators is None or not trip.packaging:
         raise Refused("refused.not_ready")
-    if trip.tray.weight_needed and not all_weighed(trip):
+    if trip.tray.weighed and not all_weighed(trip):
         raise Refused("refused.weigh_first")
     numbers = [package_number(pen, ahead) for ahead in range(max(1, trip.parts))]
     parts = tuple(numbers) if trip.parts else ()

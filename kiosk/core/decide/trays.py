@@ -4,13 +4,17 @@ from collections.abc import Callable
 from typing import Any
 
 from kiosk.core import commands as c
-from kiosk.core.decide import weighing
+from kiosk.core.decide import loaner, weighing
 from kiosk.core.decide.overridable import Overridable
 from kiosk.core.decide.pen import Pen
 
 RULES: dict[type, Callable[[Pen, Any], None]] = {
     c.Weigh: weighing.weigh,
     c.RuleSplit: weighing.rule_split,
+    c.CountImplant: loaner.count_implant,
+    c.SecondCountDone: loaner.second_count_done,
+    c.RuleIfu: loaner.rule_ifu,
+    c.ReturnLoaner: loaner.return_loaner,
 }
 BY_NOBODY: tuple[type, ...] = ()
 """Commands that need nobody signed in."""
@@ -21,3 +25,4 @@ OVERRIDES: tuple[Overridable, ...] = ()
 def settle(pen: Pen) -> None:
     """What follows by itself."""
     weighing.settle(pen)
+    loaner.settle(pen)

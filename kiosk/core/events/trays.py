@@ -19,9 +19,50 @@ class TraySplit:
     parts: int
 
 
-TraysEvent = HandedOver | TraySplit
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ImplantUsed:
+    """Of a line of implants so many were used in surgery, and so many put back in. Nothing of it is missing."""
+
+    line: str
+    used: int
+    refilled: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SecondLineCounted:
+    """The second person's own number for a line, given without seeing the first one's."""
+
+    line: str
+    have: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SecondCounted:
+    """The second person's count is done. `differs`: lines where the two counts are not the same; both count again."""
+
+    differs: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class IfuFiled:
+    """A supervisor recorded that the maker's instructions for this set are on file now."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LoanerReturned:
+    """The vendor's set goes home: cleaned and counted. The trip ends."""
+
+
+TraysEvent = (
+    HandedOver | TraySplit | ImplantUsed | SecondLineCounted | SecondCounted | IfuFiled | LoanerReturned
+)  # fmt: skip
 
 SHIPPED: dict[str, Shipped] = {
     "handed_over": Shipped(1, HandedOver, "info"),
     "tray_split": Shipped(1, TraySplit, "clear"),
+    "implant_used": Shipped(1, ImplantUsed, "info"),
+    "second_line_counted": Shipped(1, SecondLineCounted, "info"),
+    "second_counted": Shipped(1, SecondCounted, "hold"),
+    "ifu_filed": Shipped(1, IfuFiled, "clear"),
+    "loaner_returned": Shipped(1, LoanerReturned, "info"),
 }

@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 from kiosk.core.commands import Page
 from kiosk.core.glance import Glance
-from kiosk.core.viewing import checking, doing, opening, packing, pages, people, weighing
+from kiosk.core.viewing import checking, count_page, doing, opening, packing, pages, people, weighing
 from kiosk.core.viewing.parts import PARTS
 from kiosk.core.views import View
 
@@ -15,7 +15,7 @@ _STEPS: dict[str, Callable[[Glance], View]] = {
     "startup": people.startup,
     "scan": opening.scan,
     "load": opening.load,
-    "count": opening.count,
+    "count": count_page.count,
     "finding": checking.finding,
     "decide": checking.decision,
     "put_right": doing.put_right,
@@ -55,14 +55,22 @@ SECONDS: dict[str, Callable[[Glance], View]] = {about: make for part in PARTS fo
 """What a second person is asked, by what it is about. `g.turn.subject` is `about:person`."""
 
 
+_NUMBERS: dict[str, Callable[[Glance], View]] = {
+    "weight": weighing.weight,
+    "minutes": doing.label_minutes,
+    "line": count_page.line_number,
+    "implant": count_page.implant_number,
+}
+"""What number is asked, by the first word of the turn's subject; any other is a label typed."""
+
+
 def view(g: Glance) -> View:
     """The view for this glance at the bench."""
     if g.step.kind == "first_aid" or g.turn is None or g.turn.page is None:
         return _STEPS[g.step.kind](g)
     page = g.turn.page
     if page is Page.TYPE_NUMBER:
-        makers = {"weight": weighing.weight, "minutes": doing.label_minutes}
-        return makers.get(g.turn.subject, opening.type_number)(g)
+        return _NUMBERS.get(g.turn.subject.partition(":")[0], opening.type_number)(g)
     if page is Page.NAMES:
         aim = g.turn.subject.partition(":")[0]
         return {"ruling": people.ruling_names, "second": people.second_names}.get(aim, people.sign_in)(g)

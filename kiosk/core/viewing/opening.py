@@ -1,14 +1,9 @@
 """Scan, load, count, resume, overview."""
 
-from dataclasses import replace
-
 from kiosk.core.agenda import OUT, at_desk, next_check, untouched, waits
-from kiosk.core.bench import TRAY, Piece, Trip, wanted_here
-from kiosk.core.catalogue import CountLine
+from kiosk.core.bench import TRAY, Piece, Trip
 from kiosk.core.commands import (
     Confirm,
-    CountAll,
-    CountDiffers,
     LetGo,
     OpenPiece,
     Page,
@@ -31,13 +26,11 @@ from kiosk.core.glance import (
     ring_of,
     way_name,
     wipe_key,
-    work_hand,
 )
 from kiosk.core.meaning import Kind, Meaning
+from kiosk.core.viewing.loaner import facts as loaner_facts
 from kiosk.core.views import (
     AskView,
-    CountRow,
-    CountView,
     Key,
     NumberView,
     OverviewLumen,
@@ -53,8 +46,6 @@ from kiosk.core.vocabulary import Disposition
 KEPT_ROWS = 3
 OVERVIEW_ROWS = 6
 OVERVIEW_ROWS_SMALL = 4
-COUNT_ROWS = 5
-COUNT_ROWS_SMALL = 3
 
 
 def scan(g: Glance) -> ScanView:
@@ -145,7 +136,7 @@ def load(g: Glance) -> StopView:
         title=say("load.title"),
         notice=g.said(),
         sentence=sentence,
-        lines=g.words.lines("load.lines"),
+        lines=(*g.words.lines("load.lines"), *((say("loaner.here"),) if trip.tray.loaner else ())),
         main=g.key("load.check", again, kind="main"),
         others=(g.key("rail.supervisor", Turn(page=Page.NAMES, subject="ruling:"), icon="lock"),) if trip.load else (),
     )
@@ -205,62 +196,6 @@ def resume(g: Glance) -> AskView:
     )
 
 
-def count(g: Glance) -> CountView:
-    """A page of count lines."""
-    trip, say = g.trip, g.words.say
-    lines = trip.tray.lines
-    size = COUNT_ROWS_SMALL if g.small else COUNT_ROWS
-    pages = max(1, -(-len(lines) // size))
-    open_page = next((i // size for i, line in enumerate(lines) if line.name not in trip.counts), pages - 1)
-    page = g.turn.number if g.turn and g.turn.page is None and g.turn.subject == "count" else open_page
-    page = min(page, pages - 1)
-    all_set = all(line.name in trip.counts for line in lines)
-    differs = all_set and any(trip.counts[line.name] != wanted_here(trip, line) for line in lines)
-    again = trip.count_again
-    reason = ""
-    if again and trip.power_lost_ms and not trip.counts_repeated:
-        reason = say("count.reason_power", time=g.clock(trip.power_lost_ms[-1]))
-    elif again:
-        reason = say("count.reason_pause")
-    plain = untouched(trip) and not trip.tray.items
-    rail = work_hand(g, change=False)
-    return CountView(
-        head=head(g),
-        hand=replace(rail, left=(*rail.left, _not_this(g))) if plain else rail,
-        title=say("overview.title_start", name=trip.tray.name) if plain else say("count.title"),
-        help=say("count.again", reason=reason) if again else say("count.help"),
-        notice=g.said(),
-        rows=tuple(_row(g, trip, line) for line in lines[page * size : (page + 1) * size]),
-        page=page,
-        pages=pages,
-        page_words=say("page.words", n=page + 1, of=pages),
-        all=say("count.all"),
-        wanted=say("count.wanted"),
-        there=say("count.there"),
-        previous=g.key("page.previous", Turn(subject="count", number=max(0, page - 1)), icon="arrow_left"),
-        next=g.key("page.next", Turn(subject="count", number=min(pages - 1, page + 1)), icon="arrow_right"),
-        differs=g.key("count.differs", CountDiffers(), kind="main") if differs else None,
-    )
-
-
-def _row(g: Glance, trip: Trip, line: CountLine) -> CountRow:
-    name, want = line.name, wanted_here(trip, line)
-    have = trip.counts.get(name)
-    state = ""
-    if have is not None:
-        state = g.words.say("count.as_listed")
-        if have < want:
-            state = g.words.say("count.short", n=want - have)
-        elif have > want:
-            state = g.words.say("count.over", n=have - want)
-    return CountRow(line=name, name=name, want=want, have=have, state=state)
-
-
-def count_all(view: CountView) -> CountAll:
-    """What the page's big key sends; the screen puts the time in."""
-    return CountAll(lines=tuple(row.line for row in view.rows if row.have is None))
-
-
 def overview(g: Glance) -> OverviewView:
     """The tray at one common scale."""
     trip, say = g.trip, g.words.say
@@ -293,6 +228,7 @@ def overview(g: Glance) -> OverviewView:
         head=head(g),
         hand=hand(g, left=(leave,), right=(go,) if g.small else (wipe_key(g), go)),
         title=_overview_title(g, trip),
+        facts=loaner_facts(g, trip),
         notice=g.said(),
         warning=_warning(g, trip),
         rows=rows,

@@ -23,7 +23,7 @@ def pack(g: Glance) -> PackView:
     """Weight, indicators, packaging."""
     trip, say = g.trip, g.words.say
     tray = trip.tray
-    weighed, least = tray.weight_needed, indicators_wanted(trip)
+    weighed, least = tray.weighed, indicators_wanted(trip)
     missing = ""
     if weighed and not all_weighed(trip):
         missing = "pack.wait_weight"
@@ -152,13 +152,19 @@ def done(g: Glance) -> DoneView:
         lines.append(say("done.lines_not_seen", n=unseen(trip), all=len(ways)))
     lines += [f"{say(f'print.doc.{job.doc}')} {job.number}: {_where(g, job)}" for job in trip.jobs if job.settled]
     ticket = trip.tickets[-1].number if trip.tickets else ""
+    ended = "packed" if packed else "home" if trip.left_ms is not None else "back"
+    saying = say("done.saying", number=", ".join(trip.packages) or trip.package)
+    if ended == "home":
+        saying = say("done.saying_home", number=trip.id, n=len(trip.tray.lines))
+    elif ended == "back":
+        saying = say("done.saying_back", number=ticket)
     return DoneView(
         head=head(g, title=trip.tray.name),
         hand=hand(g),
-        title=say("done.packed", name=trip.tray.name) if packed else say("done.back", name=trip.tray.name),
+        title=say(f"done.{ended}", name=trip.tray.name),
         notice=g.said(),
         rings=rings,
-        saying=say("done.saying", number=trip.package) if packed else say("done.saying_back", number=ticket),
+        saying=saying,
         lines=tuple(lines[-5:]),
         main=g.key("done.next", Turn(), kind="main", icon="arrow_right"),
     )

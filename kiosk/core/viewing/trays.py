@@ -4,17 +4,22 @@ from collections.abc import Callable
 
 from kiosk.core.commands import Page
 from kiosk.core.glance import Glance
-from kiosk.core.viewing import weighing
+from kiosk.core.viewing import count_page, loaner, weighing
 from kiosk.core.viewing.menus import Offer
 from kiosk.core.views import View
 
-STEPS: dict[str, Callable[[Glance], View]] = {"unit": weighing.unit, "too_heavy": weighing.too_heavy}
-PAGES: dict[Page, Callable[[Glance], View]] = {}
-HAPPENED: tuple[Offer, ...] = ()
+STEPS: dict[str, Callable[[Glance], View]] = {
+    "unit": weighing.unit,
+    "too_heavy": weighing.too_heavy,
+    "second_count": count_page.second_asked,
+    "no_ifu": loaner.no_ifu,
+}
+PAGES: dict[Page, Callable[[Glance], View]] = {Page.IMPLANT: count_page.implant}
+HAPPENED: tuple[Offer, ...] = (loaner.home,)
 """Keys of the page "Something happened"."""
-RULINGS: tuple[Offer, ...] = (weighing.split(2), weighing.split(3))
+RULINGS: tuple[Offer, ...] = (weighing.split(2), weighing.split(3), loaner.rule_ifu)
 """Keys of the supervisor's ruling."""
 DESK: tuple[Offer, ...] = ()
 """Keys of the supervisor's desk."""
-SECONDS: dict[str, Callable[[Glance], View]] = {}
+SECONDS: dict[str, Callable[[Glance], View]] = {"count": count_page.second_count}
 """What a second person is asked, by what it is about."""

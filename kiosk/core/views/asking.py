@@ -128,11 +128,15 @@ class CountRow:
     want: int
     have: int | None
     state: str  # "", "as listed", "short 1", "1 too many"
+    pad: Send | None = None  # its number opens a pad: many alike pieces are never counted by tapping
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CountView(Screen):
-    """The count, a page of lines. Minus and plus send CountLine; `all` sends CountAll for the page's lines."""
+    """The count, a page of lines. Minus and plus send CountLine; `all` sends CountAll for the page's lines.
+
+    `by`: the second person, who counts here without seeing the first one's numbers.
+    """
 
     rows: tuple[CountRow, ...]
     page: int
@@ -144,6 +148,7 @@ class CountView(Screen):
     previous: Key
     next: Key
     differs: Key | None  # shown when every line has its number and one differs
+    by: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

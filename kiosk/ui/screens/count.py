@@ -23,6 +23,7 @@ class CountLineRow(TouchGround):
     """One line. From a line not counted yet, + says "as listed" and − one less; after that each steps by one."""
 
     counted = Signal(str, int)
+    opened = Signal(object)
 
     def __init__(self, glass: Glass, parent: QWidget | None = None) -> None:
         super().__init__(glass, parent)
@@ -30,6 +31,8 @@ class CountLineRow(TouchGround):
         self._wanted, self._there = "", ""
         self.less = KeyButton(glass, "", icon="minus", name="less", ground="plate", repeats=True, parent=self)
         self.more = KeyButton(glass, "", icon="plus", name="more", ground="plate", repeats=True, parent=self)
+        self.pad = KeyButton(glass, "", name="number", ground="plate", size=T.T4, parent=self)
+        self.pad.tapped_action.connect(self._on_pad)
         self.less.tapped.connect(self._on_less)
         self.more.tapped.connect(self._on_more)
 
@@ -40,6 +43,11 @@ class CountLineRow(TouchGround):
             key.setObjectName(f"{sign} {row.line}")
             key.setAccessibleName(f"{sign} {row.name}")
         self.less.setVisible(row.have != 0)
+        self.pad.setVisible(row.pad is not None)
+        self.pad.set_label("–" if row.have is None else str(row.have))
+        self.pad.payload = row.pad
+        self.pad.setObjectName(f"number {row.line}")
+        self.pad.setAccessibleName(f"{there} {self.pad.label}, {row.name}")
         self.update()
 
     def _on_less(self) -> None:
@@ -49,20 +57,23 @@ class CountLineRow(TouchGround):
     def _on_more(self) -> None:
         self.counted.emit(self._row.line, self._row.want if self._row.have is None else self._row.have + 1)
 
+    def _on_pad(self, _action: str, payload: object) -> None:
+        self.opened.emit(payload)
+
     def _columns(self) -> tuple[float, float, float, float, float]:
         """In mm: where listed, less, the number, more and the state begin."""
         if self.glass.metrics.small:
-            return (80.0, 98.0, 121.0, 140.0, 167.0)
-        return (158.0, 186.0, 214.0, 240.0, 272.0)
+            return (76.0, 94.0, 118.5, 143.0, 166.0)
+        return (158.0, 182.0, 213.0, 243.0, 273.0)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
         mm = self.glass.mm
-        _, less, number, more, state = self._columns()
+        _, less, number, more, _state = self._columns()
         top, tall = round((self.height() - mm(18)) / 2), round(mm(18))
-        wide = min(number - less - 1, 26.0)
-        self.less.setGeometry(round(mm(less)), top, round(mm(wide)), tall)
-        self.more.setGeometry(round(mm(more)), top, round(mm(min(wide, state - more - 3))), tall)
+        wide = 20.0 if self.glass.metrics.small else 26.0
+        for key, left in ((self.less, less), (self.pad, number), (self.more, more)):
+            key.setGeometry(round(mm(left)), top, round(mm(wide)), tall)
 
     def draw(self, pen: Pen) -> None:
         pen.plate(self.area(), "plate", outside="field")
@@ -73,7 +84,8 @@ class CountLineRow(TouchGround):
         pen.text(name, row.name, ((T.T3, 1), (T.T2, 2), (T.T2, 3), (T.T1, 3)), BOLD, bg="plate", pitch=1.5)
         have = "–" if row.have is None else str(row.have)
         self._number(pen, listed, less - listed, self._wanted, str(row.want), "ink2")
-        self._number(pen, number, more - number, self._there, have, "ink")
+        if row.pad is None:
+            self._number(pen, number, more - number, self._there, have, "ink")
         wrong = row.have is not None and row.have != row.want
         box = pen.box(state, 1, self.width() / pen.mm(1) - state - 2, high - 2)
         sizes = ((T.T2, 1), (T.T2, 2), (T.T1, 3))
@@ -127,6 +139,7 @@ class CountScreen(Screen):
         self.rows = [CountLineRow(self.glass) for _ in range(count)]
         for n, row in enumerate(self.rows):
             row.counted.connect(self._on_counted)
+            row.opened.connect(self.send)
             self.place(row, metrics.edge_mm, n * (tall + GAP_MM), wide, tall)
 
     def _show_strip(self, view: views.CountView) -> None:
@@ -158,9 +171,10 @@ class CountScreen(Screen):
             self.place(self.differs, right - 4 - differs, y, differs, STRIP_MM)
 
     def _on_counted(self, line: str, have: int) -> None:
-        self.send(CountLine(line=line, have=have))
+        self.send(CountLine(line=line, have=have, by=self._view.by if self._view else ""))
 
     def _on_all(self) -> None:
         if self._view is not None:
             lines = tuple(row.line for row in self._view.rows if row.have is None)
-            self.send(CountAll(lines=lines, took_ms=self.glass.guard.clock() - self._since))
+            took = self.glass.guard.clock() - self._since
+            self.send(CountAll(lines=lines, took_ms=took, by=self._view.by))

@@ -5,4 +5,9 @@ from kiosk.core import events as e
 EXAMPLES: tuple[e.Event, ...] = (
     e.HandedOver(to="T4"),
     e.TraySplit(parts=2),
+    e.ImplantUsed(line="Screw 2.7 x 10", used=3, refilled=2),
+    e.SecondLineCounted(line="Screw 2.7 x 10", have=11),
+    e.SecondCounted(differs=("Screw 2.7 x 10",)),
+    e.IfuFiled(),
+    e.LoanerReturned(),
 )

@@ -224,7 +224,7 @@ def count(small: bool, long: bool = False) -> views.CountView:
         state = "" if there is None else say("count.as_listed")
         if there is not None and there != want:
             state = say("count.short", n=want - there) if there < want else say("count.over", n=there - want)
-        rows.append(views.CountRow(line=f"L{n}", name=name, want=want, have=there, state=state))
+        rows.append(views.CountRow(line=f"L{n}", name=name, want=want, have=there, state=state, pad=Turn(subject=name)))
     again = say("count.again", reason=say("count.reason_power", time="13:58"))
     return views.CountView(
         head=head(long),
