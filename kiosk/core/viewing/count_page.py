@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import replace
 
+from kiosk.core.agenda import untouched
 from kiosk.core.bench import Trip, wanted_here
 from kiosk.core.catalogue import CountLine
 from kiosk.core.commands import (
@@ -19,6 +20,8 @@ from kiosk.core.commands import (
 )
 from kiosk.core.glance import Glance, back_hand, hand, head, wipe_key, work_hand
 from kiosk.core.second_count import second_lines
+from kiosk.core.viewing.loaner import facts
+from kiosk.core.viewing.opening import not_this
 from kiosk.core.views import CountRow, CountView, Key, MenuView, NumberView, StopView
 
 COUNT_ROWS = 5
@@ -41,7 +44,13 @@ def count(g: Glance) -> CountView:
     elif again:
         reason = say("count.reason_pause")
     help_ = say("count.again", reason=reason) if again else say("count.help")
-    return count_page(g, lines, trip.counts, title=say("count.title"), help_=help_, ends=ends)
+    plain = untouched(trip) and not trip.tray.items
+    rail = work_hand(g, change=False)
+    view = count_page(g, lines, trip.counts, title=say("count.title"), help_=help_, ends=ends)
+    if not plain:
+        return view
+    title = say("overview.title_start", name=trip.tray.name)
+    return replace(view, title=title, hand=replace(rail, left=(*rail.left, not_this(g))), facts=facts(g, trip))
 
 
 def count_page(

@@ -223,7 +223,7 @@ def overview(g: Glance) -> OverviewView:
         go = g.key("overview.go", Turn(), icon="arrow_right", kind="main")
     leave = g.key("overview.leave", Turn(page=Page.STOP), icon="arrow_left")
     if untouched(trip):
-        leave = _not_this(g)
+        leave = not_this(g)
     return OverviewView(
         head=head(g),
         hand=hand(g, left=(leave,), right=(go,) if g.small else (wipe_key(g), go)),
@@ -241,7 +241,7 @@ def overview(g: Glance) -> OverviewView:
     )
 
 
-def _not_this(g: Glance) -> Key:
+def not_this(g: Glance) -> Key:
     return g.key("overview.not_this", LetGo(), icon="arrow_left", name="not this tray")
 
 
