@@ -319,6 +319,8 @@ class Trip:
     exposed: bool = False  # everything was stopped over it; a supervisor decides
     hit: bool | None = None  # after a splash: hit, or covered; None when nobody asks
     # desk
+    # staff
+    cosigned: tuple[str, int] = ("", 0)  # who signed beside a trainee, and how many YES stood then
 
     @property
     def ended(self) -> bool:

@@ -75,6 +75,9 @@ class Policy:
     look_least_s: Decimal
     look_most_s: Decimal
     shifts: Mapping[str, tuple[str, str]]  # day: (07:00, 15:00)
+    pin_least: int  # digits of a new PIN, at least
+    competency_methods: tuple[str, ...]
+    competency_months: int
     house_language: str  # what papers speak, and whoever has chosen no language: en, es
 
     @classmethod
@@ -128,7 +131,7 @@ _DECIMALS = {
 _SETS = {"raise_to_tray", "second_person", "photo_required", "override_roles", "never_override", "may_override"}
 _INTS = {
     "max_dry_tries", "fail_limit", "tell_lead_at", "repeat_window_days", "pause_restart_minutes",
-    "idle_lock_minutes", "offline_warn_hours", "repeat_load_alert",
+    "idle_lock_minutes", "offline_warn_hours", "repeat_load_alert", "pin_least", "competency_months",
 }  # fmt: skip
 
 
@@ -153,7 +156,7 @@ def _convert(key: str, value: Any) -> Any:
         return {str(k): Decimal(str(v)) for k, v in value.items()}
     if key == "ppe":
         return {str(k): tuple(str(v) for v in worn) for k, worn in value.items()}
-    if key == "scope_not_fit":
+    if key in {"scope_not_fit", "competency_methods"}:
         return tuple(str(v) for v in value)
     if key == "return_rule":
         return {str(k): str(v) for k, v in value.items()}

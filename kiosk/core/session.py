@@ -96,6 +96,12 @@ class Session:
             piece = ruled_piece(self.bench.trip)
             name = piece.name if piece else ""
             return c.RuleSubstitute(by=self.turn.subject, piece=name, spare=meaning.text)
+        what, _, person = self.turn.subject.partition(":")
+        if page is c.Page.PERSON and what in {"badge", "day"}:
+            code = meaning.text
+            return (
+                c.KeepPerson(person=person, badge=code) if what == "badge" else c.LendBadge(person=person, badge=code)
+            )
         if meaning.kind is Kind.PERSON and page is c.Page.NAMES and ":" in self.turn.subject:
             return c.Turn(page=c.Page.PIN, subject=f"{self.turn.subject}{meaning.text}")
         if meaning.kind is Kind.PERSON and page is c.Page.WIPE:

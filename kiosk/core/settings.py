@@ -53,7 +53,7 @@ def _when(one: Chosen) -> int:
     return one.at_ms
 
 
-_OF_ANOTHER = frozenset({Page.PIN, Page.SECOND, Page.RULING, Page.RULING_NOTE, Page.SPARE})
+_OF_ANOTHER = frozenset({Page.PIN, Page.NEW_PIN, Page.SECOND, Page.RULING, Page.RULING_NOTE, Page.SPARE})
 """Pages that speak to somebody else than the person signed in; the last part of their subject is who."""
 
 

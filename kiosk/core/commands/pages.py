@@ -40,6 +40,10 @@ class Page(StrEnum):
     PAPER = "paper"  # how a paper of the desk stands; subject: `doc/number`
     # staff
     SETTINGS = "settings"  # what the person signed in set for themselves
+    PEOPLE = "people"
+    PERSON = "person"  # subject: the person, or `what:person` of one thing to change
+    NEW_PIN = "new_pin"
+    COMPETENCY = "competency"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

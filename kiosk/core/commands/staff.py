@@ -11,4 +11,48 @@ class ChooseSetting:
     value: str
 
 
-StaffCommand = ChooseSetting
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KeepPerson:
+    """A supervisor adds a person (`person` "") or changes one thing of somebody. `may`: "yes" or "no", sign in."""
+
+    person: str = ""
+    name: str = ""
+    role: str = ""
+    badge: str = ""
+    may: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LendBadge:
+    """The badge was forgotten: this one stands for it until the day ends."""
+
+    person: str
+    badge: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SetPin:
+    """The person typed a new PIN twice. `salt`: 16 random bytes in hexadecimal, for its hash."""
+
+    person: str
+    pin: str
+    salt: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SignCompetency:
+    """The educator `by` signs that a person can do a method."""
+
+    by: str
+    person: str
+    method: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CoSign:
+    """Somebody beside the trainee signs for the tray on the bench."""
+
+    by: str
+
+
+StaffCommand = ChooseSetting | KeepPerson | LendBadge | SetPin | SignCompetency | CoSign

@@ -190,7 +190,9 @@ def _checked_by(g: Glance, trip: Trip) -> tuple[str, ...]:
     tray = trip.pieces.get(TRAY)
     last = tray.yes.get(str(Check.OTHERS), ()) if tray else ()
     label = g.words.say("paper.sheet.checked_by")
+    beside = trip.cosigned[0]
+    signed = (g.words.say("paper.sheet.cosigned_by", name=g.name_of(beside)),) if beside else ()
     if len(names) <= 1:
-        return tuple(f"{label} {name}" for name in names)
+        return (*(f"{label} {name}" for name in names), *signed)
     plain = (f"{g.words.say('name.others')}: {g.name_of(last[-1].by)}",) if last else ()
-    return (f"{label} {', '.join(names)}", *plain)
+    return (f"{label} {', '.join(names)}", *plain, *signed)

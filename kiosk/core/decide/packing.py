@@ -22,6 +22,7 @@ from kiosk.core.commands import (
     Turn,
     WriteByHand,
 )
+from kiosk.core.competency import wants_cosign
 from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.desk import Desk
 from kiosk.core.evolve import WIPING_STEP
@@ -117,6 +118,8 @@ def pack(pen: Pen, command: PackAndPrint) -> None:
         raise Refused("refused.not_ready")
     if trip.tray.weighed and not all_weighed(trip):
         raise Refused("refused.weigh_first")
+    if wants_cosign(trip, pen.desk):
+        raise Refused("refused.cosign_first")
     numbers = [package_number(pen, ahead) for ahead in range(max(1, trip.parts))]
     parts = tuple(numbers) if trip.parts else ()
     short = sum(want - have for _, want, have in shorts(trip))

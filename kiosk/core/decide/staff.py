@@ -4,7 +4,8 @@ from collections.abc import Callable
 from typing import Any
 
 from kiosk.core import events as e
-from kiosk.core.commands import ChooseSetting
+from kiosk.core.commands import ChooseSetting, CoSign, KeepPerson, LendBadge, SetPin, SignCompetency
+from kiosk.core.decide import roster
 from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.settings import CHOICES, settings_of
 
@@ -24,7 +25,14 @@ def keep_language(pen: Pen, language: str) -> None:
         choose_setting(pen, ChooseSetting(key="language", value=language))
 
 
-RULES: dict[type, Callable[[Pen, Any], None]] = {ChooseSetting: choose_setting}
+RULES: dict[type, Callable[[Pen, Any], None]] = {
+    ChooseSetting: choose_setting,
+    KeepPerson: roster.keep_person,
+    LendBadge: roster.lend_badge,
+    SetPin: roster.set_pin,
+    SignCompetency: roster.sign_competency,
+    CoSign: roster.cosign,
+}
 BY_NOBODY: tuple[type, ...] = ()
 """Commands that need nobody signed in."""
 

@@ -63,6 +63,14 @@ class CompetencySigned:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class TrayCoSigned:
+    """Somebody beside the trainee signed for what was answered on this tray so far (`answers` YES in all)."""
+
+    by: str
+    answers: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class RecordCorrected:
     """An item record was corrected: the whole new record, of one tray or (`tray` "") wherever the item stands.
 
@@ -133,7 +141,8 @@ class PolicyShown:
 
 StaffEvent = (
     SettingChosen | PinTaken | PersonKept | PinSet | DayBadgeLent | CompetencySigned | RecordCorrected
-    | TrayRecordKept | KitRecordKept | LoadRecordKept | PolicyDrafted | PolicyDropped | PolicySigned | PolicyShown
+    | TrayCoSigned | TrayRecordKept | KitRecordKept | LoadRecordKept | PolicyDrafted | PolicyDropped | PolicySigned
+    | PolicyShown
 )  # fmt: skip
 
 SHIPPED: dict[str, Shipped] = {
@@ -143,6 +152,7 @@ SHIPPED: dict[str, Shipped] = {
     "pin_set": Shipped(1, PinSet, "info"),
     "day_badge_lent": Shipped(1, DayBadgeLent, "info"),
     "competency_signed": Shipped(1, CompetencySigned, "info"),
+    "tray_cosigned": Shipped(1, TrayCoSigned, "info"),
     "record_corrected": Shipped(1, RecordCorrected, "info"),
     "tray_record_kept": Shipped(1, TrayRecordKept, "info"),
     "kit_record_kept": Shipped(1, KitRecordKept, "info"),

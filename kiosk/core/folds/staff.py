@@ -92,6 +92,10 @@ def _shown(bench: Bench, event: e.PolicyShown, stamp: Stamp) -> Bench:
     return _staff(bench, shown={**bench.staff.shown, event.person: event.version})
 
 
+def _cosigned(trip: Trip, event: e.TrayCoSigned, stamp: Stamp) -> Trip:
+    return replace(trip, cosigned=(event.by, event.answers))
+
+
 BENCH: dict[type, Callable[[Bench, Any, Stamp], Bench]] = {
     e.SettingChosen: _setting,
     e.PinTaken: _pin_taken,
@@ -108,7 +112,7 @@ BENCH: dict[type, Callable[[Bench, Any, Stamp], Bench]] = {
     e.PolicySigned: _policy,
     e.PolicyShown: _shown,
 }
-TRIP: dict[type, Callable[[Trip, Any, Stamp], Trip]] = {}
+TRIP: dict[type, Callable[[Trip, Any, Stamp], Trip]] = {e.TrayCoSigned: _cosigned}
 
 AMENDING = (
     e.PersonKept, e.PinSet, e.DayBadgeLent, e.RecordCorrected, e.TrayRecordKept, e.KitRecordKept, e.LoadRecordKept,

@@ -39,7 +39,10 @@ def settings(g: Glance) -> MenuView:
         help=say("settings.help"),
         notice=g.said(),
         lines=(say("settings.sides"),),
-        keys=tuple(_setting(g, key) for key in CHOICES),
+        keys=(
+            *(_setting(g, key) for key in CHOICES),
+            g.key("settings.pin", Turn(page=Page.NEW_PIN, subject=g.bench.who or ""), name="new pin"),
+        ),
     )
 
 

@@ -10,8 +10,10 @@ from kiosk.core.commands import (
     Turn,
     WriteByHand,
 )
+from kiosk.core.competency import wants_cosign
 from kiosk.core.decide.packing import indicators_wanted
 from kiosk.core.glance import Glance, asking_hand, hand, head, lumens_of, ring_of, unseen, work_hand
+from kiosk.core.viewing.roster import cosign_keys
 from kiosk.core.viewing.weighing import weigh_key, weight_words
 from kiosk.core.views import AskView, DoneView, Key, PackView, PaperState, Plate, PrintView
 from kiosk.core.weight import all_weighed, limit_words
@@ -31,6 +33,8 @@ def pack(g: Glance) -> PackView:
         missing = "pack.wait_indicators"
     elif not trip.packaging:
         missing = "pack.wait_packaging"
+    elif wants_cosign(trip, g.desk):
+        missing = "pack.wait_cosign"
     hidden = unseen(trip)
     saying = say("pack.saying")
     if hidden:
@@ -38,7 +42,7 @@ def pack(g: Glance) -> PackView:
         saying = say("pack.saying_not_seen", not_seen=words[0].upper() + words[1:] + ".")
     return PackView(
         head=head(g),
-        hand=work_hand(g),
+        hand=work_hand(g, right=cosign_keys(g)),
         title=say("pack.title", name=tray.name),
         help=say("pack.help"),
         notice=g.said(),

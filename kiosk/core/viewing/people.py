@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 from kiosk.core.agenda import startup_questions, to_clear
+from kiosk.core.catalogue import Person
 from kiosk.core.commands import AnswerStartup, Page, SignOut, StartAgain, Turn
 from kiosk.core.decide.overrides import given_here
 from kiosk.core.glance import Glance, back_hand, hand, head, wipe_key
@@ -26,7 +27,7 @@ PIN_LEAST, PIN_MOST = 4, 8
 def sign_in(g: Glance) -> SignInView:
     """Scan your badge, or touch your name."""
     page = g.turn.number if g.turn and g.turn.page is Page.NAMES else 0
-    people = [p for p in g.desk.catalogue.people.values() if p.role is not Role.DECONTAM]
+    people = [p for p in _may_sign_in(g) if p.role is not Role.DECONTAM]
     return SignInView(
         head=head(g, title=g.desk.bench),
         hand=hand(g, left=language_keys(g), right=(wipe_key(g),)),
@@ -37,6 +38,10 @@ def sign_in(g: Glance) -> SignInView:
         people=_names(g, [(p.id, p.name) for p in people], page),
         warning="" if g.desk.first_aid else g.words.say("sign_in.first_aid_unset"),
     )
+
+
+def _may_sign_in(g: Glance) -> list[Person]:
+    return [person for person in g.desk.catalogue.people.values() if not person.disabled]
 
 
 def _names(g: Glance, people: list[tuple[str, str]], page: int, prefix: str = "") -> tuple[Key, ...]:
@@ -52,7 +57,7 @@ def _names(g: Glance, people: list[tuple[str, str]], page: int, prefix: str = ""
 def ruling_names(g: Glance) -> SignInView:
     """Who gives this ruling? Supervisors only."""
     page = g.turn.number if g.turn else 0
-    people = [(p.id, p.name) for p in g.desk.catalogue.people.values() if p.role is Role.SUPERVISOR]
+    people = [(p.id, p.name) for p in _may_sign_in(g) if p.role is Role.SUPERVISOR]
     return SignInView(
         head=head(g),
         hand=back_hand(g),
@@ -67,7 +72,7 @@ def ruling_names(g: Glance) -> SignInView:
 def second_names(g: Glance) -> SignInView:
     """Who looks as the second person? Anybody of the clean side but the one signed in."""
     assert g.turn is not None
-    people = [(p.id, p.name) for p in g.desk.catalogue.people.values() if p.role is not Role.DECONTAM]
+    people = [(p.id, p.name) for p in _may_sign_in(g) if p.role is not Role.DECONTAM]
     given = given_here(g.bench)
     about = _about(g)
     out = {g.bench.who, given.by if given and about == "override" else ""}

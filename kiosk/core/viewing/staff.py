@@ -4,17 +4,26 @@ from collections.abc import Callable
 
 from kiosk.core.commands import Page
 from kiosk.core.glance import Glance
-from kiosk.core.viewing import own
+from kiosk.core.viewing import own, roster
 from kiosk.core.viewing.menus import Offer
 from kiosk.core.views import View
 
 STEPS: dict[str, Callable[[Glance], View]] = {}
-PAGES: dict[Page, Callable[[Glance], View]] = {Page.SETTINGS: own.settings}
+PAGES: dict[Page, Callable[[Glance], View]] = {
+    Page.SETTINGS: own.settings,
+    Page.PEOPLE: roster.people,
+    Page.PERSON: roster.person,
+    Page.NEW_PIN: roster.new_pin,
+    Page.COMPETENCY: roster.competency,
+}
 HAPPENED: tuple[Offer, ...] = ()
 """Keys of the page "Something happened"."""
 RULINGS: tuple[Offer, ...] = ()
 """Keys of the supervisor's ruling."""
-DESK: tuple[Offer, ...] = ()
+DESK: tuple[Offer, ...] = (roster.desk_key,)
 """Keys of the supervisor's desk."""
-SECONDS: dict[str, Callable[[Glance], View]] = {}
+SECONDS: dict[str, Callable[[Glance], View]] = {
+    "competency": roster.competency_signature,
+    "cosign": roster.cosign,
+}
 """What a second person is asked, by what it is about."""

@@ -19,11 +19,17 @@ class SignInView(Screen):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PinView(Screen):
-    """Big keys for the PIN of one person. Sends EnterPin made from `person`, `ruling` and `second`."""
+    """Big keys for the PIN of one person. Sends EnterPin made from `person`, `ruling` and `second`.
+
+    With `again` it is a new PIN: typed a second time under that title, then SetPin is sent; `differs` says that the
+    two were not alike, and the first is asked again.
+    """
 
     person: str
     ruling: bool
     second: str = ""
+    again: str = ""
+    differs: str = ""
     least: int
     most: int
     erase: str

@@ -1,24 +1,28 @@
 """A person's number on big keys; only rings show."""
 
+from dataclasses import replace
+from secrets import token_hex
+
 from PySide6.QtWidgets import QWidget
 
 from kiosk.core import views
-from kiosk.core.commands import EnterPin
+from kiosk.core.commands import EnterPin, SetPin
 from kiosk.ui.parts.glass import Glass
 from kiosk.ui.parts.keypad import KeyPad
 from kiosk.ui.screens.padded import PadScreen
 
 
 class PinScreen(PadScreen):
-    """Sends EnterPin when the done key is touched, or when no more digits can follow."""
+    """Sends EnterPin when the done key is touched, or when no more digits can follow; SetPin after a second typing."""
 
     def __init__(self, glass: Glass, parent: QWidget | None = None) -> None:
         super().__init__(glass, parent)
         self._view: views.PinView | None = None
+        self._first = ""  # of a new PIN, until it was typed again
 
     def show_view(self, view: views.PinView) -> None:
         """Show whose number is asked. What was typed goes when the view comes again: it was wrong, or another's."""
-        before, self._view = self._view, view
+        before, self._view, self._first = self._view, view, ""
         if self.pad is None or before is None or (before.least, before.most) != (view.least, view.most):
             self._build(view)
         self.show_words(view)
@@ -39,5 +43,20 @@ class PinScreen(PadScreen):
 
     def _on_finished(self, pin: str) -> None:
         view = self._view
-        if view is not None:
+        if view is None:
+            return
+        if not view.again:
             self.send(EnterPin(person=view.person, pin=pin, ruling=view.ruling, second=view.second))
+        elif not self._first:
+            self._ask_again(pin, title=view.again)
+        elif pin == self._first:
+            self.send(SetPin(person=view.person, pin=pin, salt=token_hex(16)))
+        else:
+            self._ask_again("", notice=view.differs)
+
+    def _ask_again(self, first: str, **words: str) -> None:
+        """The same pad again, under other words; the first typing is kept here and nowhere else."""
+        self._first = first
+        if self._view is not None and self.pad is not None:
+            self.show_words(replace(self._view, **words))  # type: ignore[arg-type]
+            self.pad.clear()

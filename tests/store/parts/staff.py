@@ -24,6 +24,7 @@ EXAMPLES: tuple[e.Event, ...] = (
     e.PinSet(person="P-031", pin_hash="scrypt$" + "0a" * 16 + "$" + "0b" * 32),
     e.DayBadgeLent(person="P-031", badge="9900001", until_ms=1_930_000_000_000),
     e.CompetencySigned(person="P-031", method="swab", by="P-005", until_ms=1_960_000_000_000),
+    e.TrayCoSigned(by="P-005", answers=14),
     e.RecordCorrected(item=TUBE, tray="TR-0741", source="gauge pin 1.2 mm", why="was listed as 3 Fr"),
     e.TrayRecordKept(
         tray=Tray(code="TR-0741", name="Ear set", items=(TUBE,), lines=(CountLine(name="Forceps", want=4),)),
