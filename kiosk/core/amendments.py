@@ -6,6 +6,15 @@ from kiosk.core.catalogue import Item, Kit, Load, Person, Tray
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Chosen:
+    """A setting that a person chose for themselves, and when (Unix ms)."""
+
+    key: str
+    value: str
+    at_ms: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class KeptPerson:
     """A person as changed here last."""
 

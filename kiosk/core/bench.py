@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 
-from kiosk.core.amendments import Amendments
+from kiosk.core.amendments import Amendments, Chosen
 from kiosk.core.catalogue import CountLine, Item, Tray
 from kiosk.core.exposure import Exposure
 from kiosk.core.place import Place
@@ -339,15 +339,6 @@ class ScopeState:
 
     used_on: tuple[str, str] | None = None  # trip, piece
     out_of_use: str = ""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Chosen:
-    """A setting that a person chose for themselves, and when (Unix ms)."""
-
-    key: str
-    value: str
-    at_ms: int
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -4,7 +4,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 
-from kiosk.core.bench import Bench, Chosen
+from kiosk.core.amendments import Chosen
+from kiosk.core.bench import Bench
 from kiosk.core.commands import Page, Turn
 
 CHOICES: Mapping[str, tuple[str, ...]] = MappingProxyType(

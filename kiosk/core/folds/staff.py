@@ -5,8 +5,8 @@ from dataclasses import replace
 from typing import Any
 
 from kiosk.core import events as e
-from kiosk.core.amendments import KeptPerson, KeptRecord, Lent, Signed, SignedPolicy
-from kiosk.core.bench import Bench, Chosen, Trip
+from kiosk.core.amendments import Chosen, KeptPerson, KeptRecord, Lent, Signed, SignedPolicy
+from kiosk.core.bench import Bench, Trip
 from kiosk.core.stamp import Stamp
 
 
