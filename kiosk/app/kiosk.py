@@ -12,6 +12,7 @@ from typing import Any
 from PySide6.QtCore import QObject, QTimer, Signal
 
 from kiosk import resources
+from kiosk.app.notebook import Notebook
 from kiosk.app.tidy import Tidy
 from kiosk.core import commands as c
 from kiosk.core import events as e
@@ -82,6 +83,7 @@ class Kiosk(QObject):
             tongues=resources.tongues(),
             clock=clock.now,
             keep=self._keep,
+            notes=Notebook(store),
             small=window.small,
         )
         self.session.after.append(self._effects)

@@ -8,6 +8,7 @@ from kiosk.core.bench import TRAY, Bench, FindingOn, Piece, Trip
 from kiosk.core.catalogue import Item, Lumen
 from kiosk.core.commands import Page, TakeBack, Turn
 from kiosk.core.desk import Desk, Now
+from kiosk.core.exposure import ExposureNote
 from kiosk.core.place import Place
 from kiosk.core.settings import Settings
 from kiosk.core.stamp import local_time
@@ -29,6 +30,7 @@ class Glance:
     words: Words
     now: Now
     turn: Turn | None = None
+    note: ExposureNote | None = None  # the exposure note that lies open
     notice: tuple[str, dict[str, Any]] | None = None
     small: bool = False
     settings: Settings = field(default_factory=Settings)

@@ -46,7 +46,10 @@ class Policy:
     ppe: Mapping[str, tuple[str, ...]]
     scope_clean_every: str
     scope_after_soil: str
-    scope_start_check: str
+    scope_start_check: str  # none | shift | day
+    scope_gap: str  # anyone | supervisor | nobody
+    air_gauge_kpa: tuple[Decimal, Decimal] | None  # the gauge's range; None: it is only asked whether it is in range
+    exposure_note_again: str  # mark | refuse
     brush_rule: str
     set_weight_max_lb: Decimal
     set_weight_act: str
@@ -115,6 +118,8 @@ def plain_values(policy: Policy) -> dict[str, Any]:
 def _plain(key: str, value: Any) -> Any:
     if key == "bench_contact_minutes" and value is None:
         return "from_label"
+    if key == "air_gauge_kpa" and value is None:
+        return "none"
     if isinstance(value, Mapping):
         return {str(name): _plain("", each) for name, each in value.items()}
     if isinstance(value, frozenset):
@@ -162,6 +167,9 @@ def _convert(key: str, value: Any) -> Any:
         return {str(k): str(v) for k, v in value.items()}
     if key == "shifts":
         return {str(k): (str(v[0]), str(v[1])) for k, v in value.items()}
+    if key == "air_gauge_kpa":
+        least, most = (None, None) if value == "none" else (Decimal(str(each)) for each in value)
+        return None if least is None or most is None else (least, most)
     if key == "bench_contact_minutes":
         return None if value == "from_label" else Decimal(str(value))
     if key in {"self_override", "load_release_required"}:

@@ -9,9 +9,10 @@ from kiosk.core import events as e
 from kiosk.core.agenda import ruled_piece
 from kiosk.core.amending import amended
 from kiosk.core.bench import Bench
-from kiosk.core.decide import Refused, decide
+from kiosk.core.decide import Decision, Refused, decide
 from kiosk.core.desk import Desk, Now
 from kiosk.core.evolve import evolve
+from kiosk.core.exposure import ExposureNote, Notes, NotYours
 from kiosk.core.folds.staff import AMENDING
 from kiosk.core.meaning import Kind
 from kiosk.core.settings import Settings, at_the_glass, settings_of
@@ -19,6 +20,7 @@ from kiosk.core.stamp import Kept
 from kiosk.core.tongue import Tongue
 from kiosk.core.viewing import Glance, view
 from kiosk.core.views import View
+from kiosk.core.vocabulary import Role
 from kiosk.core.words import Words
 
 
@@ -39,10 +41,12 @@ class Session:
     words: Words
     clock: Callable[[], Now]
     keep: Callable[[Sequence[Kept]], None]
+    notes: Notes | None = None
     small: bool = False
     tongues: Mapping[str, Tongue] = field(default_factory=dict)
     language: str = ""
     turn: c.Turn | None = None
+    note: ExposureNote | None = None
     notice: tuple[str, dict[str, Any]] | None = None
     after: list[Callable[[Sequence[Kept]], None]] = field(default_factory=list)
     _loaded: Desk = field(init=False)
@@ -55,6 +59,7 @@ class Session:
         """Follow a command or turn a page. Returns what was kept."""
         if isinstance(send, c.Turn):
             self.turn, self.notice = (send if send != c.Turn() else None), None
+            self._put_away_note()
             self.language = send.language or self.language
             return ()
         send = self._read(send)
@@ -63,16 +68,14 @@ class Session:
         if self.clock().at_ms >= self._changes_ms:
             self._amend()
         try:
-            decision = decide(self.bench, send, self.desk, self.clock())
+            decision = decide(self.bench, send, self.desk, self.clock(), note=self.note)
+            self._keep(decision)
         except Refused as refused:
             self.notice = (refused.key, refused.names)
             return ()
-        if decision.kept:
-            try:
-                self.keep(decision.kept)
-            except NotKept as fault:
-                self.notice = ("refused.not_saved", {"why": str(fault)})
-                return ()
+        except NotKept as fault:
+            self.notice = ("refused.not_saved", {"why": str(fault)})
+            return ()
         for kept in decision.kept:
             self.bench = evolve(self.bench, kept)
         self._amend_after(decision.kept)
@@ -81,9 +84,31 @@ class Session:
         typed = self.turn is not None and self.turn.page is c.Page.TYPE_NUMBER and isinstance(send, c.CountLine)
         if typed or not isinstance(send, c.CountLine | c.PrintCame | c.ChooseSetting):
             self.turn, self.notice = decision.turn, decision.notice
+            self._put_away_note()
         for follow in self.after:
             follow(decision.kept)
         return decision.kept
+
+    def _keep(self, decision: Decision) -> None:
+        """What was told for an exposure note is kept apart, and first. Raises NotKept; Refused for another's note."""
+        if self.notes is not None and decision.entries and self.note is not None:
+            self.notes.write(decision.entries)
+            self.note = replace(self.note, entries=(*self.note.entries, *decision.entries))
+        if self.notes is not None and decision.opens:
+            now, who = self.clock(), self.bench.who or ""
+            known = self.desk.catalogue.people.get(who)
+            lead = known is not None and known.role is Role.SUPERVISOR
+            try:
+                self.note = self.notes.read(decision.opens, who, lead=lead, at_ms=now.at_ms, offset_min=now.offset_min)
+            except NotYours as fault:
+                raise Refused("refused.not_your_note") from fault
+        if decision.kept:
+            self.keep(decision.kept)
+
+    def _put_away_note(self) -> None:
+        """A note lies open only on its own pages."""
+        if self.turn is None or self.turn.page not in {c.Page.NOTE, c.Page.NOTE_FIELD}:
+            self.note = None
 
     def _read(self, command: c.Command) -> c.Send:
         """What a scan means on a page that waits for one of its own: the spare, the supervisor's badge, waking."""
@@ -135,6 +160,7 @@ class Session:
             words=self.words if tongue is None else tongue.words,
             now=self.clock(),
             turn=self.turn,
+            note=self.note,
             notice=self.notice,
             small=self.small,
             settings=settings,

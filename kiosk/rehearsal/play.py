@@ -125,7 +125,7 @@ def _read(path: Path) -> Printed:
     return Printed(doc=doc, file=path, text=fold(text), copy="-copy-" in path.stem)
 
 
-_DOCS = ("tray_sheet", "return_ticket", "package_label", "repair_tag", "quarantine_tag")
+_DOCS = ("exposure_note", "tray_sheet", "return_ticket", "package_label", "repair_tag", "quarantine_tag")
 
 
 def _plans(log: Sequence[Kept]) -> dict[str, PiecePlan]:

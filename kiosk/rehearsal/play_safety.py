@@ -4,8 +4,9 @@ from collections.abc import Mapping
 from typing import Any
 
 from kiosk.core import commands as c
+from kiosk.core.exposure import CHOICES
 from kiosk.core.folds.safety import open_trips
-from kiosk.core.views import FirstAidView, ListView, MenuView
+from kiosk.core.views import FirstAidView, ListView, MenuView, ScanView
 from kiosk.rehearsal.walking import PlayFault, Walker
 
 AID = "aid"
@@ -32,12 +33,12 @@ class PlaysSafety(Walker):
 
     def event_splash(self, action: Mapping[str, Any]) -> None:
         """The aid key, from whatever page it is. What was hit is told afterwards."""
-        self.hurt = action
+        self.hurt = {"person": self.who, **action}
         self._first_aid()
 
     def event_sharps_injury(self, action: Mapping[str, Any]) -> None:
         """The aid key; the sharp is made safe afterwards."""
-        self.hurt = action
+        self.hurt = {"person": self.who, **action}
         self._first_aid()
 
     def _first_aid(self) -> None:
@@ -69,6 +70,46 @@ class PlaysSafety(Walker):
         kind = "sharps" if self.hurt.get("finding") == "sharps_injury" else "splash"
         self.fingers.send(c.ClearExposure(kind=kind))
         self.view()
+
+    def exposure_note(self) -> None:
+        """The supervisor writes what the scenario tells of it, and prints it. What it does not tell stays untold."""
+        self.walk(lambda view, _: isinstance(view, ScanView), "exposure_note")
+        self.do_sign_out({})
+        self.badge(self.who)
+        exposure = self.bench.exposures[-1]
+        for page in (c.Page.DESK, c.Page.EXPOSURES):
+            self.fingers.send(c.Turn(page=page))
+            self.view()
+        self.fingers.send(c.OpenNote(n=exposure.n))
+        self.view()
+        hit = [f"splash_{part}" for part in self.hurt.get("hit", ()) if f"splash_{part}" in CHOICES["happened"]]
+        happened = hit or ["sharp_glove"]
+        told = {"person": [str(self.hurt["person"])], "happened": happened, "worn": self.hurt.get("worn", ())}
+        for field, picks in told.items():
+            if picks:
+                self._list_row(c.Turn(page=c.Page.NOTE_FIELD, subject=field))
+            for pick in picks:
+                self.fingers.named(f"pick {pick}")
+                self.view()
+            if picks and field != "person":
+                self.fingers.send(c.Turn(page=c.Page.NOTE))
+                self.view()
+        self.fingers.send(c.PrintNote())
+        self.wait_for_papers()
+        self.view()
+
+    def _list_row(self, send: c.Turn) -> None:
+        """Touch a row of the list, on whichever page it stands."""
+        for _ in range(10):
+            view = self.view()
+            if not isinstance(view, ListView):
+                break
+            if any(row.send == send for row in view.rows):
+                self.fingers.send(send)
+                self.view()
+                return
+            self.fingers.send(view.next.send)
+        raise PlayFault(f"no row opens {send}")
 
     def event_stop_all(self, action: Mapping[str, Any]) -> None:
         """Stop here, something happened, stop all: nothing else is asked."""

@@ -60,18 +60,6 @@ class Player(PlaysLooking, PlaysSafety, PlaysTrays):
         self.type_pin()
         self.walk(lambda _, step: step.kind != "startup", "sign_in")
 
-    def do_sign_out(self, action: Mapping[str, Any]) -> None:
-        """Leave the station; a tray that lies there keeps its place."""
-        if self.stage.kiosk.session.bench.who is None:
-            return
-        self.view()
-        if not any(button.payload == c.SignOut() for button in self.fingers.buttons()):
-            self.fingers.send(c.Turn(page=c.Page.STOP))
-            self.fingers.send(c.StopHere(reason="end_of_shift"))
-        else:
-            self.fingers.send(c.SignOut())
-        self.view()
-
     def _all_leave(self) -> None:
         """At `now` nobody of those before is signed in any more."""
         for station in self.stages:
@@ -207,9 +195,8 @@ class Player(PlaysLooking, PlaysSafety, PlaysTrays):
     def do_bench_clean(self, action: Mapping[str, Any]) -> None:
         """The bench cleaning that the screen asks for, all its steps; `by` somebody else's hands."""
         if "by" in action:
-            self.who = str(action["by"])
             self.do_sign_out(action)
-            self.badge(self.who)
+            self.badge(str(action["by"]))
         self.walk(lambda _, step: step.kind == "bench", "bench_clean")
         task = self.step.task
         if task is None or task.level != action["level"]:
@@ -265,6 +252,8 @@ class Player(PlaysLooking, PlaysSafety, PlaysTrays):
         self.view()
         self.wait_for_papers()
         self.view()
+        if "exposure_note" in docs:
+            self.exposure_note()
 
     def _papers_one_by_one(self, docs: Sequence[str]) -> None:
         """Trays that went back together: the papers of the second follow when the first is said to be readable."""

@@ -228,6 +228,18 @@ class Walker:
         if isinstance(self.view(), PinView):
             self.fingers.named("done")
 
+    def do_sign_out(self, action: Mapping[str, Any]) -> None:
+        """Leave the station; a tray that lies there keeps its place."""
+        if self.stage.kiosk.session.bench.who is None:
+            return
+        self.view()
+        if not any(button.payload == c.SignOut() for button in self.fingers.buttons()):
+            self.fingers.send(c.Turn(page=c.Page.STOP))
+            self.fingers.send(c.StopHere(reason="end_of_shift"))
+        else:
+            self.fingers.send(c.SignOut())
+        self.view()
+
     def wait_for_papers(self) -> None:
         """Wait for the printers."""
         while any(stage.kiosk.busy() for stage in self.stages.values()):

@@ -17,6 +17,7 @@ from kiosk.store.codec import CodecFault, from_bytes, to_bytes
 from kiosk.store.database import FILE, Store
 from kiosk.store.heard import Heard
 from kiosk.store.log import Log
+from kiosk.store.notes import StoreNotes
 from kiosk.store.outage import Outage, outages
 from kiosk.store.pictures import keep_picture
 from kiosk.store.records import StoreRecords
@@ -42,6 +43,7 @@ class BenchStore:
         self.store = Store(folder, bench)
         self.log = Log(self.store)
         self.heard = Heard(self.store)
+        self.notes = StoreNotes(self.store)
         self.records = StoreRecords(self.store)
 
     def keep(self, kepts: Sequence[Kept]) -> None:

@@ -32,6 +32,9 @@ class Page(StrEnum):
     IMPLANT = "implant"  # one line of implants: there, used in surgery, refilled; subject: the line
     # looking
     # kit and safety
+    EXPOSURES = "exposures"  # the exposure notes, by number
+    NOTE = "note"  # the exposure note that is open
+    NOTE_FIELD = "note_field"  # one field of it; subject: the field
     EXPOSED = "exposed"  # a tray that was marked exposed; subject: `trip:supervisor`
     EXPOSED_TRAYS = "exposed_trays"  # subject: the supervisor
     # decontam

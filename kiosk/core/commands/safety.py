@@ -39,4 +39,24 @@ class TornGlove:
     """A glove tore."""
 
 
-SafetyCommand = StopAll | RuleExposed | MarkHit | ClearExposure | TornGlove
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OpenNote:
+    """Open the exposure note of this number. Who asks is written down."""
+
+    n: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WriteNote:
+    """Tell one field of the note that is open: its whole value."""
+
+    field: str
+    value: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PrintNote:
+    """Print the note that is open."""
+
+
+SafetyCommand = OpenNote | WriteNote | PrintNote | StopAll | RuleExposed | MarkHit | ClearExposure | TornGlove

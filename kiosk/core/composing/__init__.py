@@ -3,7 +3,7 @@
 from collections.abc import Callable
 
 from kiosk.core.bench import Job, Trip
-from kiosk.core.composing import desk_reports
+from kiosk.core.composing import desk_reports, safety_reports
 from kiosk.core.composing.outside import label, tag
 from kiosk.core.composing.parts import Order, ReportOrder
 from kiosk.core.composing.sheet import sheet
@@ -13,7 +13,7 @@ from kiosk.core.papers import Paper, Report
 
 __all__ = ["Order", "ReportOrder", "compose", "compose_report", "hand_copy"]
 
-_REPORTS: dict[str, Callable[[Glance, ReportOrder], Report]] = {**desk_reports.REPORTS}
+_REPORTS: dict[str, Callable[[Glance, ReportOrder], Report]] = {**desk_reports.REPORTS, **safety_reports.REPORTS}
 """Kind of paper -> what fills it."""
 
 

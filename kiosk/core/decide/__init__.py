@@ -25,6 +25,7 @@ from kiosk.core.decide import (
 from kiosk.core.decide.holding import place_hold
 from kiosk.core.decide.pen import Decision, Pen, Refused
 from kiosk.core.desk import Desk, Now
+from kiosk.core.exposure import ExposureNote
 
 __all__ = ["Decision", "Refused", "decide"]
 
@@ -83,11 +84,14 @@ _BY_NOBODY = (
 """Commands that need nobody signed in."""
 
 
-def decide(bench: Bench, command: c.Command, desk: Desk, now: Now) -> Decision:
-    """The events that `command` leads to on this bench. Raises Refused with the key of one sentence."""
+def decide(bench: Bench, command: c.Command, desk: Desk, now: Now, *, note: ExposureNote | None = None) -> Decision:
+    """The events that `command` leads to on this bench. Raises Refused with the key of one sentence.
+
+    `note`: the exposure note that lies open, if one does.
+    """
     if bench.who is None and not isinstance(command, _BY_NOBODY):
         raise Refused("refused.sign_in_first")
-    pen = Pen(bench=bench, desk=desk, now=now)
+    pen = Pen(bench=bench, desk=desk, now=now, note=note)
     match command:
         case c.Confirm():
             _confirm(pen, command)

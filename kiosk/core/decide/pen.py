@@ -8,6 +8,7 @@ from kiosk.core.commands import Turn
 from kiosk.core.desk import Desk, Now
 from kiosk.core.events import Event, HoldPlaced, HoldReleased
 from kiosk.core.evolve import evolve
+from kiosk.core.exposure import ExposureNote, NoteEntry
 from kiosk.core.stamp import Kept, Stamp
 from kiosk.core.vocabulary import Role
 
@@ -28,15 +29,20 @@ class Decision:
     kept: tuple[Kept, ...] = ()
     turn: Turn | None = None
     notice: tuple[str, dict[str, Any]] | None = None
+    entries: tuple[NoteEntry, ...] = ()  # of the exposure note: kept apart from the events, before them
+    opens: int = 0  # the exposure note that is to be read
 
 
 @dataclass(slots=True)
 class Pen:
-    """The bench as it becomes, and the events written so far."""
+    """The bench as it becomes, and the events written so far. `note` is the exposure note that lies open."""
 
     bench: Bench
     desk: Desk
     now: Now
+    note: ExposureNote | None = None
+    entries: list[NoteEntry] = field(default_factory=list)
+    opens: int = 0
     kept: list[Kept] = field(default_factory=list)
     turn: Turn | None = None
     notice: tuple[str, dict[str, Any]] | None = None
@@ -103,4 +109,6 @@ class Pen:
 
     def decision(self) -> Decision:
         """What was written, as a decision."""
-        return Decision(kept=tuple(self.kept), turn=self.turn, notice=self.notice)
+        return Decision(
+            kept=tuple(self.kept), turn=self.turn, notice=self.notice, entries=tuple(self.entries), opens=self.opens
+        )

@@ -6,7 +6,18 @@ from typing import Any
 from kiosk.core import events as e
 from kiosk.core.agenda import EXPOSED, next_step
 from kiosk.core.bench import TRAY, Trip
-from kiosk.core.commands import ClearExposure, MarkHit, RuleExposed, StepDone, StopAll, TornGlove
+from kiosk.core.commands import (
+    ClearExposure,
+    MarkHit,
+    OpenNote,
+    PrintNote,
+    RuleExposed,
+    StepDone,
+    StopAll,
+    TornGlove,
+    WriteNote,
+)
+from kiosk.core.decide import exposure_notes
 from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.dispose import outcome
 from kiosk.core.evolve import fail_row
@@ -163,6 +174,9 @@ RULES: dict[type, Callable[[Pen, Any], None]] = {
     TornGlove: torn_glove,
     StopAll: stop_all,
     RuleExposed: rule_exposed,
+    OpenNote: exposure_notes.open_note,
+    WriteNote: exposure_notes.write_note,
+    PrintNote: exposure_notes.print_note,
 }
 BY_NOBODY: tuple[type, ...] = (StopAll,)  # of a bench that hears of it
 """Commands that need nobody signed in."""

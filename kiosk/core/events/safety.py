@@ -65,15 +65,16 @@ class TurnedTo:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class NoteFinished:
-    """The exposure note of this number is finished. What stands in it is kept apart from the log."""
+class NotePrinted:
+    """The exposure note of this number went to the printer; `copy` 0 is the first. What stands in it is kept apart."""
 
     n: int
+    copy: int = 0
 
 
 SafetyEvent = (
     AllStopped | ExposedRuled | HitMarked | ExposureCleared | BenchSoiled | SharpSecured | GloveTorn | TurnedTo
-    | NoteFinished
+    | NotePrinted
 )  # fmt: skip
 
 SHIPPED: dict[str, Shipped] = {
@@ -85,5 +86,5 @@ SHIPPED: dict[str, Shipped] = {
     "sharp_secured": Shipped(1, SharpSecured, "clear"),
     "glove_torn": Shipped(1, GloveTorn, "hold"),
     "turned_to": Shipped(1, TurnedTo, "info"),
-    "note_finished": Shipped(1, NoteFinished, "info"),
+    "note_printed": Shipped(1, NotePrinted, "info"),
 }

@@ -33,14 +33,16 @@ def _named(trip: Trip) -> str:
 
 
 def _doing(trip: Trip) -> tuple[str, str, str]:
-    """Piece, check and finding that were at hand: the NO just given, else the answer before."""
+    """Piece, check and finding that were at hand: the NO just given, else what the chosen piece is asked next."""
     if trip.asking:
         return trip.asking.piece, trip.asking.key, ""
     deciding = next((task for task in trip.tasks if task.kind == "decide"), None)
     if deciding:
         found = trip.finding(deciding.n)
         return found.piece, found.key, found.code
-    return (trip.last[0], trip.last[1], "") if trip.last else (trip.chosen, "", "")
+    piece = trip.pieces.get(trip.chosen)
+    check = next(piece.open_checks(), None) if piece else None
+    return trip.chosen, check.key if check else "", ""
 
 
 def _left(bench: Bench, event: e.FirstAidLeft, stamp: Stamp) -> Bench:
@@ -86,17 +88,9 @@ def _bench_clean(bench: Bench, event: e.BenchCleaned, stamp: Stamp) -> Bench:
     return _newest(bench, bench_ms=stamp.at_ms) if event.level == "full" else bench
 
 
-def _finished(bench: Bench, event: e.NoteFinished, stamp: Stamp) -> Bench:
-    return _exposure(bench, event.n, noted=True)
-
-
-def _asked(bench: Bench, number: str) -> Bench:
-    n = next((x.n for x in bench.exposures if x.number == number), 0)
-    return _exposure(bench, n, prints=bench.exposures[n - 1].prints + 1) if n else bench
-
-
-def _exposure(bench: Bench, n: int, **changes: Any) -> Bench:
-    return replace(bench, exposures=tuple(replace(x, **changes) if x.n == n else x for x in bench.exposures))
+def _printed(bench: Bench, event: e.NotePrinted, stamp: Stamp) -> Bench:
+    mine = [replace(x, prints=event.copy + 1) if x.n == event.n else x for x in bench.exposures]
+    return replace(bench, exposures=tuple(mine))
 
 
 def _stopped(bench: Bench, event: e.AllStopped, stamp: Stamp) -> Bench:
@@ -143,7 +137,7 @@ BENCH: dict[type, Callable[[Bench, Any, Stamp], Bench]] = {
     e.ExposureNoted: _noted,
     e.ExposureCleared: _cleared,
     e.BenchCleaned: _bench_clean,
-    e.NoteFinished: _finished,
+    e.NotePrinted: _printed,
     e.AllStopped: _stopped,
     e.TurnedTo: _turned,
     e.Paused: _not_minded,

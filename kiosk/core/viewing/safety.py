@@ -17,6 +17,7 @@ from kiosk.core.commands import (
 )
 from kiosk.core.folds.safety import open_trips
 from kiosk.core.glance import Glance, back_hand, hand, head, wipe_key, work_hand
+from kiosk.core.viewing import exposure_notes
 from kiosk.core.viewing.menus import Offer
 from kiosk.core.viewing.rows import listed
 from kiosk.core.views import FirstAidView, Key, ListRow, ListView, MenuView, StepsView, View
@@ -175,12 +176,16 @@ def _exposed_key(g: Glance, by: str) -> Key | None:
 
 
 STEPS: dict[str, Callable[[Glance], View]] = {"first_aid": first_aid, "exposed": exposed, "sharp": sharp}
-PAGES: dict[Page, Callable[[Glance], View]] = {Page.EXPOSED: exposed_tray, Page.EXPOSED_TRAYS: exposed_trays}
-HAPPENED: tuple[Offer, ...] = (_stop_all, _torn)
+PAGES: dict[Page, Callable[[Glance], View]] = {
+    Page.EXPOSED: exposed_tray,
+    Page.EXPOSED_TRAYS: exposed_trays,
+    **exposure_notes.PAGES,
+}
+HAPPENED: tuple[Offer, ...] = (_stop_all, _torn, exposure_notes.own_key)
 """Keys of the page "Something happened"."""
 RULINGS: tuple[Offer, ...] = (_rule,)
 """Keys of the supervisor's ruling."""
-DESK: tuple[Offer, ...] = (_desk,)
+DESK: tuple[Offer, ...] = (_desk, exposure_notes.desk_key)
 """Keys of the supervisor's desk."""
 SECONDS: dict[str, Callable[[Glance], View]] = {}
 """What a second person is asked, by what it is about."""

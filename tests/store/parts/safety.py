@@ -11,5 +11,5 @@ EXAMPLES: tuple[e.Event, ...] = (
     e.SharpSecured(),
     e.GloveTorn(),
     e.TurnedTo(),
-    e.NoteFinished(n=1),
+    e.NotePrinted(n=1),
 )

@@ -1,0 +1,190 @@
+"""The exposure note on the screen: by number only, until its person or a supervisor has opened it."""
+
+from kiosk.core.commands import OpenNote, Page, PrintNote, Turn, WriteNote
+from kiosk.core.decide.exposure_notes import DOC, ready
+from kiosk.core.exposure import CHOICES, FIELDS, SEVERAL, Exposure, ExposureNote
+from kiosk.core.glance import Glance, hand, head
+from kiosk.core.stamp import local_time
+from kiosk.core.viewing.rows import listed
+from kiosk.core.views import Hand, Key, ListRow, ListView, MenuView, NumberView, View
+from kiosk.core.vocabulary import Role
+
+
+def exposures(g: Glance) -> ListView:
+    """The notes by number and time, newest first: nothing else is known here."""
+    say = g.words.say
+    rows = [
+        ListRow(
+            title=say("note.row", number=one.number, time=_moment(one)),
+            value=say("note.printed") if one.prints else say("note.open"),
+            icon="arrow_right",
+            send=OpenNote(n=one.n),
+            name=f"note {one.number}",
+        )
+        for one in reversed(g.bench.exposures)
+    ]
+    return listed(
+        g,
+        rows,
+        page=Page.EXPOSURES,
+        title=say("note.list_title"),
+        help_=say("note.list_help"),
+        nothing=say("note.none"),
+    )
+
+
+def _moment(one: Exposure) -> str:
+    return f"{local_time(one.at_ms, one.offset_min):%Y-%m-%d %H:%M}"
+
+
+def note(g: Glance) -> View:
+    """The note that is open: each field a row."""
+    if g.note is None:
+        return exposures(g)
+    say = g.words.say
+    one = next(x for x in g.bench.exposures if x.n == g.note.n)
+    rows = [
+        ListRow(
+            title=say(f"note.field.{field}"),
+            value=answer(g, g.note, field) or say("note.open"),
+            icon="arrow_right",
+            send=Turn(page=Page.NOTE_FIELD, subject=field),
+            name=f"field {field}",
+        )
+        for field in FIELDS
+    ]
+    where = ", ".join(part for part in (one.tray, one.item, check_of(g, one)) if part)
+    job = next((job for job in reversed(g.bench.jobs) if (job.doc, job.number) == (DOC, one.number)), None)
+    again = "note.again" if one.prints and job is not None and job.settled else "note.print"
+    return listed(
+        g,
+        rows,
+        page=Page.NOTE,
+        title=say("note.title", number=one.number, time=_moment(one)),
+        help_=where,
+        nothing="",
+        hand=_back_to(g, Turn(page=Page.EXPOSURES)),
+        main=g.key(again, PrintNote(), kind="main", icon="printer", name="print note") if ready(g.note) else None,
+    )
+
+
+def _back_to(g: Glance, to: Turn) -> Hand:
+    return hand(g, left=(g.key("rail.back", to, icon="arrow_left"),))
+
+
+def check_of(g: Glance, one: Exposure) -> str:
+    """The check that was being done, in words."""
+    name = one.key.rpartition(".")[2]
+    return g.words.some(f"name.{name}") if name else ""
+
+
+def answer(g: Glance, told: ExposureNote, field: str) -> str:
+    """What was told of a field, in words; "" where nothing was."""
+    if field in SEVERAL:
+        return ", ".join(g.words.say(f"note.{field}.{part}").replace("\n", " ") for part in told.values(field))
+    value = told.value(field)
+    if field == "person":
+        person = g.desk.catalogue.people.get(value)
+        return f"{person.name}, {g.words.say(f'note.role.{person.role}')}" if person else value
+    if field == "told_at" and value:
+        return f"{value[:2]}:{value[2:]}"
+    return value
+
+
+def note_field(g: Glance) -> View:
+    """One field: people to pick from, things that may be several, or a time."""
+    field = g.turn.subject.partition(":")[0] if g.turn else ""
+    if g.note is None or field not in FIELDS:
+        return exposures(g)
+    if field in SEVERAL:
+        return _several(g, g.note, field)
+    return _time(g) if field == "told_at" else _people(g, field)
+
+
+def _several(g: Glance, told: ExposureNote, field: str) -> MenuView:
+    say = g.words.say
+    chosen = told.values(field)
+    return MenuView(
+        head=head(g, title=g.desk.bench),
+        hand=_back_to(g, Turn(page=Page.NOTE)),
+        title=say(f"note.ask.{field}"),
+        help=say("note.several"),
+        notice=g.said(),
+        lines=(answer(g, told, field),) if chosen else (),
+        keys=tuple(_toggle(g, field, part, chosen) for part in CHOICES[field]),
+    )
+
+
+def _toggle(g: Glance, field: str, part: str, chosen: tuple[str, ...]) -> Key:
+    """Touched once it counts, touched again it does not; what counts is dark, and stands in words above."""
+    after = [each for each in CHOICES[field] if (each in chosen) is not (each == part)]
+    if part == "nothing":
+        after = [] if part in chosen else [part]
+    elif "nothing" in after:
+        after.remove("nothing")
+    return Key(
+        label=g.words.say(f"note.{field}.{part}"),
+        send=WriteNote(field=field, value=",".join(after)),
+        kind="main" if part in chosen else "plain",
+        name=f"pick {part}",
+    )
+
+
+def _people(g: Glance, field: str) -> ListView:
+    people = list(g.desk.catalogue.people.values())
+    lead = any(p.id == g.bench.who and p.role is Role.SUPERVISOR for p in people)
+    if field == "person":
+        rows = [(p.name, p.id) for p in people if lead or p.id == g.bench.who]
+    else:
+        own = g.desk.first_aid
+        called = (own.call, *own.then) if own else ()
+        rows = [(p.name, p.name) for p in people if p.role is Role.SUPERVISOR] + [
+            (one.name, one.name) for one in called
+        ]
+        rows.append((g.words.say("note.told.nobody"), g.words.say("note.told.nobody")))
+    return listed(
+        g,
+        [ListRow(title=name, send=WriteNote(field=field, value=value), name=f"pick {value}") for name, value in rows],
+        page=Page.NOTE_FIELD,
+        subject=field,
+        title=g.words.say(f"note.ask.{field}"),
+        nothing="",
+        hand=_back_to(g, Turn(page=Page.NOTE)),
+    )
+
+
+def _time(g: Glance) -> NumberView:
+    say = g.words.say
+    return NumberView(
+        head=head(g, title=g.desk.bench),
+        hand=_back_to(g, Turn(page=Page.NOTE)),
+        title=say("note.ask.told_at"),
+        help=say("note.time_help"),
+        notice=g.said(),
+        purpose="other",
+        send=WriteNote(field="told_at", value=""),
+        field="value",
+        decimals=True,
+        most=4,
+        done=say("number.minutes.done"),
+        erase=say("number.erase"),
+    )
+
+
+def desk_key(g: Glance) -> Key | None:
+    """For the supervisor, as soon as there is an exposure."""
+    person = g.desk.catalogue.people.get(g.bench.who or "")
+    lead = person is not None and person.role is Role.SUPERVISOR
+    return _key(g) if lead and g.bench.exposures else None
+
+
+def own_key(g: Glance) -> Key | None:
+    """For the person, where the newest exposure has no printed note yet."""
+    return _key(g) if any(not one.prints for one in g.bench.exposures) else None
+
+
+def _key(g: Glance) -> Key:
+    return g.key("note.key", Turn(page=Page.EXPOSURES), icon="lock", name="exposure notes")
+
+
+PAGES = {Page.EXPOSURES: exposures, Page.NOTE: note, Page.NOTE_FIELD: note_field}
