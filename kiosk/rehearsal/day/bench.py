@@ -1,0 +1,297 @@
+"""The hands at a bench of the day: one thing at a time, so that the stations' hours run side by side."""
+
+from collections import Counter
+from collections.abc import Callable, Sequence
+from random import Random
+
+from kiosk.core import commands as c
+from kiosk.core.agenda import Step, untouched
+from kiosk.core.bench import Trip
+from kiosk.core.catalogue import Person
+from kiosk.core.composing import Order, compose
+from kiosk.core.decide.second_looks import waiting
+from kiosk.core.dispose import outcome
+from kiosk.core.meaning import Kind, Meaning
+from kiosk.core.vocabulary import Disposition, Role
+from kiosk.paper.render import render
+from kiosk.rehearsal.day.department import Arrival
+from kiosk.rehearsal.day.station import Station
+from kiosk.rehearsal.hands import Hands, StoryFault, Visit
+from kiosk.rehearsal.month import PIN, Month, Watch
+
+PAPER_MADE_EVERY = 12
+"""Each so many-th paper is made for real; the others leave for the tray unmade."""
+
+FOUND: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
+    "soil_item": (("teeth", "swab", "look"), ("bone_grit",)),
+    "soil_scope": (("scope", "swab"), ("brown_film",)),
+    "soil_tray": (("swab", "air", "look"), ("red_mark",)),
+    "not_apart": (("apart", "look"), ("not_apart",)),
+    "wet": (("dry",), ("clear_drops",)),
+    "wet_to_the_end": (("dry",), ("clear_drops",) * 3),
+    "stiff": (("look",), ("stiff",)),
+    "fiber": (("look",), ("fiber",)),
+    "repair": (("look",), ("crack",)),
+    "spare": (("look",), ("crack",)),
+    "loose_soil": (("basket",), ("tissue",)),
+}
+"""What befalls -> the checks it is seen at, the first that is planned; what is found there, each time it is asked."""
+
+IN_HAND: dict[str, str] = {"unsure": "cant_tell", "undo": "corrected_answer"}
+"""What befalls -> what the hand does at one of the answers."""
+
+SECONDS = ("color_only", "not_sure", "clear")
+"""What the second person says, in turn."""
+
+
+class DayBench(Hands):
+    """A bench and who stands at it through the day."""
+
+    def __init__(
+        self,
+        station: Station,
+        month: Month,
+        watches: Sequence[Watch],
+        arrivals: Sequence[Arrival],
+        *,
+        cut: Callable[["DayBench"], None],
+    ) -> None:
+        super().__init__(month, station.session, station.clock)
+        self.station, self.watches, self.cut = station, tuple(watches), cut
+        self.coming = [row for row in arrivals if row.tray not in station.trays_opened()]
+        self.befalls: dict[str, str] = {row.tray: row.befalls for row in arrivals}
+        self.rng = Random(f"{month.seed}/{station.name}")
+        self.watch = next((w for w in watches if station.clock.at_ms < w.closes_ms), self.watches[-1])
+        self.sign_ins: Counter[tuple[str, str]] = Counter()  # (shift, role)
+        self.papers = self.papers_made = self.second_words = 0
+        self.done: set[str] = set()  # what befell already
+
+    @property
+    def closing(self) -> bool:
+        return False
+
+    def odd(self, name: str) -> bool:
+        """By chance in the story; on this day by what befalls the tray."""
+        return self._once({"count_short": "short", "count_over": "over"}.get(name, name))
+
+    def _once(self, what: str) -> bool:
+        """Does this befall the tray on the bench, and for the first time?"""
+        trip = self.bench.trip
+        if trip is None or self.befalls.get(trip.tray.code) != what or trip.tray.code in self.done:
+            return False
+        self.done.add(trip.tray.code)
+        return True
+
+    def send(self, command: c.Command, *, after_s: float = 2.0) -> None:
+        super().send(command, after_s=after_s)
+        if isinstance(command, c.EnterPin):
+            role = self.session.desk.catalogue.people[command.person].role
+            self.sign_ins[self.watch.name, str(role)] += 1
+
+    def turn(self) -> None:
+        """Do the next thing."""
+        self.station.listen()
+        self.session = self.station.session
+        step = self.step()
+        if self.clock.at_ms >= self.watch.closes_ms and step.kind in {"sign_in", "scan", "check"}:
+            if self._change_shift(step):
+                return
+            step = self.step()
+        match step.kind:
+            case "first_aid":
+                self.send(c.FirstAidDone(), after_s=900)
+            case "sign_in":
+                self._come()
+            case "scan":
+                self._next_tray()
+            case _:
+                if not self._befallen(step):
+                    self.do(step)
+
+    def _change_shift(self, step: Step) -> bool:
+        """The next person's hour has come: a tray that is open is set aside for them. False on the last watch."""
+        at = self.watches.index(self.watch)
+        if at + 1 == len(self.watches):
+            return False
+        if step.kind == "check":
+            self.send(c.StopHere(reason="end_of_shift"), after_s=5)
+        elif step.kind == "scan":
+            self.send(c.SignOut(), after_s=20)
+        self.watch = self.watches[at + 1]
+        self.clock.advance(self.rng.randrange(120_000, 600_000))
+        return True
+
+    def _come(self) -> None:
+        """Sign in when there is something to do."""
+        if not self._unfinished() and not self._due():
+            self._wait()
+            return
+        self.send(c.Scanned(meaning=Meaning(kind=Kind.PERSON, text=self.watch.who)), after_s=20)
+        self.send(c.EnterPin(person=self.watch.who, pin=PIN), after_s=self.rng.uniform(3, 9))
+        while (step := self.step()).kind == "startup":
+            self.send(c.AnswerStartup(question=step.question, yes=True), after_s=7)
+
+    def _due(self) -> Arrival | None:
+        return self.coming[0] if self.coming and self.coming[0].at_ms <= self.clock.at_ms else None
+
+    def _unfinished(self) -> list[Trip]:
+        """Trays set aside that may go on."""
+        return [trip for trip in self.bench.trips.values() if not trip.ended and not trip.holds]
+
+    def _wait(self) -> None:
+        """Nothing to do: until the next tray, the end of the shift, or some minutes."""
+        soon = self.clock.at_ms + 300_000
+        after = self.coming[0].at_ms if self.coming else soon
+        self.clock.set_to(max(self.clock.at_ms + 1000, min(soon, after)))
+
+    def _next_tray(self) -> None:
+        unfinished, due = self._unfinished(), self._due()
+        if unfinished:
+            self._scan(unfinished[0].tray.code)
+        elif due is not None:
+            self.coming.pop(0)
+            if due.befalls == "wrong_scan":
+                self.send(c.Scanned(meaning=Meaning(kind=Kind.LOAD, text=due.load)), after_s=20)
+            self.visit = Visit(reprint=due.befalls == "label_again")
+            self._scan(due.tray)
+        else:
+            self.send(c.SignOut(), after_s=30)
+
+    def _scan(self, tray: str) -> None:
+        self.send(c.Scanned(meaning=Meaning(kind=Kind.TRAY, text=tray)), after_s=self.rng.uniform(10, 60))
+        turn = self.session.turn
+        if turn is not None and turn.page is c.Page.RESUME:
+            self.send(c.Confirm(what="covered", subject=turn.subject), after_s=self.rng.uniform(4, 12))
+
+    def _befallen(self, step: Step) -> bool:
+        """Does something else happen now than what the screen asks for?"""
+        trip = self.bench.trip
+        if trip is None:
+            return False
+        if untouched(trip) and step.kind == "count" and self._once("wrong_tray"):
+            self.send(c.LetGo(), after_s=6)
+            self._scan(trip.tray.code)
+            return True
+        if step.kind != "check":
+            return False
+        if not self.visit.answers:
+            self._foresee()
+        else:
+            return any(self._once(what) and self._interrupted(act) for what, act in _INTERRUPTED.items())
+        return False
+
+    def _interrupted(self, act: Callable[["DayBench"], None]) -> bool:
+        act(self)
+        return True
+
+    def paused(self) -> None:
+        """Called away, and back within the limit."""
+        self._set_aside(minutes=12)
+
+    def away(self) -> None:
+        """Away for longer than the policy's minutes."""
+        self._set_aside(minutes=50)
+
+    def _set_aside(self, *, minutes: int) -> None:
+        self.send(c.StopHere(reason="called_away"))
+        if self.bench.who is not None:
+            self.send(c.SignOut(idle=True), after_s=185)
+        self.clock.advance(minutes * 60_000)
+
+    def power_cut(self) -> None:
+        """The power goes with a tray open; the program comes back on what the disk holds."""
+        self.cut(self)
+        self.session = self.station.session
+        self.coming = [row for row in self.coming if row.tray not in self.station.trays_opened()]
+
+    def hurt(self) -> None:
+        """Somebody touches "hurt or splashed"."""
+        self.send(c.FirstAid())
+
+    def _foresee(self) -> None:
+        """What this tray brings, now that its pieces are known."""
+        what = self.befalls.get(self.trip.tray.code, "")
+        pieces = [p for p in self.trip.pieces.values() if p.disposition is None and not p.all_yes]
+        checks = [(piece.name, check) for piece in pieces for check in piece.plan.checks]
+        if what in FOUND and self._once(what):
+            kinds, codes = FOUND[what]
+            for kind in kinds:
+                spots = [f"{name}.{check.key}" for name, check in checks if check.check == kind]
+                if spots:
+                    self.visit.codes[self.rng.choice(spots)] = list(codes)
+                    break
+        elif what in IN_HAND and self._once(what):
+            self.visit.events[self.rng.randrange(2, max(3, len(checks)))] = IN_HAND[what]
+
+    def _do_load(self, _: Step) -> None:
+        """The lead signs the printout."""
+        load = self.trip.load
+        assert load is not None
+        self.send(c.EnterPin(person=self.watch.lead, pin=PIN, ruling=True), after_s=300)
+        self.send(c.RuleLoad(by=self.watch.lead, load=load), after_s=20)
+
+    def _do_decide(self, step: Step) -> None:
+        assert step.task is not None
+        found = self.trip.finding(step.task.n)
+        if outcome(self.bench, self.trip, found, self.session.desk).kind is not Disposition.SECOND_LOOK:
+            super()._do_decide(step)
+            return
+        if not found.photo and not found.no_photo:
+            self.send(c.NoPhoto(reason="too_dark"), after_s=8)
+        if found.n not in {f.n for f in waiting(self.trip)}:
+            self.send(c.Confirm(what=Disposition.SECOND_LOOK), after_s=6)
+        second = next(p.id for p in self._people(Role.SENIOR) if p.id != self.bench.who)
+        self.send(c.EnterPin(person=second, pin=PIN, second=f"look-{found.n}"), after_s=240)
+        says = SECONDS[self.second_words % len(SECONDS)]
+        self.second_words += 1
+        self.send(c.TakeSecondLook(by=second, n=found.n, says=says), after_s=30)
+
+    def _people(self, role: Role) -> list[Person]:
+        return [person for person in self.session.desk.catalogue.people.values() if person.role is role]
+
+    def _do_shelf(self, _: Step) -> None:
+        """A spare where there is one to be taken; else the tray waits on the shelf."""
+        ruling = self._ruling() if self.befalls.get(self.trip.tray.code) == "spare" else None
+        if ruling is None:
+            self.send(c.Confirm(what="shelf"), after_s=self.rng.uniform(15, 40))
+            return
+        self.send(c.EnterPin(person=self.watch.lead, pin=PIN, ruling=True), after_s=self.rng.uniform(60, 400))
+        self.send(ruling, after_s=20)
+
+    def _do_print(self, step: Step) -> None:
+        """A sample is made for real, through the composing and the drawing that the bench uses."""
+        if self._once("by_hand"):
+            self.printer_back_ms = self.clock.at_ms + 600_000
+        for job in [job for job in self.trip.jobs if not job.settled and not job.why]:
+            self.papers += 1
+            if self.papers % PAPER_MADE_EVERY == 1:
+                order = Order(trip=self.trip, doc=job.doc, number=job.number, copy=job.copy)
+                paper = render(compose(self.session.glance(), order))
+                (self.station.folder / f"{job.doc}-{job.number}.pdf").write_bytes(paper)
+                self.papers_made += 1
+        super()._do_print(step)
+
+    def _do_print_failed(self, _: Step) -> None:
+        """Written by hand where that may be, else tried again when the printer is back."""
+        if self.clock.at_ms < self.printer_back_ms:
+            self.send(c.WriteByHand(), after_s=240)
+        else:
+            self.send(c.PrintAgain(), after_s=30)
+
+
+def dies(hands: DayBench) -> None:
+    """The program dies from one instruction to the next, and is started again after four minutes."""
+    before = hands.bench
+    hands.station.kill()
+    hands.clock.advance(240_000)
+    hands.station.start()
+    if set(hands.station.session.bench.trips) != set(before.trips):
+        raise StoryFault("a tray was lost in the power cut")
+
+
+_INTERRUPTED: dict[str, Callable[[DayBench], None]] = {
+    "paused": DayBench.paused,
+    "away": DayBench.away,
+    "power_cut": DayBench.power_cut,
+    "first_aid": DayBench.hurt,
+}

@@ -1,0 +1,130 @@
+"""The day's department: the demo department with more sets, each tray once, and what befalls it."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+from random import Random
+from typing import Any
+
+from kiosk.core.catalogue import Catalogue, CountLine, Load, Tray
+from kiosk.rehearsal.month import DEMO, Watch, in_the_story
+from kiosk.store.catalogue_files import load_catalogue
+
+BENCHES = ("B1", "B2")
+PLAIN = (
+    "Bone hand tools", "Foot tools", "Plastic hand tools", "Vein tools", "Skin graft tools", "Hernia set",
+    "Breast set", "Cesarean set", "Thyroid set", "Minor set",
+)  # fmt: skip
+"""Trays without a lumen: about two thirds of what comes (the rough size of the work; a planning estimate)."""
+
+PLAIN_SETS = 8
+LUMEN_SETS = "AB"
+TRAYS_A_LOAD = 6
+LINES = ("Artery clamp curved", "Needle holder", "Tissue forceps", "Retractor small", "Scissors curved", "Towel clamp")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Arrival:
+    """A tray that comes to a bench: when (Unix milliseconds), and what befalls it, or ""."""
+
+    at_ms: int
+    bench: str
+    tray: str
+    load: str
+    befalls: str = ""
+
+
+BEFALLS_LUMENS: Mapping[str, int] = {
+    "soil_item": 5, "soil_scope": 1, "soil_tray": 2, "not_apart": 1, "wet": 3, "wet_to_the_end": 1, "stiff": 1,
+    "fiber": 1, "unsure": 2, "undo": 2, "repair": 1, "spare": 2, "paused": 2, "away": 1, "power_cut": 1,
+}  # fmt: skip
+"""What befalls trays with lumens: how often in the day."""
+
+BEFALLS_ANY: Mapping[str, int] = {
+    "short": 2, "over": 1, "wrong_scan": 3, "wrong_tray": 1, "label_again": 2, "by_hand": 1, "loose_soil": 1,
+    "load_not_released": 1, "first_aid": 1,
+}  # fmt: skip
+"""What befalls trays of any kind."""
+
+
+def department() -> Catalogue:
+    """The demo department, each of its trays in several sets, and plain trays. Everybody has the story's PIN."""
+    demo = in_the_story(load_catalogue(DEMO, bench="B1"))
+    trays: dict[str, Tray] = {}
+    for number, set_ in enumerate(LUMEN_SETS, 1):
+        for tray in demo.trays.values():
+            code = f"TR-{number}{tray.code[-3:]}"
+            trays[code] = replace(tray, code=code, name=f"{tray.name} {set_}")
+    for kind, name in enumerate(PLAIN):
+        for number in range(1, PLAIN_SETS + 1):
+            code = f"TR-5{kind}{number:02}"
+            lines = tuple(CountLine(name=line, want=2 + (kind + at) % 7) for at, line in enumerate(LINES))
+            trays[code] = Tray(code=code, name=f"{name} {number}", lines=lines, indicators=1 + kind % 2)
+    return replace(demo, trays=trays)
+
+
+def arrivals(catalogue: Catalogue, watches: Mapping[str, tuple[Watch, ...]], seed: int) -> tuple[Arrival, ...]:
+    """Every tray of the department once, spread over the day, in order of time. Half in the day shift, few at night."""
+    rng = Random(f"{seed}/arrivals")
+    codes = list(catalogue.trays)
+    rng.shuffle(codes)
+    befalls = dict(zip(_for_lumens(catalogue, codes), _spread(BEFALLS_LUMENS, rng), strict=False))
+    befalls |= dict(zip([code for code in codes if code not in befalls], _spread(BEFALLS_ANY, rng), strict=False))
+    rows = []
+    shares = (0.5, 0.36, 0.14)
+    for at, code in enumerate(codes):
+        bench = BENCHES[at % 2]
+        (shift,) = rng.choices(range(len(shares)), shares)
+        watch = watches[bench][shift]
+        when = rng.randrange(watch.opens_ms, watch.closes_ms - 3_600_000)
+        rows.append(Arrival(at_ms=when, bench=bench, tray=code, load="", befalls=befalls.get(code, "")))
+    rows.sort(key=lambda row: row.at_ms)
+    return tuple(replace(row, load=f"W-{9000 + at // TRAYS_A_LOAD}") for at, row in enumerate(rows))
+
+
+def _for_lumens(catalogue: Catalogue, codes: list[str]) -> Iterator[str]:
+    return (code for code in codes if catalogue.trays[code].items)
+
+
+def _spread(befalls: Mapping[str, int], rng: Random) -> list[str]:
+    out = [name for name, times in befalls.items() for _ in range(times)]
+    rng.shuffle(out)
+    return out
+
+
+def washed(catalogue: Catalogue, rows: tuple[Arrival, ...]) -> Catalogue:
+    """The department with the day's washer loads: all released, but that of a tray whose load is not signed yet."""
+    held = {row.load for row in rows if row.befalls == "load_not_released"}
+    loads: dict[str, list[str]] = {}
+    for row in rows:
+        loads.setdefault(row.load, []).append(row.tray)
+    return replace(
+        catalogue,
+        loads={load: Load(id=load, released=load not in held, trays=tuple(trays)) for load, trays in loads.items()},
+    )
+
+
+def staffed(
+    staffing: Mapping[str, Mapping[str, Any]], hours: Mapping[str, tuple[int, int]]
+) -> dict[str, tuple[Watch, ...]]:
+    """Bench -> its shifts. `staffing`: that of a weekday; `hours`: shift -> (opens, closes), Unix milliseconds."""
+    return {
+        bench: tuple(
+            Watch(
+                day=1,
+                name=name,
+                who=_who(staffing[name], bench),
+                lead=staffing[name]["lead"],
+                opens_ms=opens,
+                closes_ms=closes,
+                trays=(),
+                loads={},
+            )
+            for name, (opens, closes) in hours.items()
+        )
+        for bench in BENCHES
+    }
+
+
+def _who(staff: Mapping[str, Any], bench: str) -> str:
+    """The first of the shift's list; where nobody is listed (B2 at night) a tech comes in on this day."""
+    return staff[bench][0] if staff[bench] else "P-23"
