@@ -181,5 +181,5 @@ def _texts(connection: object, field: str, *typs: str) -> list[str]:
 
 def test_papers_are_made_for_real(played: Played) -> None:
     made = list(Path(played.day.folder).glob("*.pdf"))
-    assert len(made) == played.day.papers_made > 10
+    assert len(made) >= played.day.papers_made > 10  # the program that was killed made some too
     assert {path.name.split("-")[0] for path in made} >= {"tray_sheet", "package_label", "return_ticket"}
