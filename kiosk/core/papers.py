@@ -5,6 +5,7 @@ decontam (`ReturnTicket`), and nowhere the word sterile.
 """
 
 from dataclasses import dataclass
+from decimal import Decimal
 
 from kiosk.core.catalogue import Lumen
 from kiosk.core.place import Place
@@ -37,6 +38,7 @@ class SheetLine:
     label: str
     value: str = ""
     note: str = ""
+    symbol: str = ""  # "batch": drawn before the words
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,6 +51,7 @@ class SheetLumen:
     result: str  # "clear", "not seen inside", ...
     not_seen: str  # "" or "inside not seen: all" / "inside not seen: 50 mm"
     ring: str
+    dark: tuple[Decimal, Decimal] | None = None  # the stretch nobody looked at, as shares of the length from ENTRY
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

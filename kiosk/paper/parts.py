@@ -5,9 +5,10 @@ from typing import Any
 from xml.sax.saxutils import escape
 
 from reportlab.lib.units import mm
-from reportlab.platypus import CondPageBreak, Flowable, Paragraph, TableStyle
+from reportlab.platypus import CondPageBreak, Flowable, Paragraph, Table, TableStyle
 
 from kiosk.core.papers import SheetLine
+from kiosk.paper.symbols import Sign
 from kiosk.paper.type import BOLD, LEAST_CAP_MM, loaded, paragraph
 
 ALL = (0, 0), (-1, -1)
@@ -42,6 +43,14 @@ def fact(line: SheetLine, cap: float, *, after: float = 0.0) -> Paragraph:
 def _marked(line: SheetLine) -> str:
     value = f'<font name="{loaded(BOLD)}">{escape(line.value)}</font>' if line.value else ""
     return " ".join(filter(None, (escape(line.label), value, escape(line.note))))
+
+
+def signed(kind: str, words: Flowable | list[Flowable], size: float, width: float) -> Flowable:
+    """Words with a sign before their first line; the column is `width` mm wide, the sign `size` mm high."""
+    sign = Sign(kind, size)
+    room = sign.wide + 1.2
+    style = tight(("VALIGN", *ALL, "TOP"))
+    return Table([[sign, words]], colWidths=[room * mm, (width - room) * mm], style=style, hAlign="LEFT")
 
 
 class PlaceForMark(Flowable):

@@ -16,12 +16,11 @@ from kiosk.codes.write import qr
 from kiosk.core.papers import SheetLine, SheetLumen, SheetPiece, TraySheet
 from kiosk.lumen.drawing import SCALES, LumenDrawing, draw_lumen
 from kiosk.lumen.section import WALL_MM
-from kiosk.paper.page import HAIR_MM, Box, Form, Pen, Rule, gap, press
-from kiosk.paper.parts import ALL, fact, tight
+from kiosk.paper.page import HAIR_MM, Box, Form, Pen, Rule, count, gap, largest, press
+from kiosk.paper.parts import ALL, fact, signed, tight
 from kiosk.paper.symbols import MODULE_MM, QUIET_MM, Ring, draw_code, draw_words
 from kiosk.paper.tube import OVERHANG_MM, draw_tube
 from kiosk.paper.type import BOLD, FOOT_CAP_MM, HEAVY, fitted, height_of, paragraph, width_of
-from kiosk.resources import words
 
 Size = Literal["letter", "a4"]
 PAPER_MM: dict[Size, tuple[float, float]] = {"letter": (215.9, 279.4), "a4": (210.0, 297.0)}
@@ -31,8 +30,12 @@ COUNT_MM = 1.9
 HEAD_ON_MM = 11.0  # of the pages that follow
 FOOT_MM = 6.0
 TUBE_MM = 72.0
+SIZES = tuple(n / 100 for n in range(150, 99, -5))
+"""Of all words under the head: as large as the page has room for, never smaller than 1."""
+PAGES_MOST = 12
 FLAT = 0.42  # tubes on the sheet are drawn narrower than on a ticket
 RING_MM = 4.6
+SIGN_MM = 3.4
 PITCH = 1.62
 
 
@@ -52,7 +55,13 @@ def draw_sheet(sheet: TraySheet, size: Size) -> bytes:
         draw=lambda pen: _head(pen, sheet),
         then="sheet",
     )
-    return press(paper, (first, form), lambda: list(_story(sheet, width)), f"{sheet.title} {sheet.tray_code}")
+    forms, title = (first, form), f"{sheet.title} {sheet.tray_code}"
+
+    def pages(size: float) -> int:
+        return count(paper, forms, list(_story(sheet, width, size)), title)
+
+    best = largest(SIZES, pages, PAGES_MOST, sheet.trip)
+    return press(paper, forms, lambda: list(_story(sheet, width, best)), title)
 
 
 def _head_words(sheet: TraySheet, width: float) -> list[Paragraph]:
@@ -96,33 +105,40 @@ def _foot(pen: Pen, sheet: TraySheet) -> None:
     pen.foot(sheet.title, sheet.trip, sheet.foot, left=MARGIN_MM, right=MARGIN_MM, bottom=MARGIN_MM - 4)
 
 
-def _story(sheet: TraySheet, width: float) -> Iterator[Flowable]:
+def _story(sheet: TraySheet, width: float, size: float) -> Iterator[Flowable]:
     if sheet.exceptions:
-        yield _boxed([paragraph(line, BODY_MM, BOLD, pitch=PITCH) for line in sheet.exceptions], width)
+        yield _boxed([paragraph(line, BODY_MM * size, BOLD, pitch=PITCH) for line in sheet.exceptions], width)
         yield gap(2)
-    yield _columns([fact(line, BODY_MM) for line in sheet.facts], width, 2)
+    yield _columns([_fact(line, BODY_MM * size, width / 2 - 4) for line in sheet.facts], width, 2)
+    yield gap(0.8)
     if sheet.counts:
         yield Rule(0.5, 1.6)
         yield paragraph(sheet.count_title, LEAD_MM, BOLD, after=0.8)
-        yield _counts(sheet.counts, width)
+        yield _counts(sheet.counts, width, COUNT_MM * size)
     if sheet.pieces:
         yield Rule(0.5, 1.6)
         scale = common_scale([one.lumen.length_mm for piece in sheet.pieces for one in piece.lumens])
         for piece in sheet.pieces:
-            yield from _piece(piece, width, scale)
-    yield KeepTogether(list(_end(sheet)))
+            yield from _piece(piece, width, scale, size)
+    yield KeepTogether(list(_end(sheet, width, size)))
 
 
-def _end(sheet: TraySheet) -> Iterator[Flowable]:
+def _end(sheet: TraySheet, width: float, size: float) -> Iterator[Flowable]:
     yield Rule(0.5, 1.6)
     for line in sheet.checked_by:
-        yield paragraph(line, BODY_MM)
+        yield paragraph(line, BODY_MM * size)
     if sheet.signature:
         yield gap(7)
         yield Rule(HAIR_MM, 0.4)
-        yield paragraph(sheet.signature, SMALL_MM, after=1)
-    for line in sheet.cautions:
-        yield paragraph(line, FOOT_CAP_MM)
+        yield paragraph(sheet.signature, SMALL_MM * size, after=1)
+    if sheet.cautions:
+        lines = [paragraph(line, FOOT_CAP_MM) for line in sheet.cautions]
+        yield signed("caution", lines, SIGN_MM, width)
+
+
+def _fact(line: SheetLine, cap: float, width: float) -> Flowable:
+    words = fact(line, cap)
+    return signed(line.symbol, words, cap * PITCH, width) if line.symbol else words
 
 
 def _boxed(lines: list[Flowable], width: float) -> Flowable:
@@ -142,32 +158,32 @@ def _columns(cells: Sequence[Flowable], width: float, columns: int) -> Flowable:
     return Table(table, colWidths=[width * mm / columns] * columns, style=style)
 
 
-def _counts(lines: Sequence[SheetLine], width: float) -> Flowable:
+def _counts(lines: Sequence[SheetLine], width: float, cap: float) -> Flowable:
     """Two columns of name and count; the count stands at the end of dots that lead the eye."""
     column = width / 2 - 4
-    return _columns([_count(line, column) for line in lines], width, 2)
+    return _columns([_count(line, column, cap) for line in lines], width, 2)
 
 
-def _count(line: SheetLine, width: float) -> Flowable:
+def _count(line: SheetLine, width: float, cap: float) -> Flowable:
     value = " ".join(filter(None, (line.value, line.note)))
-    room = width - width_of(value, COUNT_MM, BOLD) - 2
-    cells = [[paragraph(line.label, COUNT_MM, pitch=1.55), paragraph(value, COUNT_MM, BOLD, align="right", pitch=1.55)]]
+    room = width - width_of(value, cap, BOLD) - 2
+    cells = [[paragraph(line.label, cap, pitch=1.55), paragraph(value, cap, BOLD, align="right", pitch=1.55)]]
     rule = ("LINEBELOW", *ALL, HAIR_MM * mm, black)
     style = tight(rule, ("BOTTOMPADDING", *ALL, 0.5 * mm))
     return Table(cells, colWidths=[room * mm, (width - room) * mm], style=style)
 
 
-def _piece(piece: SheetPiece, width: float, scale: Fraction | None) -> Iterator[Flowable]:
+def _piece(piece: SheetPiece, width: float, scale: Fraction | None, size: float) -> Iterator[Flowable]:
     head = " · ".join(filter(None, (piece.name, piece.by, piece.result)))
-    rows: list[Flowable] = [paragraph(head, BODY_MM, BOLD, pitch=PITCH)]
-    rows += [_lumen(one, width, scale) for one in piece.lumens]
-    rows += [paragraph(note, SMALL_MM, pitch=PITCH) for note in piece.notes]
+    rows: list[Flowable] = [paragraph(head, BODY_MM * size, BOLD, pitch=PITCH)]
+    rows += [_lumen(one, width, scale, size) for one in piece.lumens]
+    rows += [paragraph(note, SMALL_MM * size, pitch=PITCH) for note in piece.notes]
     yield KeepTogether([*rows, gap(1.2)])
 
 
-def _lumen(one: SheetLumen, width: float, scale: Fraction | None) -> Flowable:
-    texts = [paragraph(f"{one.name}: {one.checks}", SMALL_MM, pitch=1.55)]
-    texts.append(paragraph(" · ".join(filter(None, (one.result, one.not_seen))), SMALL_MM, BOLD, pitch=1.55))
+def _lumen(one: SheetLumen, width: float, scale: Fraction | None, size: float) -> Flowable:
+    texts = [paragraph(f"{one.name}: {one.checks}", SMALL_MM * size, pitch=1.55)]
+    texts.append(paragraph(" · ".join(filter(None, (one.result, one.not_seen))), SMALL_MM * size, BOLD, pitch=1.55))
     left = RING_MM + 2.5
     tube = Tube(one, scale)
     cells = [[Ring(one.ring, RING_MM), texts, tube]]
@@ -193,9 +209,7 @@ class Tube(Flowable):
         if scale is not None and length is not None:
             room = min(room, float(Fraction(length) * scale) + WALL_MM + 0.001)
         self._tube: LumenDrawing = draw_lumen(one.lumen, room)
-        self._dark = (
-            (0.0, self._tube.drawn_mm) if one.not_seen == words().say("paper.sheet.lumen_not_seen_all") else None
-        )
+        self._dark = one.dark and (float(one.dark[0]) * self._tube.drawn_mm, float(one.dark[1]) * self._tube.drawn_mm)
         self._half = (self._tube.bore_mm / 2 + self._tube.wall_mm) * FLAT + 0.4
 
     def wrap(self, _width: float, _height: float) -> tuple[float, float]:

@@ -88,6 +88,48 @@ class Ring(Flowable):
         draw_ring(self.canv, self._ring, 0, 0, self._size)
 
 
+class Sign(Flowable):
+    """A sign beside its words, `size` mm high: `batch` or `caution`.
+
+    Drawn by us after the descriptions of ISO 15223-1, 5.1.5 (LOT in a rectangle) and 5.4.4 (an exclamation mark in a
+    triangle); the standard itself was not at hand: from memory.
+    """
+
+    def __init__(self, kind: str, size: float) -> None:
+        super().__init__()
+        self._kind, self._size = kind, size
+
+    @property
+    def wide(self) -> float:
+        """Its width in mm."""
+        return self._size * (2.0 if self._kind == "batch" else 1.12)
+
+    def wrap(self, _width: float, _height: float) -> tuple[float, float]:
+        return self.wide * mm, self._size * mm
+
+    def draw(self) -> None:
+        canvas, size, thick = self.canv, self._size, max(self._size * 0.09, HAIR_MM)
+        canvas.saveState()
+        canvas.scale(mm, mm)
+        canvas.setLineWidth(thick)
+        canvas.setLineJoin(1)
+        if self._kind == "batch":
+            canvas.rect(thick / 2, thick / 2, self.wide - thick, size - thick, stroke=1, fill=0)
+            canvas.setFont(loaded(HEAVY), points(size * 0.52) / mm)
+            canvas.drawCentredString(self.wide / 2, size * 0.25, "LOT")
+        else:
+            path = canvas.beginPath()
+            path.moveTo(thick, thick / 2)
+            path.lineTo(self.wide - thick, thick / 2)
+            path.lineTo(self.wide / 2, size - thick)
+            path.close()
+            canvas.drawPath(path, stroke=1, fill=0)
+            canvas.setFillColor(black)
+            canvas.rect(self.wide / 2 - thick / 2, size * 0.34, thick, size * 0.3, stroke=0, fill=1)
+            canvas.circle(self.wide / 2, size * 0.22, thick * 0.62, stroke=0, fill=1)
+        canvas.restoreState()
+
+
 def draw_flag(canvas: Canvas, x: float, top: float, foot: float, number: str = "", size: float = 6.0) -> None:
     """A flag on its pole in a canvas of mm that runs down; its number, if any, white on it."""
     canvas.setLineWidth(0.6)

@@ -7,9 +7,9 @@ from reportlab.platypus import Flowable, Paragraph
 from kiosk.codes.write import qr
 from kiosk.core.papers import Tag
 from kiosk.paper.page import TICKET_MM, Box, Form, Pen, Rule, count, largest, press
-from kiosk.paper.parts import fact, whole
+from kiosk.paper.parts import fact, signed, whole
 from kiosk.paper.symbols import MODULE_MM, QUIET_MM, draw_code
-from kiosk.paper.ticket import SIZES, places, strips
+from kiosk.paper.ticket import RULE_MM, SIZES, places, strips
 from kiosk.paper.type import BOLD, CAPITAL_EM, CODE, HEAVY, LEAST_CAP_MM, fitted, height_of, paragraph, width_of
 
 MARGIN_MM = 5.0
@@ -67,9 +67,10 @@ def _frame(pen: Pen, tag: Tag, side: float, code_top: float) -> None:
 
 def _story(tag: Tag, size: float) -> Iterator[Flowable]:
     if tag.warning:
-        yield paragraph(tag.warning, fitted(tag.warning, 6.4 * size, WIDTH_MM, HEAVY, lines=2), HEAVY, after=1)
+        cap = fitted(tag.warning, 6.4 * size, WIDTH_MM - 9, HEAVY, lines=2)
+        yield signed("caution", paragraph(tag.warning, cap, HEAVY, after=1), min(cap * 1.4, 7.0), WIDTH_MM)
     yield paragraph(tag.state, max(4.6 * size, LEAST_CAP_MM), HEAVY)
-    yield Rule(0.5, 1.5 * size)
+    yield Rule(0.5, max(1.5 * size, RULE_MM))
     yield paragraph(tag.piece, fitted(tag.piece, max(5.2 * size, LEAST_CAP_MM), WIDTH_MM, HEAVY, lines=2), HEAVY)
     yield paragraph(tag.tray, max(3.4 * size, LEAST_CAP_MM), after=1)
     for said in tag.said:
@@ -78,7 +79,7 @@ def _story(tag: Tag, size: float) -> Iterator[Flowable]:
     for strip in drawn[:1]:
         yield from whole(strip, WIDTH_MM)
     yield from places(tag.marks, "")
-    yield Rule(0.5, 1.5 * size)
+    yield Rule(0.5, max(1.5 * size, RULE_MM))
     for line in tag.facts:
         yield fact(line, max(3.6 * size, LEAST_CAP_MM), after=0.8)
     for strip in drawn[1:]:

@@ -12,7 +12,7 @@ from reportlab.platypus import Flowable, NextPageTemplate, PageBreak, Table
 from kiosk.codes.write import number_code
 from kiosk.core.papers import Mark, ReturnTicket
 from kiosk.paper.page import TICKET_MM, Box, Form, Pen, Rule, count, largest, press
-from kiosk.paper.parts import ALL, PlaceForMark, fact, facts, tight, whole
+from kiosk.paper.parts import ALL, PlaceForMark, fact, facts, signed, tight, whole
 from kiosk.paper.symbols import MODULE_MM, QUIET_MM, Ring, draw_code
 from kiosk.paper.tube import TubeStrip
 from kiosk.paper.type import BOLD, CODE, HEAVY, LEAST_CAP_MM, REGULAR, fitted, height_of, paragraph, width_of
@@ -22,6 +22,7 @@ WIDTH_MM = TICKET_MM[0] - 2 * MARGIN_MM
 BAND_MM = 26.2
 FOOT_MM = 2.6  # of the foot line from the lower edge
 NUMBER_MM, HEADER_MM, TODO_MM, SCOPE_MM, NAME_MM = 14.4, 4.0, 4.4, 8.6, 5.2
+RULE_MM = 1.1  # least white on both sides of a rule: what hangs under a line of letters never touches it
 SCOPE_LEAST_MM, RING_LEAST_MM = 5.4, 10.0  # the first decision of whoever reads it
 SIDE_MM = 21 * MODULE_MM  # of the code, version 1
 CODE_LEFT_MM = TICKET_MM[0] - QUIET_MM - SIDE_MM
@@ -92,19 +93,22 @@ def _frame(pen: Pen, ticket: ReturnTicket, part: str) -> None:
 
 def _part_d(ticket: ReturnTicket, size: float) -> Iterator[Flowable]:
     yield _what(ticket, size)
-    yield Rule(0.5, 1.5 * size)
+    yield Rule(0.5, max(1.5 * size, RULE_MM))
     yield from _which(ticket, size)
     drawn = strips(ticket.marks, size, lump=ticket.ring == "found")
     for strip in drawn[:1]:
         yield from whole(strip, WIDTH_MM)
     yield from places(ticket.marks, ticket.how_found)
-    yield Rule(0.5, 1.5 * size)
+    yield Rule(0.5, max(1.5 * size, RULE_MM))
     for number, line in enumerate(ticket.todo):
         cap = max(TODO_MM * size, 3.2) if number == 0 else max(3.6 * size, LEAST_CAP_MM)
         yield _line(line, cap, HEAVY if number == 0 else BOLD, after=1)
-    more = " ".join(filter(None, (ticket.together, *ticket.warnings, ticket.effort)))
+    cap = max(3.6 * size, LEAST_CAP_MM)
+    more = " ".join(filter(None, (ticket.together, ticket.effort)))
     if more:
-        yield _line(more, max(3.6 * size, LEAST_CAP_MM), BOLD, after=0.6)
+        yield _line(more, cap, BOLD, after=0.6)
+    if ticket.warnings:
+        yield signed("caution", _line(" ".join(ticket.warnings), cap, BOLD), cap * 1.5, WIDTH_MM)
     yield facts(ticket.facts, LEAST_CAP_MM)
     yield PlaceForMark([ticket.biohazard, ticket.receive])
     for strip in drawn[1:]:
@@ -113,10 +117,10 @@ def _part_d(ticket: ReturnTicket, size: float) -> Iterator[Flowable]:
 
 def _part_c(ticket: ReturnTicket, size: float) -> Iterator[Flowable]:
     yield _what(ticket, size)
-    yield Rule(0.5, 1.5 * size)
+    yield Rule(0.5, max(1.5 * size, RULE_MM))
     yield from _which(ticket, size)
     yield from places(ticket.marks, "")
-    yield Rule(0.5, 1.5 * size)
+    yield Rule(0.5, max(1.5 * size, RULE_MM))
     for line in ticket.c_lines:
         yield fact(line, max(3.6 * size, LEAST_CAP_MM), after=1)
 
@@ -138,7 +142,7 @@ def _what(ticket: ReturnTicket, size: float) -> Flowable:
     return Table(
         [[Ring(ticket.ring, ring), lines]],
         colWidths=[(ring + 4) * mm, beside * mm],
-        style=tight(("VALIGN", *ALL, "MIDDLE")),
+        style=tight(("VALIGN", *ALL, "MIDDLE"), ("BOTTOMPADDING", *ALL, 0.6 * mm)),
     )
 
 
@@ -166,9 +170,9 @@ def strips(marks: Sequence[Mark], size: float, *, lump: bool) -> list[TubeStrip]
 def places(marks: Sequence[Mark], how_found: str) -> Iterator[Flowable]:
     """Each place in words, with its flag's number where there are several; then how it was found."""
     if len(marks) == 1:
-        yield _line(" · ".join(filter(None, (marks[0].words, how_found))), LEAST_CAP_MM)
+        yield _line(" · ".join(filter(None, (marks[0].words, how_found))), LEAST_CAP_MM, after=0.25)
         return
     for mark in marks:
-        yield _line(f"{mark.flag}  {mark.words}", LEAST_CAP_MM, BOLD)
+        yield _line(f"{mark.flag}  {mark.words}", LEAST_CAP_MM, BOLD, after=0.25)
     if how_found:
         yield _line(how_found, LEAST_CAP_MM)

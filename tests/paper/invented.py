@@ -143,7 +143,16 @@ FULL_TICKET = ReturnTicket(
 
 def _lumen(lumen: Lumen, ring: str, result: str, not_seen: str = "") -> SheetLumen:
     checks = "dry, swab 3.0 mm both ends, scope SC-1" if not not_seen else "dry, swab 1.5 mm part, air at the station"
-    return SheetLumen(lumen=lumen, name=lumen.name, checks=checks, result=result, not_seen=not_seen, ring=ring)
+    dark = {"inside not seen: all": (Decimal(0), Decimal(1)), "inside not seen: 32 mm": (Decimal("0.75"), Decimal(1))}
+    return SheetLumen(
+        lumen=lumen,
+        name=lumen.name,
+        checks=checks,
+        result=result,
+        not_seen=not_seen,
+        ring=ring,
+        dark=dark.get(not_seen),
+    )
 
 
 PIECES = (
@@ -156,7 +165,7 @@ PIECES = (
     SheetPiece(
         name="Drill sheath with window",
         by="",
-        lumens=(_lumen(SHEATH, "clear", "clear"), _lumen(SHORT, "clear", "clear")),
+        lumens=(_lumen(SHEATH, "clear", "clear", "inside not seen: 32 mm"), _lumen(SHORT, "clear", "clear")),
         result="clear",
         notes=("put right here: O-ring of the hub",),
     ),
@@ -177,7 +186,7 @@ PLAIN_SHEET = TraySheet(
     not_seen="inside not seen: 1 of 5 lumens",
     shares="By these answers: 82 % of the inner wall seen, 74 % touched by a swab",
     facts=(
-        SheetLine(label="Washer load", value="W-9114"),
+        SheetLine(label="Washer load", value="W-9114", symbol="batch"),
         SheetLine(label="Set record", value="version 12"),
         SheetLine(label="Weight", value="14.2 lb"),
         SheetLine(label="Indicators inside", value="2 of 2", note="seen / changed  [  ]"),

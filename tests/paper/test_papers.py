@@ -1,14 +1,17 @@
 """Every paper as a printer of 203 dpi and a reader see it: black and white, nothing clipped, small or in the way."""
 
+from dataclasses import replace
 from functools import cache
 from itertools import combinations
 
+import pypdfium2 as pdfium  # type: ignore[import-untyped]
+import pypdfium2.raw as raw  # type: ignore[import-untyped]
 import pytest
 
 from kiosk.core.papers import Paper, TraySheet
 from kiosk.paper.render import render
 from tests.paper.invented import EVERY, PLAIN_TICKET
-from tests.paper.reading import Line, grays_of, lines_of, pages_of, words_of
+from tests.paper.reading import POINT_MM, Line, grays_of, lines_of, pages_of, words_of
 
 every_paper = pytest.mark.parametrize("name", EVERY)
 SLACK_MM = 0.1
@@ -123,3 +126,29 @@ def test_the_number_can_be_read_from_far() -> None:
     largest = max(line.cap_mm for line in lines_of(render(PLAIN_TICKET))[0])
     assert largest == pytest.approx(14.4, abs=0.05)
     assert largest * 21600 / (6.283 * 3000) >= 16
+
+
+@pytest.mark.parametrize("name", [name for name in EVERY if name.startswith(("ticket", "tag"))])
+def test_no_letter_touches_a_rule(name: str) -> None:
+    pdf = render(EVERY[name])
+    for page, lines in zip(pdfium.PdfDocument(pdf), lines_of(pdf), strict=True):
+        high = page.get_height()
+        for path in page.get_objects(filter=[raw.FPDF_PAGEOBJ_PATH], max_depth=1):
+            left, bottom, right, top = path.get_bounds()
+            if (right - left) * POINT_MM < 80 or (top - bottom) * POINT_MM > 2:
+                continue
+            above = [line for line in lines if line.top * 1 < (high - top) * POINT_MM]
+            near = max((line.bottom for line in above), default=0.0)
+            assert near + 0.3 < (high - top) * POINT_MM, [line.text for line in above if line.bottom == near]
+
+
+def test_warnings_wear_the_caution_sign() -> None:
+    """ISO 15223-1, 5.4.4 caution: a triangle before the words, on the ticket and on the tag."""
+    for name in ("ticket_full", "tag_full"):
+        with_sign = sum(map(_paths, pdfium.PdfDocument(render(EVERY[name]))))
+        none = {"ticket_full": {"warnings": ()}, "tag_full": {"warning": ""}}[name]
+        assert with_sign > sum(map(_paths, pdfium.PdfDocument(render(replace(EVERY[name], **none)))))  # type: ignore[arg-type]
+
+
+def _paths(page: pdfium.PdfPage) -> int:
+    return sum(1 for _ in page.get_objects(filter=[raw.FPDF_PAGEOBJ_PATH], max_depth=1))

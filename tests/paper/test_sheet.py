@@ -1,10 +1,13 @@
 """The tray sheet: everything that OR and the next tech read, in order, on one page up to 60 lines."""
 
+from dataclasses import replace
 from typing import Literal
 
+import numpy as np
 import pytest
 import zxingcpp
 
+from kiosk.core.papers import SheetLumen
 from kiosk.paper.render import render
 from tests.paper.invented import PLAIN_SHEET, sheet_with
 from tests.paper.reading import lines_of, pages_of, words_of
@@ -74,3 +77,33 @@ def test_a_long_name_does_not_push_the_head_into_the_box_of_exceptions() -> None
     share = next(line for line in page if line.text == PLAIN_SHEET.shares)
     exception = next(line for line in page if line.text == PLAIN_SHEET.exceptions[0])
     assert share.bottom + 1.2 < exception.top
+
+
+def test_a_small_tray_has_larger_letters_and_never_a_page_more_for_it() -> None:
+    small, large = (lines_of(render(sheet_with(n, 1))) for n in (6, 60))
+    caps = [max(line.cap_mm for line in pages[0] if line.text == "Clamp, curved") for pages in (small, large)]
+    assert len(small) == 1
+    assert caps[0] > 1.2 * caps[1] >= 1.2 * 1.89
+
+
+def test_the_stretch_that_nobody_looked_at_is_black_on_its_tube_and_no_other() -> None:
+    tray = replace(PLAIN_SHEET, pieces=PLAIN_SHEET.pieces[1:2])  # a blind way of 128 mm, 32 mm of it not seen
+    seen = replace(tray, pieces=tuple(replace(p, lumens=tuple(_seen(one) for one in p.lumens)) for p in tray.pieces))
+    dark, bright = (np.array(pages_of(render(each))[0]) == 0 for each in (tray, seen))
+    only = np.argwhere(dark & ~bright)
+    (top, left), (bottom, right) = only.min(axis=0), only.max(axis=0)
+    assert (right - left) / 8 == pytest.approx(32 / 3, abs=0.6)  # drawn at one third
+    assert (bottom - top) / 8 < 6
+
+
+def _seen(one: SheetLumen) -> SheetLumen:
+    return replace(one, dark=None)
+
+
+def test_the_load_and_the_cautions_wear_their_signs() -> None:
+    """ISO 15223-1, 5.1.5 batch code; the words stand beside it."""
+    words = words_of(render(PLAIN_SHEET))
+    assert "LOT" in words
+    assert words.index("LOT") < words.index("Washer load")
+    plain = replace(PLAIN_SHEET, facts=tuple(replace(line, symbol="") for line in PLAIN_SHEET.facts))
+    assert "LOT" not in words_of(render(plain))

@@ -10,7 +10,7 @@ from kiosk.core.composing.parts import Order, foot, moment, plain_name, standing
 from kiosk.core.glance import Glance, finding_place, lumens_of, unseen
 from kiosk.core.papers import SheetLine, SheetLumen, SheetPiece, TraySheet
 from kiosk.core.plan import PiecePlan
-from kiosk.core.vocabulary import Check, Disposition
+from kiosk.core.vocabulary import Check, Disposition, Feature, Opening
 from kiosk.core.weight import in_both
 
 
@@ -83,7 +83,10 @@ def _facts(g: Glance, trip: Trip) -> tuple[SheetLine, ...]:
         rows.append(("packed", moment(g, trip.packed_ms)))
     if trip.tray.container_note:
         rows.append(("container", trip.tray.container_note))
-    facts = [SheetLine(label=say(f"paper.sheet.fact.{key}"), value=value) for key, value in rows]
+    symbols = {"load": "batch"}
+    facts = [
+        SheetLine(label=say(f"paper.sheet.fact.{key}"), value=value, symbol=symbols.get(key, "")) for key, value in rows
+    ]
     if trip.indicators is not None:
         facts.append(
             SheetLine(
@@ -174,7 +177,19 @@ def _lumen(g: Glance, trip: Trip, piece: Piece, lumen: Lumen) -> SheetLumen:
         result=say(f"paper.sheet.result.{ring}"),
         not_seen=hidden,
         ring=ring,
+        dark=_dark(lumen, mm, everything=everything),
     )
+
+
+def _dark(lumen: Lumen, mm: int | None, *, everything: bool) -> tuple[Decimal, Decimal] | None:
+    """Where nobody looked: all of it; the far end of a blind way; the middle of one that is gone into from both."""
+    if everything:
+        return Decimal(0), Decimal(1)
+    if not mm or not lumen.length_mm:
+        return None
+    share = min(Decimal(mm) / lumen.length_mm, Decimal(1))
+    blind = lumen.open is Opening.ONE or Feature.BLIND in lumen.features
+    return (1 - share, Decimal(1)) if blind else ((1 - share) / 2, (1 + share) / 2)
 
 
 def _checks(g: Glance, plan: PiecePlan, piece: Piece, lumen: str) -> str:
