@@ -120,11 +120,13 @@ plain(typ, counter) AS (VALUES
   ('second_look_asked', 'second_looks'), ('override_done', 'overrides'), ('override_refused', 'overrides_refused'),
   ('hold_placed', 'holds_placed'), ('reprinted', 'copies'), ('scope_cleaned', 'scope_cleans'),
   ('scope_out_of_use', 'scope_out_of_use'), ('exposure_noted', 'exposures'), ('wrong_scan', 'wrong_scans'),
-  ('correction', 'corrections'), ('label_voided', 'labels_voided'), ('ticket_handwritten', 'handwritten_tickets'),
+  ('correction', 'corrections'), ('label_voided', 'labels_voided'),
   ('tray_opened', 'trays_opened'), ('rush_marked', 'rush'), ('tray_reopened', 'trays_reopened'),
   ('load_alert', 'load_alerts'), ('sync_conflict', 'sync_conflicts'))
 
 SELECT p.counter, count(*) FROM here h JOIN plain p USING (typ) GROUP BY 1
+UNION ALL SELECT 'handwritten_tickets', count(*) FROM here
+  WHERE typ = 'ticket_handwritten' AND json_extract(body, '$.doc') = 'return_ticket'
 UNION ALL SELECT 'trays_packed', count(*) FROM ended WHERE typ = 'packed' AND at_ms >= :a
 UNION ALL SELECT 'trays_packed_short', count(*) FROM ended WHERE typ = 'packed_short' AND at_ms >= :a
 UNION ALL SELECT 'trays_back', count(*) FROM ended WHERE typ = 'tray_back' AND at_ms >= :a

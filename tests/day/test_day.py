@@ -59,7 +59,7 @@ def test_the_counters_of_the_shift_are_those_of_the_recount(played: Played, shif
     begins, ends = played.day.shifts[shift]
     counted = recount(joined(played.day.folder, played.day.stations), begins, ends)
     logs = [[kept for kept in log if kept.stamp.at_ms < ends] for log in played.logs.values()]
-    ours = summaries(logs, (shift, ON), policy().shifts)
+    ours = summaries(logs, (shift, ON), policy())
     assert not set(counted) - set(COUNTERS)
     assert {name: counted[name] for name in COUNTERS} == ours
 

@@ -5,7 +5,7 @@ from collections.abc import Callable, Sequence
 from random import Random
 
 from kiosk.core import commands as c
-from kiosk.core.agenda import Step, untouched
+from kiosk.core.agenda import Step, to_clear, untouched
 from kiosk.core.bench import Trip
 from kiosk.core.catalogue import Person
 from kiosk.core.composing import Order, compose
@@ -24,6 +24,7 @@ PAPER_MADE_EVERY = 12
 
 FOUND: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
     "soil_item": (("teeth", "swab", "look"), ("bone_grit",)),
+    "soil_by_hand": (("swab", "look"), ("white_deposit",)),
     "soil_scope": (("scope", "swab"), ("brown_film",)),
     "soil_tray": (("swab", "air", "look"), ("red_mark",)),
     "not_apart": (("apart", "look"), ("not_apart",)),
@@ -123,7 +124,7 @@ class DayBench(Hands):
 
     def _come(self) -> None:
         """Sign in when there is something to do."""
-        if not self._unfinished() and not self._due():
+        if not (self._unfinished() or self._due() or to_clear(self.bench)):
             self._wait()
             return
         self.send(c.Scanned(meaning=Meaning(kind=Kind.PERSON, text=self.watch.who)), after_s=20)
@@ -215,6 +216,8 @@ class DayBench(Hands):
         checks = [(piece.name, check) for piece in pieces for check in piece.plan.checks]
         if what in FOUND and self._once(what):
             kinds, codes = FOUND[what]
+            if what == "soil_by_hand":
+                self.printer_back_ms = self.clock.at_ms + 3_600_000
             for kind in kinds:
                 spots = [f"{name}.{check.key}" for name, check in checks if check.check == kind]
                 if spots:
@@ -222,6 +225,13 @@ class DayBench(Hands):
                     break
         elif what in IN_HAND and self._once(what):
             self.visit.events[self.rng.randrange(2, max(3, len(checks)))] = IN_HAND[what]
+
+    def _do_exposed(self, _: Step) -> None:
+        """Which open trays were hit: the one on the bench. It goes back whole."""
+        for trip in self.bench.trips.values():
+            if not trip.ended and trip.hit != (trip == self.bench.trip):
+                self.send(c.MarkHit(trip=trip.id, hit=not trip.hit), after_s=4)
+        self.send(c.ClearExposure(kind="splash"), after_s=6)
 
     def _do_load(self, _: Step) -> None:
         """The lead signs the printout."""

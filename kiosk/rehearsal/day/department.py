@@ -34,8 +34,8 @@ class Arrival:
 
 
 BEFALLS_LUMENS: Mapping[str, int] = {
-    "soil_item": 5, "soil_scope": 1, "soil_tray": 2, "not_apart": 1, "wet": 3, "wet_to_the_end": 1, "stiff": 1,
-    "fiber": 1, "unsure": 2, "undo": 2, "repair": 1, "spare": 2, "paused": 2, "away": 1, "power_cut": 1,
+    "soil_item": 5, "soil_scope": 1, "soil_by_hand": 1, "soil_tray": 2, "not_apart": 1, "wet": 3, "wet_to_the_end": 1,
+    "stiff": 1, "fiber": 1, "unsure": 2, "undo": 2, "repair": 1, "spare": 2, "paused": 2, "away": 1, "power_cut": 1,
 }  # fmt: skip
 """What befalls trays with lumens: how often in the day."""
 

@@ -78,7 +78,7 @@ def bench_of(drawn: Drawn, bench: str, folder: Path, *, at_ms: int, cut: Callabl
     kit = load_catalogue(DEMO, bench=bench).kit
     number = BENCHES.index(bench) + 1
     month = drawn.month
-    desk = make_desk(replace(month.catalogue, kit=kit), month.policy, bench_number=number, first_aid_set=True)
+    desk = make_desk(replace(month.catalogue, kit=kit), month.policy, bench_number=number)
     clock = HandClock(at_ms=at_ms, offset_min=OFFSET_MIN)
     station = Station(bench, folder, desk, clock, [other for other in BENCHES if other != bench])
     mine = [row for row in drawn.coming if row.bench == bench]
