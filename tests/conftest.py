@@ -12,7 +12,11 @@ import pytest
 from PySide6.QtGui import QFontDatabase
 from PySide6.QtWidgets import QApplication
 
+from kiosk.core import pins
 from kiosk.places import RESOURCES
+
+REAL_COST = pins._N
+pins._N = 16  # a PIN is tried in microseconds: hundreds of tests sign somebody in
 
 hypothesis.settings.register_profile("same", deadline=None, derandomize=True, database=None)
 hypothesis.settings.register_profile("wide", deadline=None, max_examples=2000)  # --hypothesis-profile=wide
@@ -36,6 +40,12 @@ def qapp(qapp: QApplication) -> QApplication:
     for path in sorted((RESOURCES / "fonts").glob("*.ttf")):
         assert QFontDatabase.addApplicationFont(str(path)) >= 0, path
     return qapp
+
+
+@pytest.fixture
+def real_pins(monkeypatch: pytest.MonkeyPatch) -> None:
+    """PINs cost what they cost in the product."""
+    monkeypatch.setattr(pins, "_N", REAL_COST)
 
 
 class _Lines(logging.Handler):

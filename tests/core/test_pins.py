@@ -7,6 +7,8 @@ import pytest
 from kiosk.core import pins
 from kiosk.core.pins import HASH_FORM, hash_pin, pin_matches
 
+pytestmark = pytest.mark.usefixtures("real_pins")
+
 SALT = bytes(range(16))
 
 

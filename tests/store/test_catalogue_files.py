@@ -13,6 +13,8 @@ from kiosk.core.pins import hash_pin, pin_matches
 from kiosk.core.vocabulary import Check, Feature
 from kiosk.store.catalogue_files import CatalogueFaults, load_catalogue, load_kits
 
+pytestmark = pytest.mark.usefixtures("real_pins")
+
 Files = dict[str, str]
 
 GOOD: Files = {

@@ -18,6 +18,8 @@ from kiosk.places import RESOURCES
 from kiosk.resources import findings, policy
 from kiosk.store.catalogue_files import load_catalogue, load_kits
 
+pytestmark = pytest.mark.usefixtures("real_pins")
+
 DEMO = RESOURCES / "demo"
 SCENARIOS = sorted((Path(__file__).resolve().parents[1] / "scenarios").glob("*.yaml"))
 
