@@ -206,9 +206,9 @@ def wipe_key(g: Glance) -> Key:
     return g.key("rail.wipe", Turn(page=Page.WIPE), icon="wipe")
 
 
-def back_hand(g: Glance, *right: Key) -> Hand:
-    """The hand rail of a page laid over the work."""
-    return hand(g, left=(g.key("rail.back", Turn(), icon="arrow_left"),), right=right)
+def back_hand(g: Glance, *right: Key, to: Turn | None = None) -> Hand:
+    """The hand rail of a page laid over the work. `to`: the page it lies on; None: the work."""
+    return hand(g, left=(g.key("rail.back", to or Turn(), icon="arrow_left"),), right=right)
 
 
 def place_words(g: Glance, place: Place, *, lumens: int = 1) -> str:

@@ -18,6 +18,7 @@ from kiosk.core.evolve import evolve
 from kiosk.core.meaning import Kind, Meaning
 from kiosk.core.pins import hash_pin
 from kiosk.core.place import Place
+from kiosk.core.records import LogRecords
 from kiosk.core.session import Session
 from kiosk.core.stamp import Kept
 from kiosk.core.vocabulary import Check, Feature, Learnt, Opening, Role
@@ -129,6 +130,7 @@ class Shift:
     session: Session = field(init=False)
 
     def __post_init__(self) -> None:
+        self.desk = replace(self.desk, records=LogRecords(lambda: {"B1": self.log}))
         self.session = Session(
             bench=Bench(), desk=self.desk, words=resources.words(), clock=self.now, keep=self.log.extend
         )

@@ -40,6 +40,10 @@ class Page(StrEnum):
     # decontam
     # the supervisor's desk
     DESK = "desk"
+    SHIFTS = "shifts"  # which shift's summary
+    SUMMARY = "summary"  # subject: `day/2031-03-04`
+    FIGURE = "figure"  # what stands behind a figure; subject: `day/2031-03-04/soil`
+    TRIP = "trip"  # the record of one trip; subject: its number
     PAPER = "paper"  # how a paper of the desk stands; subject: `doc/number`
     # staff
     SETTINGS = "settings"  # what the person signed in set for themselves

@@ -2,8 +2,9 @@
 
 from collections.abc import Callable
 
+from kiosk.core.composing import summary
 from kiosk.core.composing.parts import ReportOrder
 from kiosk.core.glance import Glance
 from kiosk.core.papers import Report
 
-REPORTS: dict[str, Callable[[Glance, ReportOrder], Report]] = {}
+REPORTS: dict[str, Callable[[Glance, ReportOrder], Report]] = {**summary.REPORTS}

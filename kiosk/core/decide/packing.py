@@ -23,6 +23,7 @@ from kiosk.core.commands import (
     WriteByHand,
 )
 from kiosk.core.competency import wants_cosign
+from kiosk.core.decide.desk import report_came
 from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.desk import Desk
 from kiosk.core.evolve import WIPING_STEP
@@ -140,8 +141,9 @@ def package_number(pen: Pen, ahead: int = 0) -> str:
 
 def print_came(pen: Pen, command: PrintCame) -> None:
     """What came of a print."""
-    if _asked(pen.bench.jobs, command) is not None:
-        _report_came(pen, command)
+    job = _asked(pen.bench.jobs, command)
+    if job is not None:
+        report_came(pen, command, job)
         return
     trip = next((t for t in pen.bench.trips.values() if _asked(t.jobs, command) is not None), None)
     if trip is None:
@@ -163,19 +165,6 @@ def print_came(pen: Pen, command: PrintCame) -> None:
             pen.write(e.TicketPrinted(number=number, where=where), trip=trip.id)
         case _:
             pen.write(e.TagPrinted(doc=command.doc, number=number, where=where), trip=trip.id)
-
-
-def _report_came(pen: Pen, command: PrintCame) -> None:
-    """What came of a paper of the desk. It is no trip's, whatever tray lies on the bench."""
-    doc, number = command.doc, command.number
-    if command.why:
-        pen.write(e.PrinterLost(doc=doc, number=number, why=command.why), off_trip=True)
-        return
-    if pen.bench.printer_down:
-        pen.write(e.PrinterRestored(), off_trip=True)
-    if command.copy:
-        pen.write(e.Reprinted(doc=doc, number=number, copy=command.copy), off_trip=True)
-    pen.write(e.ReportPrinted(doc=doc, number=number, where=command.where), off_trip=True)
 
 
 def _asked(jobs: tuple[Job, ...], command: PrintCame) -> Job | None:

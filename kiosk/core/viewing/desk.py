@@ -5,6 +5,7 @@ from collections.abc import Callable
 from kiosk.core.bench import Job
 from kiosk.core.commands import Page, PrintReport, TryReport, Turn
 from kiosk.core.glance import Glance, back_hand, head
+from kiosk.core.viewing import summaries
 from kiosk.core.viewing.menus import Offer
 from kiosk.core.viewing.packing import where_words
 from kiosk.core.views import Key, PaperState, PrintView, Ring, View
@@ -24,7 +25,7 @@ def paper(g: Glance) -> PrintView:
     title = "desk.paper.failed" if failed else "desk.paper.printed" if job and job.settled else "print.title"
     return PrintView(
         head=head(g, title=g.desk.bench),
-        hand=back_hand(g),
+        hand=back_hand(g, to=Turn(page=Page.DESK)),
         title=say(title),
         help=say("print.help"),
         notice=g.said(),
@@ -44,12 +45,12 @@ def _state(g: Glance, job: Job) -> PaperState:
 
 
 STEPS: dict[str, Callable[[Glance], View]] = {}
-PAGES: dict[Page, Callable[[Glance], View]] = {Page.PAPER: paper}
+PAGES: dict[Page, Callable[[Glance], View]] = {Page.PAPER: paper, **summaries.PAGES}
 HAPPENED: tuple[Offer, ...] = ()
 """Keys of the page "Something happened"."""
 RULINGS: tuple[Offer, ...] = ()
 """Keys of the supervisor's ruling."""
-DESK: tuple[Offer, ...] = ()
+DESK: tuple[Offer, ...] = (summaries.offer,)
 """Keys of the supervisor's desk."""
 SECONDS: dict[str, Callable[[Glance], View]] = {}
 """What a second person is asked, by what it is about."""

@@ -21,15 +21,19 @@ def listed(
     hand: Hand | None = None,
     main: Key | None = None,
     others: tuple[Key, ...] = (),
+    back: Turn | None = None,
 ) -> ListView:
-    """The page of `rows` that the turn asks for. `page` and `subject`: the turn that leads to the next ones."""
+    """The page of `rows` that the turn asks for. `page` and `subject`: the turn that leads to the next ones.
+
+    `back`: where the way back leads; None: to the work.
+    """
     size = ROWS_SMALL if g.small else ROWS
     pages = max(1, -(-len(rows) // size))
     at = min(g.turn.number if g.turn else 0, pages - 1)
     before, after = (Turn(page=page, subject=subject, number=n) for n in (max(0, at - 1), min(pages - 1, at + 1)))
     return ListView(
         head=head(g),
-        hand=hand or back_hand(g),
+        hand=hand or back_hand(g, to=back),
         title=title,
         help=help_,
         notice=g.said(),

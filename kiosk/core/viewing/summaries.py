@@ -1,0 +1,231 @@
+"""The shift summary on the screen: shifts, figures, the trips behind a figure, the record of one trip."""
+
+from datetime import timedelta
+
+from kiosk.core import events as e
+from kiosk.core.bench import Bench, Trip
+from kiosk.core.commands import Page, PrintReport, Turn
+from kiosk.core.composing.parts import standing
+from kiosk.core.composing.summary import FLOW, HYGIENE, LOOKS, RECORD, RETURNS, figure_words, load_words, shift_words
+from kiosk.core.counters import Entry, Shift
+from kiosk.core.evolve import evolve
+from kiosk.core.glance import Glance, finding_place, piece_name
+from kiosk.core.records import Told, shift_named, shift_text
+from kiosk.core.shift import shift_of
+from kiosk.core.stamp import local_time
+from kiosk.core.summing import GROUPS, Summary, summary_of
+from kiosk.core.viewing.rows import listed
+from kiosk.core.views import Key, ListRow, ListView
+
+SHIFTS = 9
+"""Shifts on offer: three days of three."""
+
+ORDER = (
+    "trays_opened", *FLOW, *GROUPS, "lumens_not_seen", *LOOKS, *RETURNS, "holds_open", "tickets_waiting", *HYGIENE,
+    "exposures", *RECORD,
+)  # fmt: skip
+"""The figures in the order in which they are read."""
+
+
+def offer(g: Glance) -> Key | None:
+    """The desk's key to the summaries."""
+    return g.key("summary.key", Turn(page=Page.SHIFTS), icon="tray", name="shift summary")
+
+
+def last_shifts(g: Glance) -> list[Shift]:
+    """The shift that runs and those before it, the newest first."""
+    at = local_time(g.now.at_ms, g.now.offset_min)
+    names = g.desk.policy.shifts
+    out: list[Shift] = []
+    for _ in range(SHIFTS * 12):
+        shift = shift_of(at, names)
+        if shift[0] and shift not in out:
+            out.append(shift)
+        if len(out) == SHIFTS:
+            break
+        at -= timedelta(hours=1)
+    return out
+
+
+def shifts(g: Glance) -> ListView:
+    """Which shift? The one that runs first."""
+    say = g.words.say
+    rows = []
+    for number, shift in enumerate(last_shifts(g)):
+        begins, ends = g.desk.policy.shifts[shift[0]]
+        name = g.words.some(f"summary.shift.{shift[0]}") or shift[0]
+        state = say("summary.runs") if number == 0 else ""
+        rows.append(
+            ListRow(
+                title=f"{name} {shift[1].isoformat()}",
+                sub=say("summary.hours", begins=begins, ends=ends),
+                value=state,
+                icon="arrow_right",
+                send=Turn(page=Page.SUMMARY, subject=shift_text(shift)),
+                name=f"summary {shift_text(shift)}",
+            )
+        )
+    return listed(g, rows, page=Page.SHIFTS, title=say("summary.shifts_title"), nothing=say("summary.none"))
+
+
+def summary(g: Glance) -> ListView:
+    """The figures of a shift; each opens the trips behind it."""
+    say = g.words.say
+    shift = shift_named(g.turn.subject if g.turn else "")
+    whole = summary_of(shift, g.desk, g.bench, g.now)
+    subject = shift_text(shift)
+    some = [name for name in dict.fromkeys(ORDER) if whole.figures[name]]
+    rows = [
+        ListRow(
+            title=figure_words(g, whole, name),
+            sub=say(f"summary.how.{name}"),
+            icon="arrow_right",
+            send=Turn(page=Page.FIGURE, subject=f"{subject}/{name}"),
+            name=f"figure {name}",
+        )
+        for name in some
+    ]
+    rows += [ListRow(title=load_words(g, row)) for row in whole.of("load")]
+    none = [say(f"summary.name.{name}") for name in dict.fromkeys(ORDER) if not whole.figures[name]]
+    if some and none:
+        rows.append(ListRow(title=say("summary.rest"), sub=", ".join(none)))
+    words = "summary.print_again" if whole.number else "summary.print"
+    return listed(
+        g,
+        rows,
+        page=Page.SUMMARY,
+        subject=subject,
+        title=shift_words(g, whole),
+        help_=_state(g, whole),
+        nothing=say("summary.nothing_yet"),
+        main=g.key(
+            words, PrintReport(doc="shift_summary", about=subject), kind="main", icon="printer", name="print summary"
+        ),
+        back=Turn(page=Page.SHIFTS),
+    )
+
+
+def _state(g: Glance, whole: Summary) -> str:
+    say = g.words.say
+    data = g.clock(whole.until_ms)
+    if not whole.number:
+        return say("summary.counted_to", data=data)
+    since = "".join(f" {say(f'summary.name.{name}')} {more:+d}." for name, more in whole.since.items())
+    text = say("summary.as_printed", time=g.since(whole.printed_ms), data=data)
+    return f"{text} {say('summary.heard_since')}{since}" if since else text
+
+
+def figure(g: Glance) -> ListView:
+    """What stands behind a figure, one row each; a row opens the record of its trip."""
+    subject = g.turn.subject if g.turn else ""
+    name = subject.rpartition("/")[2]
+    shift = shift_named(subject.rpartition("/")[0])
+    whole = summary_of(shift, g.desk, g.bench, g.now)
+    book = g.desk.records.book(shift, g.desk.policy, g.now.at_ms)
+    entries = book.of(name) or tuple(_composed(g, whole, name))
+    rows = [entry_row(g, entry) for entry in entries] if name != "exposures" else []
+    nothing = "summary.kept_apart" if name == "exposures" else "summary.none"
+    return listed(
+        g,
+        rows,
+        page=Page.FIGURE,
+        subject=subject,
+        title=figure_words(g, whole, name),
+        help_=g.words.say(f"summary.how.{name}"),
+        nothing=g.words.say(nothing),
+        back=Turn(page=Page.SUMMARY, subject=shift_text(shift)),
+    )
+
+
+def _composed(g: Glance, whole: Summary, name: str) -> list[Entry]:
+    """What stands behind a sum that is no counter: pieces with nothing found."""
+    book = g.desk.records.book(whole.shift, g.desk.policy, g.now.at_ms)
+    if name != "first_pass":
+        return []
+    found = {(entry.trip, entry.piece) for group in GROUPS for entry in book.of(group)}
+    return [entry for entry in book.of("pieces_checked") if (entry.trip, entry.piece) not in found]
+
+
+def entry_row(g: Glance, entry: Entry) -> ListRow:
+    """One thing counted: which tray and piece, what and where, when, at which station."""
+    tray = g.desk.catalogue.trays.get(entry.tray)
+    title = f"{tray.name} · {entry.tray}" if tray else entry.tray or entry.what or entry.station
+    found = g.desk.findings.kinds.get(entry.what)
+    said = found.say if found else entry.what
+    parts = (entry.piece, said if said != title else "", entry.where, entry.load)
+    return ListRow(
+        title=title,
+        sub=" · ".join(filter(None, parts)),
+        value=f"{entry.station} {g.since(entry.at_ms)}",
+        icon="arrow_right" if entry.trip else "",
+        send=Turn(page=Page.TRIP, subject=entry.trip) if entry.trip else None,
+        name=f"trip {entry.trip} {entry.piece}".strip(),
+    )
+
+
+def trip_of(told: tuple[Told, ...] | list[Told]) -> Trip | None:
+    """A trip as it stands by its own events, whichever bench it was on."""
+    bench, last = Bench(), None
+    for _, kept in told:
+        bench = evolve(bench, kept)
+        last = bench.trips.get(kept.stamp.trip or "", last)
+    return last
+
+
+def trip(g: Glance) -> ListView:
+    """The record of one trip: what was done, what was found, what was not seen, where it went. No names."""
+    say = g.words.say
+    number = g.turn.subject if g.turn else ""
+    told = list(g.desk.records.of_trip(number))
+    one = trip_of(told)
+    rows = _trip_rows(g, one, told) if one else []
+    return listed(
+        g,
+        rows,
+        page=Page.TRIP,
+        subject=number,
+        title=f"{one.tray.name} · {one.tray.code}" if one else number,
+        help_=say("trip.help", trip=number, station=told[0][0], load=one.load or "-") if one else "",
+        nothing=say("trip.unknown"),
+        back=Turn(page=Page.DESK),
+    )
+
+
+def _trip_rows(g: Glance, one: Trip, told: list[Told]) -> list[ListRow]:
+    say = g.words.say
+    rows = [ListRow(title=trip_state(g, one), sub=say("trip.opened", time=g.since(one.opened_ms)))]
+    for line, want, have in one.differences:
+        rows.append(ListRow(title=say("trip.differs", line=line, want=want, have=have)))
+    for piece in (p for p in one.pieces.values() if p.item):
+        found = standing(one, piece.name)
+        result = ", ".join(f"{g.desk.findings[f.code].say}: {finding_place(g, one, f)}".rstrip(": ") for f in found)
+        ways = [way.name for way in piece.item.lumens] if piece.item else []
+        hidden = [way for way in ways if f"{piece.name}.{way}" in one.not_seen]
+        done = say("trip.done") if piece.all_yes else say("trip.not_all")
+        seen = say("trip.not_seen", ways=", ".join(hidden)) if hidden else say("trip.seen") if piece.all_yes else ""
+        rows.append(ListRow(title=piece_name(g, piece), sub=" · ".join(filter(None, (result or done, seen)))))
+    for _, kept in told:
+        if isinstance(kept.event, e.OverrideDone):
+            what = g.words.some(f"override.what.{kept.event.what}") or kept.event.what
+            rows.append(ListRow(title=say("summary.override", what=what), sub=kept.event.words))
+    rows += [ListRow(title=say("trip.ticket", number=t.number), sub=g.since(t.at_ms)) for t in one.tickets]
+    return rows
+
+
+def trip_state(g: Glance, one: Trip) -> str:
+    """Where the tray stands, in words: packed under a number, back, held and for what, open."""
+    say = g.words.say
+    if one.packed_ms is not None:
+        return say("trip.packed", number=one.package, time=g.since(one.packed_ms))
+    if one.back_ms is not None:
+        return say("trip.back", time=g.since(one.back_ms))
+    if one.let_go_ms is not None:
+        return say("trip.let_go")
+    if one.holds:
+        names = dict.fromkeys(name for hold in one.holds for name in hold.waits_for)
+        waits = ", ".join(one.pieces[n].plan.name or n if n in one.pieces else n for n in names)
+        return say("trip.held", what=waits, time=g.since(one.holds[0].at_ms))
+    return say("trip.open")
+
+
+PAGES = {Page.SHIFTS: shifts, Page.SUMMARY: summary, Page.FIGURE: figure, Page.TRIP: trip}
