@@ -3,6 +3,7 @@
 What a print of a shift that is over held is kept whole in its event, so that no later print can say anything else.
 """
 
+import re
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
@@ -16,7 +17,7 @@ from kiosk.core.stamp import Kept
 
 GROUPS = ("soil", "foreign", "wet", "blocked", "damage", "identity")
 OF: Mapping[str, str] = {
-    **dict.fromkeys(GROUPS, "pieces_checked"),
+    **dict.fromkeys(GROUPS[:5], "pieces_checked"),
     "repeat_items": "pieces_checked",
     "lumens_not_seen": "lumens_checked",
     "dried_again": "wet",
@@ -30,6 +31,9 @@ OF: Mapping[str, str] = {
 
 LEAST = 50
 """Under so many no percentage is shown: it would say more than is known (a choice of the look, 3.10)."""
+
+_AT = re.compile(r" ?\d+ mm$")
+"""The millimeters of a place: places are told together by way or landmark."""
 
 TOP = 5
 """Places that stand on the summary, the most frequent first."""
@@ -87,7 +91,7 @@ def trips_known(desk: Desk, bench: Bench) -> dict[str, Trip]:
 
 
 def _rows(book: Book, trips: Mapping[str, Trip]) -> Iterator[e.SummaryRow]:
-    places = Counter((one.kind, one.where) for group in GROUPS[:4] for one in book.of(group) if one.kind)
+    places = Counter((one.kind, _AT.sub("", one.where)) for group in GROUPS[:4] for one in book.of(group) if one.kind)
     for (kind, where), n in sorted(places.items(), key=_most)[:TOP]:
         yield e.SummaryRow(kind="place", what=kind, where=where, n=n)
     loads = Counter(entry.load for entry in book.of("soil") if entry.load)

@@ -66,7 +66,13 @@ def _head_on(pen: Pen, paper: Report) -> None:
     number = _number(paper)
     wide = width_of(number, BODY_MM, CODE)
     pen.words(number, pen.width - MARGIN_MM - wide, MARGIN_MM + BODY_MM, BODY_MM, CODE)
-    pen.words(_cut(f"{paper.title} · {paper.about}", width - wide - 4), MARGIN_MM, MARGIN_MM + BODY_MM, BODY_MM, BOLD)
+    pen.words(
+        _cut(f"{paper.title} · {paper.about.split(' · ')[0]}", width - wide - 4),
+        MARGIN_MM,
+        MARGIN_MM + BODY_MM,
+        BODY_MM,
+        BOLD,
+    )
     pen.bar(MARGIN_MM, MARGIN_MM + BODY_MM + 2, width, 0.5)
     _foot(pen, paper)
 
@@ -115,7 +121,7 @@ def _table(lines: Sequence[SheetLine], width: float) -> Flowable:
     room = min(wide + 1, width * VALUE_SHARE) if wide else 0.0
     cells = [_row(line) for line in lines]
     style = tight(
-        ("LINEBELOW", (0, 0), (-1, -1), HAIR_MM * mm, black),
+        ("LINEBELOW", (0, 0), (-1, -2), HAIR_MM * mm, black),
         ("TOPPADDING", (0, 0), (-1, -1), 0.5 * mm),
         ("BOTTOMPADDING", (0, 0), (-1, -1), 1.7 * mm),
         ("RIGHTPADDING", (0, 0), (0, -1), 4 * mm if room else 0),

@@ -3,13 +3,14 @@
 import tempfile
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from datetime import date
 from pathlib import Path
 from typing import Any
 
 from PySide6.QtWidgets import QApplication
 
 from kiosk.core.bench import Bench, Trip
-from kiosk.core.counters import summaries
+from kiosk.core.counters import Shift, summaries
 from kiosk.core.events import PlanShown, TicketReceived
 from kiosk.core.evolve import evolve
 from kiosk.core.plan import PiecePlan
@@ -19,12 +20,13 @@ from kiosk.core.vocabulary import Disposition
 from kiosk.rehearsal.budget import Touch
 from kiosk.rehearsal.compare import Outcome, Printed, Verdict, compare, fold
 from kiosk.rehearsal.fingers import NoSuchKey
+from kiosk.rehearsal.play_desk import AT_DESK
 from kiosk.rehearsal.player import Player
 from kiosk.rehearsal.scenario import Scenario, read_scenario
 from kiosk.rehearsal.stage import MakeStage
 from kiosk.rehearsal.stations import in_time, tickets_made, tickets_named
 from kiosk.rehearsal.walking import PlayFault
-from kiosk.rehearsal.world import build
+from kiosk.rehearsal.world import World, build
 from kiosk.ui.theme import load_fonts
 
 
@@ -83,7 +85,7 @@ def play(
         fault = " ".join([str(stopped), *getattr(stopped, "__notes__", ())])
     logs = player.logs()
     now = {name: log[player.kept_before.get(name, 0) :] for name, log in logs.items()}
-    end = shift_of(local_time(player.clock.at_ms, player.clock.offset_min), world.policy.shifts)
+    end = _summed_up(scenario, world, player)
     player.close()
     printed = [_read(path) for path in sorted(set(player.papers()) - player.papers_before, key=_order)]
     outcome = Outcome(
@@ -112,6 +114,14 @@ def play(
     )
 
 
+def _summed_up(scenario: Scenario, world: World, player: Player) -> Shift:
+    """The shift whose counters are compared: the one that an action names, else the one in which the play ends."""
+    named = next((str(action["shift"]) for action in reversed(scenario.when) if "shift" in action), "")
+    if named:
+        return named, date.fromisoformat(world.day)
+    return shift_of(local_time(player.clock.at_ms, player.clock.offset_min), world.policy.shifts)
+
+
 def _order(path: Path) -> tuple[int, str]:
     """Papers in the order in which they came out; of one moment, the sheet before the label."""
     return path.stat().st_mtime_ns, path.name
@@ -125,7 +135,9 @@ def _read(path: Path) -> Printed:
     return Printed(doc=doc, file=path, text=fold(text), copy="-copy-" in path.stem)
 
 
-_DOCS = ("exposure_note", "tray_sheet", "return_ticket", "package_label", "repair_tag", "quarantine_tag")
+_DOCS = (
+    "exposure_note", "tray_sheet", "return_ticket", "package_label", "repair_tag", "quarantine_tag", *AT_DESK,
+)  # fmt: skip
 
 
 def _plans(log: Sequence[Kept]) -> dict[str, PiecePlan]:

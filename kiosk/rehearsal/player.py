@@ -17,6 +17,7 @@ from kiosk.core.views import (
     View,
 )
 from kiosk.rehearsal.fingers import NoSuchKey
+from kiosk.rehearsal.play_desk import AT_DESK, PlaysDesk
 from kiosk.rehearsal.play_looking import PlaysLooking
 from kiosk.rehearsal.play_safety import PlaysSafety
 from kiosk.rehearsal.play_trays import PlaysTrays
@@ -24,7 +25,7 @@ from kiosk.rehearsal.walking import PlayFault
 from kiosk.rehearsal.world import at_ms, split_check
 
 
-class Player(PlaysLooking, PlaysSafety, PlaysTrays):
+class Player(PlaysDesk, PlaysLooking, PlaysSafety, PlaysTrays):
     """One scenario being played."""
 
     def play(self) -> None:
@@ -240,7 +241,10 @@ class Player(PlaysLooking, PlaysSafety, PlaysTrays):
 
     def do_print(self, action: Mapping[str, Any]) -> None:
         """See that these papers come out; the tray sheet and label by closing the tray."""
-        docs = list(action["docs"])
+        docs = [doc for doc in action["docs"] if doc not in AT_DESK]
+        self.print_at_desk([doc for doc in action["docs"] if doc in AT_DESK], action)
+        if not docs:
+            return
         trip = self.stage.kiosk.session.bench.trip
         if "tray_sheet" in docs and not (trip and trip.ended):
             view = self._pack("print")

@@ -22,14 +22,19 @@ def stations_of(scenario: Scenario, world: World) -> tuple[str, ...]:
     actions = actions_of(scenario)
     benches = dict.fromkeys([FIRST, *scenario.given.get("benches", ()), *(a["bench"] for a in actions if "bench" in a)])
     dirty = any(str(a.get("who")) in people and people[str(a["who"])].role is Role.DECONTAM for a in actions)
-    return (*(str(name) for name in benches), *([DECONTAM] if dirty else []))
+    return (*(str(name) for name in benches), *([DECONTAM] if dirty or "told" in scenario.given else []))
+
+
+def folders_of(names: Sequence[str], out: Path) -> dict[str, Path]:
+    """The folder of each station; the first one's is `out` itself."""
+    return {name: out if name == FIRST else out / name for name in names}
 
 
 def raise_stages(
     names: Sequence[str], make: MakeStage, world: World, clock: HandClock, out: Path, size: tuple[int, int]
 ) -> dict[str, Stage]:
     """A stage for each station, in a folder of its own; the first one's is `out` itself. Each hears all others."""
-    folders = {name: out if name == FIRST else out / name for name in names}
+    folders = folders_of(names, out)
     stages = {}
     for name in names:
         beside = [folders[other] / "store" for other in names if other != name]

@@ -29,7 +29,8 @@ from kiosk.rehearsal.camera import Camera
 from kiosk.rehearsal.fingers import Fingers
 from kiosk.rehearsal.scenario import Scenario
 from kiosk.rehearsal.stage import MakeStage, Stage
-from kiosk.rehearsal.stations import DECONTAM, FIRST, raise_stages, stations_of
+from kiosk.rehearsal.stations import DECONTAM, FIRST, folders_of, raise_stages, stations_of
+from kiosk.rehearsal.told import tell_numbers
 from kiosk.rehearsal.world import PIN, World, at_ms
 
 LABEL_MINUTES = 4
@@ -57,9 +58,12 @@ class Walker:
         pictures: bool,
         slow_ms: int = 0,
     ) -> None:
+        names = stations_of(scenario, world)
+        if "told" in scenario.given:
+            world = tell_numbers(scenario, world, folders_of(names, out))
         self.scenario, self.world, self.out = scenario, world, out
         self.clock = HandClock(at_ms=begins_at(scenario, world), offset_min=60)
-        self.stages = raise_stages(stations_of(scenario, world), make_stage, world, self.clock, out, size)
+        self.stages = raise_stages(names, make_stage, world, self.clock, out, size)
         self.at = self.bench_at = FIRST
         self.who, self.day = "", world.day
         self.benches: dict[str, str] = {}  # person -> the bench where they signed in last

@@ -55,7 +55,7 @@ def build(scenario: Scenario) -> World:
         catalogue = Catalogue(
             trays=trays,
             spares=spare_items,
-            people={row["id"]: _person(row) for row in given.get("people", ())},
+            people={row["id"]: person_from(row) for row in given.get("people", ())},
             loads=loads,
             kit=kit_from_mapping({**resources.read_yaml(RESOURCES / "kit.yaml"), **_set(given, "kit")}),
         )
@@ -91,7 +91,8 @@ def _set(given: Mapping[str, Any], key: str) -> Mapping[str, Any]:
 _HASH = hash_pin(PIN, b"rehearsal of a shift")
 
 
-def _person(row: Mapping[str, Any]) -> Person:
+def person_from(row: Mapping[str, Any]) -> Person:
+    """A person of a scenario: the id is the badge."""
     return Person(id=row["id"], name=row["name"], role=Role(row["role"]), badge=row["id"], pin_hash=_HASH)
 
 

@@ -211,7 +211,7 @@ def test_the_back_page_tells_how_every_counter_is_counted() -> None:
     back = printed(to_desk(a_day())).sections[-1]
     assert "how counted" in back.title
     assert len(back.lines) == len(COUNTERS) + 1
-    assert all(line.note for line in back.lines)
+    assert all(": " in line.label for line in back.lines)
 
 
 def test_the_shifts_on_offer_are_the_last_nine() -> None:

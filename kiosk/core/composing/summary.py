@@ -8,7 +8,7 @@ from kiosk.core.counters import COUNTERS
 from kiosk.core.glance import Glance
 from kiosk.core.papers import Report, Section, SheetLine
 from kiosk.core.records import shift_named
-from kiosk.core.summing import GROUPS, Summary, percent, summary_of
+from kiosk.core.summing import GROUPS, TOP, Summary, percent, summary_of
 
 FLOW = ("trays_packed", "trays_packed_short", "trays_back", "trays_open_at_end", "trays_reopened", "rush")
 LOOKS = ("first_pass", "pieces_checked", "lumens_checked", "dried_again", "bench_fixed", "second_looks")
@@ -83,13 +83,11 @@ def _aloud(g: Glance, summary: Summary) -> Iterator[str]:
 def _sections(g: Glance, summary: Summary) -> Iterator[Section]:
     say = g.words.say
     yield Section(title=say("summary.section.found"), lines=_figures(g, summary, GROUPS, always=True))
-    loads = tuple(_line(load_words(g, row)) for row in summary.of("load"))
+    loads = _loads(g, summary)
     yield Section(title=say("summary.section.loads"), lines=loads or (_line(say("summary.none")),))
     yield Section(title=say("summary.section.waits"), lines=_waiting(g, summary))
     exposures = _line(figure_words(g, summary, "exposures"))
-    yield Section(
-        title=say("summary.section.hygiene"), lines=(exposures, *_figures(g, summary, HYGIENE[:2], always=True))
-    )
+    yield Section(title=say("summary.section.hygiene"), lines=(exposures, *_figures(g, summary, HYGIENE, always=True)))
     places = tuple(_line(say("summary.place", n=row.n, what=type_name(g, row.what), where=row.where)) for row in
                    summary.of("place"))  # fmt: skip
     yield Section(title=say("summary.section.places"), lines=places or (_line(say("summary.none")),), new_page=True)
@@ -97,7 +95,6 @@ def _sections(g: Glance, summary: Summary) -> Iterator[Section]:
     yield Section(title=say("summary.section.looks"), lines=_figures(g, summary, LOOKS, always=True))
     again = tuple(SheetLine(label=say("summary.again", piece=row.what), note=row.where) for row in summary.of("again"))
     yield Section(title=say("summary.section.returns"), lines=(*_figures(g, summary, RETURNS), *again))
-    yield Section(title=say("summary.section.kit"), lines=_figures(g, summary, HYGIENE[2:]))
     reasons = tuple(_override(g, row) for kind in ("override", "refused") for row in summary.of(kind))
     yield Section(title=say("summary.section.record"), lines=(*_figures(g, summary, RECORD), *reasons))
 
@@ -113,6 +110,17 @@ def _figures(g: Glance, summary: Summary, names: tuple[str, ...], *, always: boo
     none = [say(f"summary.name.{name}") for name in names if name not in told]
     lines = [_line(figure_words(g, summary, name)) for name in told]
     return (*lines, _line(say("summary.nothing", names=", ".join(none)))) if none else tuple(lines)
+
+
+def _loads(g: Glance, summary: Summary) -> tuple[SheetLine, ...]:
+    """Loads with several soiled pieces by name, those with one as their number."""
+    rows = summary.of("load")
+    several = tuple(_line(load_words(g, row)) for row in rows if row.n > 1)
+    ones = len(rows) - len(several)
+    if not several or not ones:
+        return tuple(_line(load_words(g, row)) for row in rows[:TOP])
+    key = "summary.loads_of_one.one" if ones == 1 else "summary.loads_of_one.many"
+    return (*several, _line(g.words.say(key, n=ones)))
 
 
 def load_words(g: Glance, row: e.SummaryRow) -> str:
@@ -164,7 +172,7 @@ def _since_when(row: e.SummaryRow) -> int:
 
 
 def _override(g: Glance, row: e.SummaryRow) -> SheetLine:
-    what = g.words.some(f"override.what.{row.what}") or row.what.replace("_", " ")
+    what = g.words.some(f"summary.let_go.{row.what}") or row.what.replace("_", " ")
     return _line(g.words.say(f"summary.{row.kind}", what=what), value=str(row.n))
 
 
@@ -180,7 +188,11 @@ def _since(g: Glance, summary: Summary) -> Iterator[Section]:
 
 def _how(g: Glance) -> Section:
     lines = tuple(
-        _line(g.words.say(f"summary.name.{name}").capitalize(), g.words.say(f"summary.how.{name}"))
+        _line(
+            g.words.say(
+                "summary.how_line", name=_first_up(g.words.say(f"summary.name.{name}")), how=_how_words(g, name)
+            )
+        )
         for name in (*COUNTERS, "first_pass")
     )
     return Section(
@@ -189,6 +201,14 @@ def _how(g: Glance) -> Section:
         lines=lines,
         new_page=True,
     )
+
+
+def _how_words(g: Glance, name: str) -> str:
+    return g.words.say(f"summary.how.{name}")
+
+
+def _first_up(text: str) -> str:
+    return text[:1].upper() + text[1:]
 
 
 REPORTS = {"shift_summary": shift_summary}

@@ -206,7 +206,7 @@ def _trip_rows(g: Glance, one: Trip, told: list[Told]) -> list[ListRow]:
         rows.append(ListRow(title=piece_name(g, piece), sub=" · ".join(filter(None, (result or done, seen)))))
     for _, kept in told:
         if isinstance(kept.event, e.OverrideDone):
-            what = g.words.some(f"override.what.{kept.event.what}") or kept.event.what
+            what = g.words.some(f"summary.let_go.{kept.event.what}") or kept.event.what
             rows.append(ListRow(title=say("summary.override", what=what), sub=kept.event.words))
     rows += [ListRow(title=say("trip.ticket", number=t.number), sub=g.since(t.at_ms)) for t in one.tickets]
     return rows
