@@ -122,7 +122,7 @@ def _asks_lumen(touch: Touch) -> bool:
 
 
 def _leads_there(touch: Touch) -> bool:
-    return touch.at.page == "OverviewView" or touch.at.step == "scope"
+    return touch.at.page == "OverviewView" or (touch.at.step == "scope" and touch.at.page == "StepsView")
 
 
 def _lumen_checks(play: Played) -> int:

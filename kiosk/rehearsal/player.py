@@ -141,6 +141,10 @@ class Player(PlaysDesk, PlaysLooking, PlaysSafety, PlaysTrays):
                 self.yes(view)
                 view = self.view()
             return
+        if action["finding"] == "unsure" and view.unsure is not None:
+            self.fingers.send(view.unsure.send)  # CAN'T TELL is the finding itself
+            self.view()
+            return
         self.fingers.send(view.no.send)
         self._finding(action)
 

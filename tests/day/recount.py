@@ -25,9 +25,13 @@ def joined(folder: Path, stations: Iterable[str]) -> sqlite3.Connection:
     return connection
 
 
+ALERT = 3
+"""Soiled pieces of one load in a shift that make an alert: the default policy's `repeat_load_alert`."""
+
+
 def recount(connection: sqlite3.Connection, begins_ms: int, ends_ms: int) -> Counter[str]:
     """Counter -> number, of the shift from `begins_ms` to `ends_ms` (Unix milliseconds)."""
     counts: Counter[str] = Counter()
-    for counter, number in connection.execute(_SQL, {"a": begins_ms, "b": ends_ms}):
+    for counter, number in connection.execute(_SQL, {"a": begins_ms, "b": ends_ms, "alert": ALERT}):
         counts[counter] += number
     return counts

@@ -3,6 +3,7 @@
 --
 -- ev:    every event of every station: st, seq, typ, at_ms, who, trip, body (JSON as text)
 -- :a :b  the shift begins and ends, Unix milliseconds
+-- :alert soiled pieces of one washer load that make an alert
 -- Each row: counter, number. What is not named here is 0.
 
 WITH
@@ -115,16 +116,28 @@ passed_after AS (
     SELECT 1 FROM known y WHERE y.typ = 'check_yes' AND y.trip = f.trip AND y.seq > f.seq
       AND json_extract(y.body, '$.piece') = f.piece AND json_extract(y.body, '$.key') = f.key)
 ),
+-- Soiled pieces by washer load: the load that was checked last for the trip.
+load_of AS (
+  SELECT trip, json_extract(body, '$.load') AS load, row_number() OVER (PARTITION BY trip ORDER BY seq DESC) AS back
+  FROM known WHERE typ = 'load_checked'
+),
+alerts AS (
+  SELECT l.load FROM by_group g JOIN load_of l ON l.trip = g.trip AND l.back = 1
+  WHERE g.grp = 'soil' AND g.at_ms >= :a GROUP BY l.load HAVING count(*) >= :alert
+),
 plain(typ, counter) AS (VALUES
   ('repair_tagged', 'repairs'), ('quarantined', 'quarantined'), ('discarded', 'discarded'), ('replaced', 'replaced'),
-  ('second_look_asked', 'second_looks'), ('override_done', 'overrides'), ('override_refused', 'overrides_refused'),
+  ('second_look_asked', 'second_looks'), ('second_counted', 'second_looks'), ('override_done', 'overrides'), ('override_refused', 'overrides_refused'),
   ('hold_placed', 'holds_placed'), ('reprinted', 'copies'), ('scope_cleaned', 'scope_cleans'),
   ('scope_out_of_use', 'scope_out_of_use'), ('exposure_noted', 'exposures'), ('wrong_scan', 'wrong_scans'),
   ('correction', 'corrections'), ('label_voided', 'labels_voided'),
   ('tray_opened', 'trays_opened'), ('rush_marked', 'rush'), ('tray_reopened', 'trays_reopened'),
-  ('load_alert', 'load_alerts'), ('sync_conflict', 'sync_conflicts'))
+  ('sync_conflict', 'sync_conflicts'))
 
 SELECT p.counter, count(*) FROM here h JOIN plain p USING (typ) GROUP BY 1
+UNION ALL SELECT 'load_alerts', count(*) FROM alerts
+UNION ALL SELECT 'repeat_items', count(DISTINCT trip || json_extract(body, '$.piece')) FROM here
+  WHERE typ = 'lead_told' AND json_extract(body, '$.why') = 'second_return'
 UNION ALL SELECT 'handwritten_tickets', count(*) FROM here
   WHERE typ = 'ticket_handwritten' AND json_extract(body, '$.doc') = 'return_ticket'
 UNION ALL SELECT 'trays_packed', count(*) FROM ended WHERE typ = 'packed' AND at_ms >= :a

@@ -114,6 +114,8 @@ def _warnings(g: Glance, pieces: list[Piece], findings: list[FindingOn]) -> tupl
         kind = g.desk.types.get(piece.item.type) if piece.item else None
         if kind and kind.warning:
             warnings.append(kind.warning)
+    soiled = [f.tool for f in findings if f.tool in g.bench.scopes and g.bench.scopes[f.tool].out_of_use]
+    warnings += [g.words.say("paper.ticket.scope_with", scope=scope) for scope in soiled]
     return tuple(dict.fromkeys(warnings))
 
 

@@ -2,6 +2,7 @@
 
 from collections import Counter
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from random import Random
 
 from kiosk.core import commands as c
@@ -73,7 +74,13 @@ class DayBench(Hands):
 
     def odd(self, name: str) -> bool:
         """By chance in the story; on this day by what befalls the tray."""
+        if name == "count_short" and self._befalls("pack_short"):
+            return True  # and it is packed short later
         return self._once({"count_short": "short", "count_over": "over"}.get(name, name))
+
+    def _befalls(self, what: str) -> bool:
+        trip = self.bench.trip
+        return trip is not None and self.befalls.get(trip.tray.code) == what
 
     def _once(self, what: str) -> bool:
         """Does this befall the tray on the bench, and for the first time?"""
@@ -261,12 +268,27 @@ class DayBench(Hands):
 
     def _do_shelf(self, _: Step) -> None:
         """A spare where there is one to be taken; else the tray waits on the shelf."""
-        ruling = self._ruling() if self.befalls.get(self.trip.tray.code) == "spare" else None
+        if self._once("pack_short"):
+            self._pack_short()
+            return
+        ruling = self._ruling() if self._befalls("spare") else None
         if ruling is None:
             self.send(c.Confirm(what="shelf"), after_s=self.rng.uniform(15, 40))
             return
         self.send(c.EnterPin(person=self.watch.lead, pin=PIN, ruling=True), after_s=self.rng.uniform(60, 400))
         self.send(ruling, after_s=20)
+
+    def _pack_short(self) -> None:
+        """Somebody tries without being a supervisor, which is kept; then the lead gives it, and a second agrees."""
+        lines = tuple(line for line, _, _ in self.trip.differences)
+        give = c.GiveOverride(by=self.watch.who, what="missing_pack_short", subjects=lines, reason="not_found")
+        self.clock.advance(20_000)
+        self.session.send(give)
+        self.send(c.EnterPin(person=self.watch.lead, pin=PIN, ruling=True), after_s=300)
+        self.send(replace(give, by=self.watch.lead), after_s=20)
+        second = next(p.id for p in self._people(Role.SENIOR) if p.id != self.bench.who)
+        self.send(c.EnterPin(person=second, pin=PIN, second="override"), after_s=120)
+        self.send(c.SecondOnOverride(by=second, yes=True), after_s=10)
 
     def _do_print(self, step: Step) -> None:
         """A sample is made for real, through the composing and the drawing that the bench uses."""

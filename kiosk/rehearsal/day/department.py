@@ -40,7 +40,8 @@ BEFALLS_LUMENS: Mapping[str, int] = {
 """What befalls trays with lumens: how often in the day."""
 
 BEFALLS_ANY: Mapping[str, int] = {
-    "short": 2, "over": 1, "wrong_scan": 3, "wrong_tray": 1, "label_again": 2, "by_hand": 1, "loose_soil": 1,
+    "short": 2, "pack_short": 1, "over": 1, "wrong_scan": 3, "wrong_tray": 1, "label_again": 2, "by_hand": 1,
+    "loose_soil": 1,
     "load_not_released": 1, "first_aid": 1,
 }  # fmt: skip
 """What befalls trays of any kind."""
@@ -78,7 +79,17 @@ def arrivals(catalogue: Catalogue, watches: Mapping[str, tuple[Watch, ...]], see
         when = rng.randrange(watch.opens_ms, watch.closes_ms - 3_600_000)
         rows.append(Arrival(at_ms=when, bench=bench, tray=code, load="", befalls=befalls.get(code, "")))
     rows.sort(key=lambda row: row.at_ms)
-    return tuple(replace(row, load=f"W-{9000 + at // TRAYS_A_LOAD}") for at, row in enumerate(rows))
+    rows = [replace(row, load=f"W-{9000 + at // TRAYS_A_LOAD}") for at, row in enumerate(rows)]
+    return _one_bad_load(catalogue, rows)
+
+
+BAD_LOAD = "W-9900"
+
+
+def _one_bad_load(catalogue: Catalogue, rows: list[Arrival]) -> tuple[Arrival, ...]:
+    """One washer load went wrong: three trays of the morning, one after the other, each with a soiled piece."""
+    bad = [row.tray for row in rows if catalogue.trays[row.tray].items and not row.befalls][:3]
+    return tuple(replace(row, load=BAD_LOAD, befalls="soil_item") if row.tray in bad else row for row in rows)
 
 
 def _for_lumens(catalogue: Catalogue, codes: list[str]) -> Iterator[str]:

@@ -55,7 +55,7 @@ class Day:
 def draw(seed: int, on: date) -> Drawn:
     """The department, its people and what comes to it."""
     told = resources.read_yaml(DEMO / "story.yaml")
-    policy = resources.policy()
+    policy = resources.policy({"missing_rule": "pack_short_by_supervisor"})
     hours = {name: _hours(on, *clock) for name, clock in policy.shifts.items()}
     watches = staffed(told["staffing"]["weekday"], hours)
     catalogue = department()
