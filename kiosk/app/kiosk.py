@@ -114,8 +114,8 @@ class Kiosk(QObject):
         self._idle = QTimer(self, interval=IDLE_LOOK_EVERY_MS)
         self._idle.timeout.connect(self.look_for_quiet)
 
-    def start(self) -> None:
-        """Say that the bench is up, show the first screen, keep the heart beating."""
+    def start(self, *, looks_for_quiet: bool = True) -> None:
+        """Say that the bench is up, show the first screen, keep the heart beating, look for quiet by itself."""
         self.send(c.Started(last_alive_ms=self.store.last_alive()))
         self.heartbeat()
         self._tidy.start()
@@ -123,7 +123,8 @@ class Kiosk(QObject):
         if self._beside:
             self._ear.start()
         self._heart.start()
-        self._idle.start()
+        if looks_for_quiet:
+            self._idle.start()
         self._ahead.start()
 
     def _load_ahead(self) -> None:

@@ -102,7 +102,7 @@ def _part_d(ticket: ReturnTicket, size: float) -> Iterator[Flowable]:
     yield Rule(0.5, max(1.5 * size, RULE_MM))
     for number, line in enumerate(ticket.todo):
         cap = max(TODO_MM * size, 3.2) if number == 0 else max(3.6 * size, LEAST_CAP_MM)
-        yield _line(line, cap, HEAVY if number == 0 else BOLD, after=1)
+        yield from whole(_line(line, cap, HEAVY if number == 0 else BOLD, after=1), WIDTH_MM)
     cap = max(3.6 * size, LEAST_CAP_MM)
     more = " ".join(filter(None, (ticket.together, ticket.effort)))
     if more:
@@ -168,9 +168,14 @@ def strips(marks: Sequence[Mark], size: float, *, lump: bool) -> list[TubeStrip]
 
 
 def places(marks: Sequence[Mark], how_found: str) -> Iterator[Flowable]:
-    """Each place in words, with its flag's number where there are several; then how it was found."""
+    """Each place in words, with its flag's number where there are several; then how it was found.
+
+    A single place that is written over its tube already is not said twice.
+    """
     if len(marks) == 1:
-        yield _line(" · ".join(filter(None, (marks[0].words, how_found))), LEAST_CAP_MM, after=0.25)
+        on_strip = marks[0].lumen is not None and marks[0].place.at_mm is None and bool(how_found)
+        words = "" if on_strip else marks[0].words
+        yield _line(" · ".join(filter(None, (words, how_found))), LEAST_CAP_MM, after=0.25)
         return
     for mark in marks:
         yield _line(f"{mark.flag}  {mark.words}", LEAST_CAP_MM, BOLD, after=0.25)

@@ -333,8 +333,10 @@ class Player(PlaysDesk, PlaysLooking, PlaysSafety, PlaysTrays):
         happened(action)
 
     def do_wait(self, action: Mapping[str, Any]) -> None:
-        """Let time pass."""
+        """Let time pass, with nobody touching anything."""
         self.clock.advance(int(action["minutes"]) * 60_000)
+        for stage in self.stages.values():
+            stage.kiosk.look_for_quiet()
         if isinstance(self.view(), FirstAidView):
             self.stage.kiosk.look_for_quiet()
 
