@@ -8,7 +8,6 @@ from kiosk.core.views import (
     AskView,
     DecisionView,
     FindingView,
-    FirstAidView,
     Key,
     OverviewView,
     PackView,
@@ -337,8 +336,7 @@ class Player(PlaysDesk, PlaysLooking, PlaysSafety, PlaysTrays):
         self.clock.advance(int(action["minutes"]) * 60_000)
         for stage in self.stages.values():
             stage.kiosk.look_for_quiet()
-        if isinstance(self.view(), FirstAidView):
-            self.stage.kiosk.look_for_quiet()
+        self.view()
 
 
 def _keys(view: View) -> list[Key]:
