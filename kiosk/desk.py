@@ -67,7 +67,8 @@ def directory(catalogue: Catalogue) -> Callable[[str], Known | None]:
             return Known(Kind.PERSON, badge)
         if any(scope.id == text for scope in catalogue.kit.scopes):
             return Known(Kind.SCOPE, text)
-        if any(item.id == text for tray in catalogue.trays.values() for item in tray.items):
+        items = (*catalogue.spares.values(), *(item for tray in catalogue.trays.values() for item in tray.items))
+        if any(text == item.id or text in item.marks for item in items):
             return Known(Kind.ITEM, text)
         return None
 

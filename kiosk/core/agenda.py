@@ -11,7 +11,7 @@ from kiosk.core.plan import PlannedCheck
 from kiosk.core.second_count import second_due
 from kiosk.core.shift import shift_of
 from kiosk.core.stamp import local_time
-from kiosk.core.vocabulary import Disposition, Role
+from kiosk.core.vocabulary import Check, Disposition, Role
 
 OUT = frozenset(
     {
@@ -55,7 +55,8 @@ RULED = frozenset({Disposition.HOLD, Disposition.REPAIR, Disposition.ITEM_BACK, 
 
 def bench_owed(bench: Bench) -> Trip | None:
     """The tray whose bench cleaning is not done yet."""
-    return next((t for t in bench.trips.values() if any(task.kind in BENCH_TASKS for task in t.tasks)), None)
+    going = (trip for trip in bench.trips.values() if trip.pathogen_ms is None)
+    return next((t for t in going if any(task.kind in BENCH_TASKS for task in t.tasks)), None)
 
 
 def untouched(trip: Trip) -> bool:
@@ -118,6 +119,8 @@ def to_sign(bench: Bench, desk: Desk) -> tuple[Override, ...]:
 
 
 def _step_of_trip(bench: Bench, trip: Trip, desk: Desk) -> Step:
+    if trip.pathogen_ms is not None and not trip.ended:
+        return Step(kind="special")
     owed = next((task for task in trip.tasks if task.kind in BENCH_TASKS), None)
     if owed is not None:  # a soiled bench comes before everything else on it
         return _step_of_task(trip, owed, desk)
@@ -186,12 +189,19 @@ def next_check(trip: Trip) -> Step | None:
             return Step(kind="check", piece=piece.name, check=check, end=end_now(piece, check))
         if piece.plan.hold:
             return Step(kind="plan_hold", piece=piece.name)
-    return None
+    return _assembly(trip)
+
+
+def _assembly(trip: Trip) -> Step | None:
+    """The finished tray, where the set record describes it: once nothing else is to be looked at, and nothing waits."""
+    tray = trip.pieces.get(TRAY)
+    check = next((c for c in tray.open_checks() if c.check is Check.ASSEMBLY), None) if tray else None
+    return Step(kind="check", piece=TRAY, check=check) if check and not waits(trip) else None
 
 
 def _open_of_tray(trip: Trip, piece: Piece) -> PlannedCheck | None:
-    """The tray's own next look: what was found at one of them does not spare the other."""
-    found = {f.key for f in trip.findings if f.piece == TRAY and f.decided and not f.put_right}
+    """The tray's own next look: what was found at one of them does not spare the other. The finished tray is last."""
+    found = {Check.ASSEMBLY.value} | {f.key for f in trip.findings if f.piece == TRAY and f.decided and not f.put_right}
     return next((check for check in piece.open_checks() if check.key not in found), None)
 
 

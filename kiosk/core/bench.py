@@ -6,6 +6,7 @@ from dataclasses import dataclass, field, replace
 from kiosk.core.amendments import Amendments, Chosen
 from kiosk.core.catalogue import CountLine, Item, Tray
 from kiosk.core.exposure import Exposure
+from kiosk.core.looked import SecondLook, Stop, Stopped, Turnout
 from kiosk.core.place import Place
 from kiosk.core.plan import LumenPlan, PiecePlan, PlannedCheck
 from kiosk.core.vocabulary import Check, Disposition, Group
@@ -52,6 +53,7 @@ class FindingOn:
     put_right: bool = False  # dried or fixed at the bench, and asked again
     decided: bool = False
     first: str = ""  # the code as it was first said, where what two people said made it another
+    looked: bool = False  # a stiff joint: looked into, and no soil there
     accepted: bool = False  # it stands and is counted, and the piece goes on with it: color only
 
     @property
@@ -70,6 +72,7 @@ class Piece:
     disposition: Disposition | None = None
     ticket: str = ""
     note: str = ""
+    mark: str = ""  # its own mark, as it was read or as the record knows it
 
     @property
     def name(self) -> str:
@@ -206,16 +209,6 @@ class Ticket:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class SecondLook:
-    """What the second person said of finding `n`, kept beside the first person's word. `says`: see SAYS of looking."""
-
-    n: int
-    says: str
-    by: str
-    at_ms: int
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Pause:
     """The trip is set aside: why, since when, by whom."""
 
@@ -314,6 +307,9 @@ class Trip:
     left_ms: int | None = None  # a loaner that went home
     # looking
     second_looks: tuple[SecondLook, ...] = ()
+    used: frozenset[str] = frozenset()  # marks whose use was counted on this trip
+    pathogen_ms: int | None = None  # suspected special-pathogen case since
+    calls: int = 0  # names of the facility's list that nobody answered
     # kit
     # safety
     exposed: bool = False  # everything was stopped over it; a supervisor decides
@@ -362,7 +358,6 @@ class Bench:
     label_minutes: int | None = None
     wet_since_ms: int | None = None  # the bench is being kept wet since
     printer_down: str = ""
-    fails: dict[str, int] = field(default_factory=dict)  # item mark or line of tray -> failed checks in a row
     first_aid_ms: int | None = None
     left: tuple[str, int] = ("", 0)  # who signed out last, and when: Unix ms
     jobs: tuple[Job, ...] = ()  # papers of the desk, which belong to no trip
@@ -375,6 +370,10 @@ class Bench:
     # trays
     loaners: frozenset[str] = frozenset()  # vendors' sets packed here since they came
     # looking
+    turnouts: dict[str, tuple[Turnout, ...]] = field(default_factory=dict)  # mark, or line of tray -> its visits
+    uses: dict[str, int] = field(default_factory=dict)  # mark -> uses counted here
+    stops: tuple[Stop, ...] = ()  # the supervisor's stop list, as entered here
+    stopped: tuple[Stopped, ...] = ()  # what was found by it here
     # kit
     # safety
     aid: Exposure | None = None  # the first aid going on

@@ -45,6 +45,13 @@ class Item:
     insulated: bool = False
     function: tuple[str, ...] = ()  # names of function tests
     own_mark: bool = False  # does each piece carry a mark of its own?
+    marks: tuple[str, ...] = ()  # the marks of its pieces, where the record knows them: SH-0031, a GIAI
+    use_limit: int | None = None  # uses that the IFU allows; None: no limit
+    uses: int = 0  # uses before this tool counted them
+    power: bool = False  # a power tool: battery seated and blade off before it runs
+    test_material: str = ""  # what it must cut, as the record names it
+    volts: str = ""  # the insulation tester's setting by the IFU, as a word
+    lubricate: bool = False  # the joint is lubricated by the IFU before it is tested
     landmarks: tuple[Landmark, ...] = ()  # for checks of the whole piece
     version: int = 1
 
@@ -60,6 +67,7 @@ class CountLine:
     name: str
     want: int
     item: str | None = None
+    lubricate: bool = True  # False: no lubricant, ever: eye items, or the IFU says so
     vital: bool = False
     small: bool = False
     implant: bool = False  # counted by size; what was used in surgery is refilled, and is not missing
@@ -94,6 +102,7 @@ class Tray:
     indicators: int = 1
     cycle: str = "steam"  # cycle family named by the set record: steam or low_temperature
     container_note: str = ""
+    assembly: str = ""  # what the finished tray looks like, as the set record says; "" is not asked
     loaner: Loaner | None = None
 
     @property

@@ -12,7 +12,7 @@ from datetime import date
 
 from kiosk.core import events as e
 from kiosk.core.bench import TRAY, Bench, FindingOn, Piece, Trip
-from kiosk.core.evolve import evolve, fail_row
+from kiosk.core.evolve import evolve
 from kiosk.core.policy import Policy
 from kiosk.core.shift import shift_of
 from kiosk.core.stamp import Kept, Stamp, local_time
@@ -45,7 +45,6 @@ _BY_NAME = {
     "hold_placed": "holds_placed",
     "reprinted": "copies",
     "scope_cleaned": "scope_cleans",
-    "scope_out_of_use": "scope_out_of_use",
     "exposure_noted": "exposures",
     "wrong_scan": "wrong_scans",
     "correction": "corrections",
@@ -94,7 +93,6 @@ class Tally:
     trips: dict[str, Trip] = field(default_factory=dict)  # as last seen up to the shift's end
     packed: dict[str, tuple[str, int]] = field(default_factory=dict)  # trip -> packed or packed_short, when
     differed: dict[tuple[str, str], tuple[int, int]] = field(default_factory=dict)  # trip, line -> how many, when
-    repeated: list[tuple[str, int]] = field(default_factory=list)  # trip, finding
     withdrawn: tuple[str, int] | None = None  # trip, when: its correction follows in the same act
     offline_ms: int | None = None
 
@@ -103,13 +101,13 @@ class Tally:
 
     def take(self, kept: Kept) -> None:
         """Fold one event; count it when it belongs to the shift."""
-        before, stamp = self.bench, kept.stamp
-        self.bench = evolve(before, kept)
+        stamp = kept.stamp
+        self.bench = evolve(self.bench, kept)
         trip = self.bench.trips.get(stamp.trip or "")
         if trip is not None:
             self.trips[trip.id] = trip
         if shift_of(stamp.local, self.policy.shifts) == self.shift:
-            self._count(kept.event, stamp, before)
+            self._count(kept.event, stamp)
 
     def _add(self, name: str, stamp: Stamp, *, piece: str = "", what: str = "", where: str = "", n: int = 1) -> None:
         trip = self.trips.get(stamp.trip or "")
@@ -135,7 +133,7 @@ class Tally:
             n=n,
         )
 
-    def _count(self, event: e.Event, stamp: Stamp, before: Bench) -> None:
+    def _count(self, event: e.Event, stamp: Stamp) -> None:
         name = e.NAME_OF[type(event)]
         if name == "correction":
             self.withdrawn = None
@@ -157,23 +155,16 @@ class Tally:
                 self.differed[stamp.trip or "", event.line] = (abs(event.want - event.have), stamp.at_ms)
             case e.FindingWithdrawn():
                 self.withdrawn = (stamp.trip or "", stamp.at_ms)
-            case e.Found():
-                self._failed_again(event, stamp, before)
+            case e.LeadTold() if event.why in {"second_return", "fail_limit"}:
+                self._add("repeat_items", stamp, piece=event.piece, what=event.why)
+            case e.ScopeOutOfUse() if not event.paper:
+                self._add("scope_out_of_use", stamp, what=event.scope)
         if name in _PACKED:
             self.packed[stamp.trip or ""] = (name, stamp.at_ms)
         elif name == "network_lost" and self.offline_ms is None:
             self.offline_ms = stamp.at_ms
         elif name == "network_restored":
             self._back_online(stamp.at_ms)
-
-    def _failed_again(self, event: e.Found, stamp: Stamp, before: Bench) -> None:
-        """A finding that makes the piece's failed checks in a row as many as the lead is told of, or more."""
-        trip, after = before.trips.get(stamp.trip or ""), self.trips.get(stamp.trip or "")
-        if trip is None or after is None or event.piece not in trip.pieces or not after.finding(event.n).fails:
-            return
-        row = fail_row(trip, event.piece)
-        if before.fails.get(row, 0) + (row not in trip.failed_rows) >= self.policy.tell_lead_at:
-            self.repeated.append((trip.id, event.n))
 
     def _withdrawn_alone(self) -> None:
         """A finding that was withdrawn without an answer taken back: a correction too."""
@@ -201,12 +192,6 @@ class Tally:
         for (trip_id, line), (many, at_ms) in self.differed.items():
             one = self._entry(self.trips.get(trip_id), at_ms, trip_id=trip_id, what="missing_or_extra", where=line)
             out["identity"] += [one] * many
-        seen: set[tuple[str, str]] = set()
-        for trip_id, n in self.repeated:
-            finding = next((f for f in self.trips[trip_id].findings if f.n == n and not f.put_right), None)
-            if finding is not None and (trip_id, finding.piece) not in seen:
-                seen.add((trip_id, finding.piece))
-                out["repeat_items"].append(self._of_finding(self.trips[trip_id], finding))
         return out
 
     def _here(self, at_ms: int, trip: Trip) -> bool:
@@ -223,11 +208,13 @@ class Tally:
             if piece.name != TRAY and piece.item:
                 yield from self._of_piece(trip, piece)
             mine = [f for f in trip.findings if f.piece == piece.name and self._here(f.at_ms, trip)]
-            for group in _GROUPS:
-                last = next((f for f in reversed(mine) if f.group == group), None)
-                if last is not None:
-                    yield group, self._of_finding(trip, last)
-            yield from self._put_right(trip, piece)
+            for thing in dict.fromkeys(_thing(f) for f in mine):
+                of_it = [f for f in mine if _thing(f) == thing]
+                for group in _GROUPS:
+                    last = next((f for f in reversed(of_it) if f.group == group), None)
+                    if last is not None:
+                        yield group, self._of_finding(trip, last)
+                yield from self._put_right(trip, piece, of_it)
         if trip.id in self.packed and trip.packed_ms is not None:
             name, at_ms = self.packed[trip.id]
             yield _PACKED[name], self._entry(trip, at_ms, what=trip.package)
@@ -236,12 +223,10 @@ class Tally:
             for hold in trip.holds:
                 yield "holds_open", self._entry(trip, hold.at_ms, what=hold.code, where=", ".join(hold.waits_for))
 
-    def _put_right(self, trip: Trip, piece: Piece) -> Iterator[tuple[str, Entry]]:
+    def _put_right(self, trip: Trip, piece: Piece, found: list[FindingOn]) -> Iterator[tuple[str, Entry]]:
         """Wet and passed after drying, or put right here and passed."""
-        right = [f for f in trip.findings if f.piece == piece.name and f.put_right and f.group != Group.CHECK]
-        if not right or piece.disposition is not None or not self._here(right[-1].at_ms, trip):
-            return
-        if all(piece.yes.get(f.key) for f in right):
+        right = [f for f in found if f.put_right and f.group not in {Group.CHECK, Group.EVENT}]
+        if right and piece.disposition is None and all(piece.yes.get(f.key) for f in right):
             wet = any(f.group == Group.WET for f in right)
             yield "dried_again" if wet else "bench_fixed", self._of_finding(trip, right[-1])
 
@@ -258,6 +243,11 @@ class Tally:
         ended = last if last is not None else (max(found) if found else None)
         if ended is not None and self._here(ended, trip):
             yield "pieces_checked", self._entry(trip, ended, piece=piece.name)
+
+
+def _thing(finding: FindingOn) -> str:
+    """What a finding is on: the piece, or the count line of a piece without a lumen."""
+    return finding.place.landmark if finding.piece == TRAY else finding.piece
 
 
 _TELLING = ("ticket", "number", "tag", "hold", "scope", "what", "code", "kind", "why")

@@ -2,9 +2,9 @@
 
 from dataclasses import dataclass
 
+from kiosk.core import repeats
 from kiosk.core.bench import TRAY, Bench, FindingOn, Trip
 from kiosk.core.desk import Desk
-from kiosk.core.evolve import fail_row
 from kiosk.core.findings import DOUBTS
 from kiosk.core.policy import Policy
 from kiosk.core.vocabulary import BenchLevel, Check, Disposition, Group
@@ -34,8 +34,7 @@ def outcome(bench: Bench, trip: Trip, finding: FindingOn, desk: Desk) -> Outcome
     policy = desk.policy
     back = kind.back
     because: list[Because] = [("because.rule." + kind.back, {})]
-    row = fail_row(trip, finding.piece)
-    effort = bench.fails.get(row, 0) + (row not in trip.failed_rows) if finding.fails else 0  # once a trip
+    effort = repeats.effort(bench, trip, finding, desk)
     if back in {Disposition.ITEM_BACK, Disposition.TRAY_BACK}:
         key = finding.code if finding.code in policy.return_rule else _RETURN_KEYS.get(kind.group, "")
         rule = policy.return_rule.get(key, "")
@@ -57,7 +56,7 @@ def outcome(bench: Bench, trip: Trip, finding: FindingOn, desk: Desk) -> Outcome
     if kind.full_if and finding.key.rsplit(".", 1)[-1] in _WET_CHECKS:
         level = BenchLevel.FULL
         because.append(("because.full", {}))
-    gloves = kind.group in {Group.SOIL, Group.FOREIGN}
+    gloves = kind.group in {Group.SOIL, Group.FOREIGN} or kind.code == "dropped"
     return Outcome(kind=back, level=level, gloves=gloves, because=tuple(because), effort=effort)
 
 

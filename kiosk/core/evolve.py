@@ -5,7 +5,7 @@ from dataclasses import replace
 from kiosk.core import events as e
 from kiosk.core.bench import Bench, Pause, ScopeState, Trip
 from kiosk.core.evolve_trip import evolve_trip
-from kiosk.core.folds import BENCH
+from kiosk.core.folds import BENCH, turnouts
 from kiosk.core.stamp import Kept, Stamp
 
 
@@ -54,7 +54,8 @@ def _of_trip(bench: Bench, event: e.Event, stamp: Stamp) -> Bench:
     """An event of a trip: the trip first, then what the bench counts."""
     assert stamp.trip is not None
     trip = evolve_trip(bench.trips[stamp.trip], event, stamp)
-    bench = _counters(replace(bench, trips={**bench.trips, trip.id: trip}), trip, event)
+    bench = replace(bench, trips={**bench.trips, trip.id: trip})
+    bench = turnouts.after(_counters(bench, event), trip, event, stamp)
     match event:
         case e.Paused() if bench.current == trip.id:
             return _set_aside(bench, trip, event)
@@ -116,30 +117,13 @@ def _power_lost(bench: Bench, event: e.PowerLost) -> Bench:
     return replace(bench, trips=trips, who=None)
 
 
-def _counters(bench: Bench, trip: Trip, event: e.Event) -> Bench:
+def _counters(bench: Bench, event: e.Event) -> Bench:
     bench = _numbers(bench, event)
     match event:
-        case e.ItemBack() | e.TrayBack():
-            failed = {trip.finding(n).piece for n in event.findings if trip.finding(n).fails}
-            new = {fail_row(trip, name) for name in failed} - trip.failed_rows
-            rows = {row: bench.fails.get(row, 0) + 1 for row in new}
-            trip = replace(trip, failed_rows=trip.failed_rows | new)
-            return replace(bench, fails={**bench.fails, **rows}, trips={**bench.trips, trip.id: trip})
-        case e.CheckYes() if event.piece in trip.pieces:
-            row = fail_row(trip, event.piece)
-            alike = [piece for name, piece in trip.pieces.items() if fail_row(trip, name) == row]
-            passed = bench.fails.get(row) and all(piece.all_yes for piece in alike)
-            return replace(bench, fails={**bench.fails, row: 0}) if passed else bench
         case e.LoadReleased():
             return replace(bench, released=(*bench.released, event.load))
         case _:
             return bench
-
-
-def fail_row(trip: Trip, piece: str) -> str:
-    """What failed checks in a row are counted on: this line of this tray (pieces have no mark of their own yet)."""
-    item = trip.pieces[piece].plan.item
-    return f"{trip.tray.code}/{item}"
 
 
 def _numbers(bench: Bench, event: e.Event) -> Bench:
@@ -173,7 +157,7 @@ def _wet(bench: Bench, event: e.BenchStepDone | e.BenchCleaned, stamp: Stamp) ->
     return replace(bench, wet_since_ms=stamp.at_ms) if event.step == WIPING_STEP else bench
 
 
-FOLD = 8
+FOLD = 9
 """Raised with every change to what this fold or the bench's records mean, so that no old snapshot is taken for ours."""
 
 WIPING_STEP = 2

@@ -21,11 +21,12 @@ from kiosk.core.bench import (
     is_missing,
     newest,
 )
+from kiosk.core.catalogue import Item, Tray
 from kiosk.core.folds import TRIP
 from kiosk.core.folds.weight import relabeled, unweighed, weighed
-from kiosk.core.plan import PiecePlan
+from kiosk.core.plan import PiecePlan, PlannedCheck
 from kiosk.core.stamp import Stamp
-from kiosk.core.vocabulary import Disposition
+from kiosk.core.vocabulary import Check, Disposition
 
 
 def evolve_trip(trip: Trip, event: e.Event, stamp: Stamp) -> Trip:
@@ -51,6 +52,8 @@ def evolve_trip(trip: Trip, event: e.Event, stamp: Stamp) -> Trip:
             return _said_yes(trip, event, stamp)
         case e.CheckNo():
             asking = Asking(piece=event.piece, key=event.key, tool=event.tool, unsure=event.unsure)
+            if event.piece == TRAY:  # a NO after the YES takes its place: the look is asked again
+                trip = _without_last_yes(trip, TRAY, event.key)
             return replace(trip, asking=asking, last=(event.piece, event.key, stamp.who or ""))
         case e.Found():
             return _found(trip, event, stamp)
@@ -83,7 +86,7 @@ def evolve_trip(trip: Trip, event: e.Event, stamp: Stamp) -> Trip:
             return _out(trip, event.piece, Disposition.REPAIR, event.tag)
         case e.Quarantined():
             task = Task(kind="print", doc="quarantine_tag", number=event.tag, n=event.n)
-            ruled = {**trip.ruled_by, event.piece: stamp.who or ""}
+            ruled = trip.ruled_by if event.rule else {**trip.ruled_by, event.piece: stamp.who or ""}
             trip = replace(trip, tasks=(*trip.tasks, task), ruled_by=ruled)
             kind = Disposition.QUARANTINE
             return _piece(trip, event.piece, disposition=kind, ticket=event.tag, note=event.note)
@@ -91,7 +94,8 @@ def evolve_trip(trip: Trip, event: e.Event, stamp: Stamp) -> Trip:
             hold = Hold(id=event.hold, code=event.code, waits_for=event.waits_for, at_ms=stamp.at_ms)
             trip = replace(trip, holds=(*trip.holds, hold))
             if event.n:
-                trip = _decided(trip, event.n, *_bench_tasks(event.bench, event.gloves))
+                broken = (Task(kind="broken", n=event.n),) if event.code == "part_broken_off" else ()
+                trip = _decided(trip, event.n, *broken, *_bench_tasks(event.bench, event.gloves))
             for name in event.waits_for:
                 if name in trip.pieces and (name == TRAY or trip.pieces[name].disposition is None):
                     trip = _out(trip, name, Disposition.HOLD)
@@ -154,13 +158,25 @@ def evolve_trip(trip: Trip, event: e.Event, stamp: Stamp) -> Trip:
             return more(trip, event, stamp) if more else trip
 
 
+def _tray_plan(tray: Tray) -> PiecePlan:
+    """The tray's own checks: basket, all other pieces, and the finished tray where the set record describes it."""
+    last = (PlannedCheck(check=Check.ASSEMBLY),) if tray.assembly else ()
+    return replace(TRAY_PLAN, checks=TRAY_PLAN.checks + last)
+
+
+def _only_mark(item: Item | None) -> str:
+    """The mark of a piece that the record knows without a scan: the only mark of an item that is there once."""
+    return item.marks[0] if item and item.qty == 1 and len(item.marks) == 1 else ""
+
+
 def _planned(trip: Trip, plans: tuple[PiecePlan, ...]) -> dict[str, Piece]:
     items = {item.id: item for item in trip.tray.items}
-    pieces = dict(trip.pieces) or {TRAY: Piece(plan=TRAY_PLAN, item=None)}
+    pieces = dict(trip.pieces) or {TRAY: Piece(plan=_tray_plan(trip.tray), item=None)}
     for plan in plans:
         known = pieces.get(plan.piece)
         if known is None:
-            pieces[plan.piece] = Piece(plan=plan, item=items.get(plan.item))
+            item = items.get(plan.item)
+            pieces[plan.piece] = Piece(plan=plan, item=item, mark=_only_mark(item))
         else:  # the plan is made anew: answers that stand, stand
             pieces[plan.piece] = replace(known, plan=plan)
     return pieces
@@ -171,7 +187,8 @@ def _said_yes(trip: Trip, event: e.CheckYes, stamp: Stamp) -> Trip:
     yes = Yes(by=stamp.who or "", at_ms=stamp.at_ms, end=event.end, tool=event.tool)
     given = (*piece.yes.get(event.key, ()), yes)
     trip = _piece(trip, event.piece, yes={**piece.yes, event.key: given})
-    return replace(trip, last=(event.piece, event.key, yes.by), chosen=event.piece)
+    chosen = trip.chosen if event.piece == TRAY else event.piece  # the tray comes first, whatever was chosen
+    return replace(trip, last=(event.piece, event.key, yes.by), chosen=chosen)
 
 
 def _found(trip: Trip, event: e.Found, stamp: Stamp) -> Trip:
@@ -186,11 +203,13 @@ def _found(trip: Trip, event: e.Found, stamp: Stamp) -> Trip:
         at_ms=stamp.at_ms,
         tool=trip.asking.tool if trip.asking else "",
     )
+    told = (event.piece, event.key, finding.by)  # what nobody was asked may be taken back like an answer
     return replace(
         trip,
         findings=(*trip.findings, finding),
         next_finding=event.n + 1,
         asking=None,
+        last=trip.last if trip.asking else told,
         tasks=(Task(kind="decide", n=event.n), *trip.tasks),
     )
 

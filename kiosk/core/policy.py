@@ -77,6 +77,7 @@ class Policy:
     look_pace_s_per_cm: Decimal
     look_least_s: Decimal
     look_most_s: Decimal
+    call_list: tuple[str, ...]  # whom to call, first one first, when a piece broke off in use
     shifts: Mapping[str, tuple[str, str]]  # day: (07:00, 15:00)
     pin_least: int  # digits of a new PIN, at least
     competency_methods: tuple[str, ...]
@@ -161,7 +162,7 @@ def _convert(key: str, value: Any) -> Any:
         return {str(k): Decimal(str(v)) for k, v in value.items()}
     if key == "ppe":
         return {str(k): tuple(str(v) for v in worn) for k, worn in value.items()}
-    if key in {"scope_not_fit", "competency_methods"}:
+    if key in {"scope_not_fit", "competency_methods", "call_list"}:
         return tuple(str(v) for v in value)
     if key == "return_rule":
         return {str(k): str(v) for k, v in value.items()}

@@ -129,6 +129,8 @@ class Session:
             )
         if meaning.kind is Kind.PERSON and page is c.Page.NAMES and ":" in self.turn.subject:
             return c.Turn(page=c.Page.PIN, subject=f"{self.turn.subject}{meaning.text}")
+        if page is c.Page.STOP_NOTICE and meaning.kind in {Kind.ITEM, Kind.UNKNOWN}:
+            return c.StopListMark(notice=self.turn.subject, mark=meaning.text)
         if meaning.kind is Kind.PERSON and page is c.Page.WIPE:
             return c.Turn()
         return command

@@ -20,7 +20,10 @@ class Check(StrEnum):
     SOIL_TEST = "soil_test"
     INSULATION = "insulation"
     FUNCTION = "function"
+    LUBRICATE = "lubricate"  # by the item record, after the looks and before the function test
+    READY = "ready"  # a power tool: battery seated, blade off, before it runs
     BASKET = "basket"  # the tray's own: basket and mat, nothing loose
+    ASSEMBLY = "assembly"  # the tray's own, last: the finished tray as the set record says
     OTHERS = "others"  # the tray's own: one shared look for every piece without a lumen
 
 

@@ -58,6 +58,10 @@ def plan_piece(item: Item, policy: Policy, kit: Kit, *, piece: str, out_of_use: 
         lumens.append(its_plan)
     if item.insulated:
         checks.append(PlannedCheck(check=Check.INSULATION, because="insulated: coat tested, dry, after the looks"))
+    if item.lubricate and not item.type.startswith("eye_"):
+        checks.append(PlannedCheck(check=Check.LUBRICATE, because="by its IFU: after the looks, before it is tested"))
+    if item.power and item.function:
+        checks.append(PlannedCheck(check=Check.READY, because="power tool: battery and blade before it runs"))
     if item.function:
         checks.append(PlannedCheck(check=Check.FUNCTION, because=f"function: {', '.join(item.function)}"))
     can = share.piece_share(lumens)

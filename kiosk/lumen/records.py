@@ -13,7 +13,8 @@ from kiosk.core.vocabulary import Check, Feature, Learnt, Opening
 Word = TypeVar("Word", bound=StrEnum)
 
 _ITEM = (
-    "id", "name", "type", "qty", "takes_apart", "insulated", "function", "lumens", "own_mark", "mark", "landmarks",
+    "id", "name", "type", "qty", "takes_apart", "insulated", "function", "lumens", "own_mark", "mark", "marks",
+    "landmarks", "use_limit", "uses", "power", "test_material", "volts", "lubricate",
 )  # fmt: skip
 _LUMEN = ("n", "id_mm", "len_mm", "open", "f", "air_kpa", "forbid", "learnt", "landmarks")
 
@@ -56,9 +57,22 @@ def item_from_mapping(row: object) -> Item:
         takes_apart=_flag(row, "takes_apart", where),
         insulated=_flag(row, "insulated", where),
         function=tuple(_texts(row, "function", where)),
-        own_mark=_flag(row, "own_mark", where) or bool(row.get("mark")),
+        own_mark=_flag(row, "own_mark", where) or bool(_marks(row, where)),
+        marks=_marks(row, where),
         landmarks=_landmarks(row, None, where),
+        use_limit=None if row.get("use_limit") is None else _count(row, "use_limit", where),
+        uses=_count(row, "uses", where) if row.get("uses") else 0,
+        power=_flag(row, "power", where),
+        test_material=_text(row, "test_material", where) if row.get("test_material") else "",
+        volts=_text(row, "volts", where) if row.get("volts") else "",
+        lubricate=_flag(row, "lubricate", where),
     )
+
+
+def _marks(row: Mapping[Any, Any], where: str) -> tuple[str, ...]:
+    """The marks of the pieces: one as `mark`, several as `marks`."""
+    one = (_text(row, "mark", where),) if row.get("mark") else ()
+    return (*one, *_texts(row, "marks", where))
 
 
 def kit_from_mapping(row: object) -> Kit:

@@ -9,6 +9,7 @@ from kiosk.core import commands as c
 from kiosk.core.agenda import Step, next_step, startup_answered, waits
 from kiosk.core.bench import TRAY, Bench, Trip
 from kiosk.core.decide.checking import allowed, pace_ms
+from kiosk.core.decide.joints import wants_look
 from kiosk.core.decide.packing import FULL_STEPS
 from kiosk.core.dispose import outcome, photo_wanted
 from kiosk.core.place import Place
@@ -168,7 +169,10 @@ class Hands:
             kind = may[0] if found.piece == TRAY else self.rng.choice(may)
         self.send(c.Confirm(what=kind), after_s=self.rng.uniform(4, 15))
 
-    def _do_put_right(self, _: Step) -> None:
+    def _do_put_right(self, step: Step) -> None:
+        assert step.task is not None
+        if wants_look(self.trip.finding(step.task.n)):
+            self.send(c.LookIntoJoint(soil=False), after_s=self.rng.uniform(5, 20))
         self.send(c.StepDone(step="put_right"), after_s=self.rng.uniform(40, 120))
 
     def _do_bench(self, step: Step) -> None:

@@ -1,7 +1,7 @@
 """Plays scenario files and says of each whether it holds."""
 
 import tempfile
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -87,6 +87,10 @@ def play(
     now = {name: log[player.kept_before.get(name, 0) :] for name, log in logs.items()}
     end = _summed_up(scenario, world, player)
     player.close()
+
+    def summed(parts: Sequence[Sequence[Kept]]) -> dict[str, int]:
+        return summaries(parts, end, world.policy)
+
     printed = [_read(path) for path in sorted(set(player.papers()) - player.papers_before, key=_order)]
     outcome = Outcome(
         log=list(in_time(now)),
@@ -94,7 +98,7 @@ def play(
         trips={number: trip for log in logs.values() for number, trip in _trips(log).items()},
         tickets=dict(zip(tickets_named(scenario), _tickets(logs), strict=False)),
         papers=printed,
-        counters=summaries(list(logs.values()), end, world.policy),
+        counters=_counters(scenario, logs, player.kept_before, summed),
         shown=player.camera.shown,
     )
     verdict = compare(scenario.then, outcome)
@@ -120,6 +124,20 @@ def _summed_up(scenario: Scenario, world: World, player: Player) -> Shift:
     if named:
         return named, date.fromisoformat(world.day)
     return shift_of(local_time(player.clock.at_ms, player.clock.offset_min), world.policy.shifts)
+
+
+def _counters(
+    scenario: Scenario,
+    logs: Mapping[str, Sequence[Kept]],
+    before: Mapping[str, int],
+    summed: Callable[[Sequence[Sequence[Kept]]], dict[str, int]],
+) -> dict[str, int]:
+    """The shift's counters; with `counters_from: now` less what they were at `now`."""
+    counts = summed(list(logs.values()))
+    if scenario.given.get("counters_from") != "now":
+        return counts
+    then = summed([log[: before.get(name, 0)] for name, log in logs.items()])
+    return {name: count - then[name] for name, count in counts.items()}
 
 
 def _order(path: Path) -> tuple[int, str]:

@@ -7,7 +7,6 @@ from kiosk.core import commands as c
 from kiosk.core.views import (
     AskView,
     DecisionView,
-    FindingView,
     Key,
     OverviewView,
     PackView,
@@ -15,7 +14,6 @@ from kiosk.core.views import (
     StepsView,
     View,
 )
-from kiosk.rehearsal.fingers import NoSuchKey
 from kiosk.rehearsal.play_desk import AT_DESK, PlaysDesk
 from kiosk.rehearsal.play_looking import PlaysLooking
 from kiosk.rehearsal.play_safety import PlaysSafety
@@ -145,26 +143,15 @@ class Player(PlaysDesk, PlaysLooking, PlaysSafety, PlaysTrays):
             self.view()
             return
         self.fingers.send(view.no.send)
-        self._finding(action)
+        self.find_on_screen(str(action["finding"]), str(action.get("at", "")))
 
-    def _finding(self, action: Mapping[str, Any]) -> None:
-        view = self.view()
-        if not isinstance(view, FindingView):
-            raise PlayFault(f"NO did not open the findings, but {view.title!r}")
-        code = action["finding"]
-        choice = next((ch for ch in (*view.choices, *view.more) if ch.code == code), None)
-        if choice is None:
-            raise PlayFault(f"{code} can not be chosen here")
-        for _ in range(20):
-            try:
-                self.fingers.tap(self.fingers.find(lambda b: getattr(b.payload, "code", None) == code, code))
-                break
-            except NoSuchKey:
-                self.fingers.named("more words")
-        if choice.wants_place:
-            words = str(action.get("at", "")) or view.landmarks[-1].name
-            self.fingers.tap(self.fingers.find(lambda b: b.action == words, words))
-        self.view()
+    def do_event(self, action: Mapping[str, Any]) -> None:
+        """Something else happened: to an `other` piece, without a lumen; else `what`, or the `finding` that says so."""
+        what = "other" if "other" in action else str(action.get("what") or action.get("finding"))
+        happened = getattr(self, f"event_{what}", None)
+        if happened is None:
+            raise PlayFault(f"the event {what} can not be played yet")
+        happened(action)
 
     def do_photo(self, action: Mapping[str, Any]) -> None:
         """A picture lands in the folder; it is chosen and kept."""
@@ -216,7 +203,12 @@ class Player(PlaysDesk, PlaysLooking, PlaysSafety, PlaysTrays):
         self._do_step("gloves")
 
     def do_scope_clean(self, action: Mapping[str, Any]) -> None:
-        """Clean the scope that the screen names."""
+        """Clean the scope that the screen names; `out_of_use`: it stands out of use already, nothing is touched."""
+        if action.get("out_of_use"):
+            state = self.stage.kiosk.session.bench.scopes.get(str(action["scope"]))
+            if state is None or not state.out_of_use:
+                raise PlayFault(f"{action['scope']} is still in use")
+            return
         self._do_step("scope")
 
     def _do_step(self, kind: str) -> None:
@@ -322,14 +314,6 @@ class Player(PlaysDesk, PlaysLooking, PlaysSafety, PlaysTrays):
         self.fingers.send(c.Turn(page=c.Page.SPARE, subject=str(action["who"])))
         self.view()
         self.scan(str(action["in"]))
-
-    def do_event(self, action: Mapping[str, Any]) -> None:
-        """Something else happened: `what`, or the `finding` that says so."""
-        what = str(action.get("what") or action.get("finding"))
-        happened = getattr(self, f"event_{what}", None)
-        if happened is None:
-            raise PlayFault(f"the event {what} can not be played yet")
-        happened(action)
 
     def do_wait(self, action: Mapping[str, Any]) -> None:
         """Let time pass, with nobody touching anything."""

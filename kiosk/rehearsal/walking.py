@@ -13,6 +13,7 @@ from kiosk.core.glance import way
 from kiosk.core.stamp import Kept
 from kiosk.core.views import (
     AskView,
+    CountView,
     DecisionView,
     DoneView,
     OverviewView,
@@ -195,6 +196,8 @@ class Walker:
                 self.wait_for_papers()
             case SignInView() if self.stage.kiosk.session.turn is not None:
                 self.fingers.send(c.Turn())  # nobody else is here
+            case CountView():
+                self.fingers.named("count all")  # the scenario is silent about the count
             case DoneView():
                 self.fingers.send(view.main.send)
             case _:

@@ -46,10 +46,11 @@ def build(scenario: Scenario) -> World:
         spares = {str(a["in"]) for a in actions_of(scenario) if a["do"] == "sub_item"}
         trays: dict[str, Tray] = {}
         spare_items: dict[str, Item] = {}
-        for row in given.get("trays", ()):
+        for row in (*given.get("trays", ()), *given.get("before_trays", ())):
             items = [_with_landmarks(item_from_mapping(item), scenario) for item in row.get("items", ())]
             spare_items |= {item.id: item for item in items if item.id in spares}
-            trays[row["id"]] = _tray(row, tuple(item for item in items if item.id not in spares))
+            mine = tuple(item for item in items if item.id not in spares)
+            trays[row["id"]] = _tray(row, mine, _others_named(scenario, row["id"]))
         load = given.get("load")
         loads = {load["id"]: Load(id=load["id"], released=load["released"], trays=tuple(trays))} if load else {}
         catalogue = Catalogue(
@@ -96,11 +97,22 @@ def person_from(row: Mapping[str, Any]) -> Person:
     return Person(id=row["id"], name=row["name"], role=Role(row["role"]), badge=row["id"], pin_hash=_HASH)
 
 
-def _tray(row: Mapping[str, Any], items: tuple[Item, ...]) -> Tray:
+def _others_named(scenario: Scenario, tray: str) -> tuple[str, ...]:
+    """Pieces without a lumen that the actions on this tray name: each stands on a count line of its own."""
+    open_tray, names = "", []
+    for action in actions_of(scenario):
+        open_tray = str(action["tray"]) if action["do"] == "scan_tray" else open_tray
+        if "other" in action and open_tray == tray:
+            names.append(str(action["other"]))
+    return tuple(dict.fromkeys(names))
+
+
+def _tray(row: Mapping[str, Any], items: tuple[Item, ...], named: tuple[str, ...]) -> Tray:
     lines = [CountLine(name=f"{item.name} ({item.id})", want=item.qty, item=item.id) for item in items]
     lines += [CountLine(name=one["line"], want=int(one["want"]), implant=True) for one in row.get("implants", ())]
     if row.get("others"):
-        lines.append(CountLine(name=OTHERS, want=int(row["others"])))
+        lines += [CountLine(name=name, want=1) for name in named]
+        lines.append(CountLine(name=OTHERS, want=int(row["others"]) - len(named)))
     return Tray(
         code=row["id"],
         name=row["name"],

@@ -73,6 +73,8 @@ def _check_refers(column: str, known: set[Any], table: str, rows: Iterable[Row],
 def _check_items(rows: Rows, types: frozenset[str], faults: Faults) -> None:
     with_lumen = {row["item"] for row in rows["lumens"]}
     for row in rows["items"]:
+        if row["lubricate"] and (row["type"] or "").startswith("eye_"):
+            faults.of_row(row, "lubricate", "an eye item gets no lubricant.")
         if row["item"] and row["item"] not in with_lumen:
             faults.of_row(row, "item", f'"{row["item"]}" has no row in lumens; pieces without a lumen are count lines.')
         if row["type"] and row["type"] not in types:

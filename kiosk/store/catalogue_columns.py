@@ -86,6 +86,8 @@ _TRAYS = Table(
         Column(name="container_note", meaning="filter, lock or container as the set record says",
                read=text(80), default=""),
         *_LOANER,
+        Column(name="assembly", meaning="what the finished tray looks like, asked last; empty: not asked",
+               read=text(120), default=""),
         _version,
     ),
 )  # fmt: skip
@@ -102,6 +104,8 @@ _LINES = Table(
                read=code, refers="items"),
         Column(name="implant", meaning="yes: implants of one size; what was used in surgery is not missing",
                read=yes_no, default=False),
+        Column(name="lubricate", meaning="no: never any lubricant (eye items, or the IFU says so); empty: yes",
+               read=yes_no, default=True),
     ),
 )  # fmt: skip
 
@@ -120,6 +124,17 @@ _ITEMS = Table(
         Column(name="function", meaning="names of function tests, parted by semicolons",
                read=many(text(32)), default=()),
         Column(name="own_mark", meaning="yes: each piece carries a mark of its own", read=yes_no, default=False),
+        Column(name="marks", meaning="the marks of its pieces, parted by semicolons", read=many(text(30)), default=()),
+        Column(name="use_limit", meaning="uses that the IFU allows; empty: no limit", read=whole(1, 9999, "uses")),
+        Column(name="uses", meaning="uses before this tool counted them; empty: 0",
+               read=whole(0, 9999, "uses"), default=0),
+        Column(name="power", meaning="yes: a power tool, battery and blade are asked before it runs",
+               read=yes_no, default=False),
+        Column(name="test_material", meaning="what it must cut in the sharpness test", read=text(40), default=""),
+        Column(name="volts", meaning="setting of the insulation tester by the IFU, in words",
+               read=text(24), default=""),
+        Column(name="lubricate", meaning="yes: lubricated by its IFU before it is tested; never for eye items",
+               read=yes_no, default=False),
         _version,
     ),
 )  # fmt: skip

@@ -24,6 +24,15 @@ from kiosk.store.catalogue_cells import written
 from kiosk.store.catalogue_columns import TABLES
 from kiosk.store.catalogue_read import Row, Rows, Sheet
 
+_ITEM = (
+    "name", "type", "qty", "takes_apart", "insulated", "function", "own_mark", "marks", "use_limit", "uses", "power",
+    "test_material", "volts", "lubricate", "version",
+)  # fmt: skip
+_TRAY = (
+    "name", "version", "weight_needed", "weight_max_lb", "packaging", "indicators", "cycle", "container_note",
+    "assembly",
+)  # fmt: skip
+
 
 def build(rows: Rows, kit: Kit, pin_hashes: Mapping[str, str]) -> Catalogue:
     """Make the records of rows without a fault. `pin_hashes` holds the hash of each PIN that stood typed, by person."""
@@ -41,11 +50,11 @@ def build(rows: Rows, kit: Kit, pin_hashes: Mapping[str, str]) -> Catalogue:
                 id=row["item"],
                 lumens=tuple(lumens[row["item"]]),
                 landmarks=tuple(landmarks[row["item"], ""]),
-                **_kept(row, "name", "type", "qty", "takes_apart", "insulated", "function", "own_mark", "version"),
+                **_kept(row, *_ITEM),
             )
         )
     for row in rows["count_lines"]:
-        lines[row["tray"]].append(CountLine(**_kept(row, "name", "want", "item", "implant")))
+        lines[row["tray"]].append(CountLine(**_kept(row, "name", "want", "item", "implant", "lubricate")))
     trays = {row["tray"]: _tray(row, items[row["tray"]], lines[row["tray"]]) for row in rows["trays"]}
     return Catalogue(
         trays=trays,
@@ -64,8 +73,7 @@ def kits_by_bench(rows: Iterable[Row]) -> dict[str, Kit]:
 
 
 def _tray(row: Row, items: Sequence[Item], lines: Sequence[CountLine]) -> Tray:
-    names = ("name", "version", "weight_needed", "weight_max_lb", "packaging", "indicators", "cycle", "container_note")
-    return Tray(code=row["tray"], items=tuple(items), lines=tuple(lines), loaner=_loaner(row), **_kept(row, *names))
+    return Tray(code=row["tray"], items=tuple(items), lines=tuple(lines), loaner=_loaner(row), **_kept(row, *_TRAY))
 
 
 def _loaner(row: Row) -> Loaner | None:

@@ -243,8 +243,10 @@ class Shift:
 
     def tidy(self) -> None:
         """Bench, gloves and papers, until the tray itself goes on."""
-        while self.step.kind in {"bench", "gloves", "print", "readable"}:
-            if self.step.kind == "print":
+        while self.step.kind in {"broken", "bench", "gloves", "print", "readable"}:
+            if self.step.kind == "broken":
+                self.must(c.Call(answered=True))
+            elif self.step.kind == "print":
                 assert self.print_all()
             elif self.step.kind == "readable":
                 self.must(c.Readable(yes=True))

@@ -10,6 +10,7 @@ from kiosk.core.agenda import ruled_piece
 from kiosk.core.composing import Order, compose
 from kiosk.core.papers import TraySheet
 from kiosk.core.place import Place
+from kiosk.core.repeats import in_a_row
 from kiosk.core.views import CountView, MenuView, StepsView
 from kiosk.core.vocabulary import Disposition
 from tests.core.department import BIG, EAR, HOLD, PIN, Shift, at_work
@@ -272,4 +273,4 @@ def test_two_alike_pieces_in_one_trip_are_one_failed_check_in_a_row() -> None:
         shift.no("blocked")
         assert not any(isinstance(event, e.LeadTold) for event in shift.confirm("item_back"))
         shift.tidy()
-    assert shift.bench.fails == {f"{EAR}/A2": 1}
+    assert in_a_row(shift.bench.turnouts[f"{EAR}/A2"]) == 1

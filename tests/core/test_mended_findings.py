@@ -10,6 +10,7 @@ from kiosk.core.composing import Order, compose
 from kiosk.core.counters import summary
 from kiosk.core.papers import ReturnTicket, Tag, TraySheet
 from kiosk.core.place import Place
+from kiosk.core.repeats import in_a_row
 from kiosk.core.shift import shift_of
 from kiosk.core.stamp import local_time
 from kiosk.core.views import DecisionView, StepsView
@@ -115,7 +116,7 @@ def test_what_can_not_be_put_right_here_is_sent_back_from_that_page(code: str) -
     shift.no(code, Place(landmark="shaft"))
     view = shift.session.view()
     assert isinstance(view, StepsView)
-    (stays,) = view.others
+    stays = view.others[-1]
     assert stays.send is not None
     (back, *_) = shift.must(stays.send)
     assert isinstance(back, e.ItemBack)
@@ -225,7 +226,7 @@ def blocked_pair(shift: Shift) -> None:
 def test_alike_pieces_blocked_in_one_trip_count_once_in_a_row() -> None:
     shift = at_work(EAR)
     blocked_pair(shift)
-    assert shift.bench.fails["TR-1/A2"] == 1
+    assert in_a_row(shift.bench.turnouts["TR-1/A2"]) == 1
 
 
 def test_the_row_starts_again_only_when_all_alike_pieces_passed() -> None:
@@ -236,4 +237,4 @@ def test_the_row_starts_again_only_when_all_alike_pieces_passed() -> None:
     shift.tidy()
     shift.yes_to_all()
     assert shift.trip.pieces["A2#2"].all_yes
-    assert shift.bench.fails["TR-1/A2"] == 1
+    assert in_a_row(shift.bench.turnouts["TR-1/A2"]) == 1

@@ -202,6 +202,12 @@ def weighed(times: int) -> Shift:
     return shift
 
 
+def special() -> Shift:
+    shift = at_work(EAR)
+    shift.must(c.SuspectPathogen())
+    return shift
+
+
 def to_be_signed_for() -> Shift:
     shift = short(missing_rule="pack_short_by_supervisor")
     give = c.GiveOverride(by="S1", what="missing_pack_short", subjects=("Forceps",), reason="not_found", phone=True)
@@ -247,6 +253,8 @@ ASKING: list[tuple[str, Callable[[], Shift]]] = [
     ("plan_hold", unreached),
     ("shelf", waiting),
     ("pack", packing),
+    ("special", special),
+    ("broken", lambda: found("part_broken_off", "A1.look", "quarantine")),
     ("unit", lambda: weighed(1)),
     ("too_heavy", lambda: weighed(2)),
     ("exposed", splashed),

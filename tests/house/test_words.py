@@ -16,8 +16,11 @@ RESOURCES = ROOT / "resources"
 # A claim that the tool cannot make. What rinses an eye, and the department's own name are no claims.
 CLAIM = re.compile(r"\bsteril(e|ity|ized)\b(?! (processing|water|irrigants|barrier))", re.IGNORECASE)
 # Words that blame, ask twice, or speak of the machine instead of the tray.
+# "failed check in a row" is what the tag for the repair bench has to say.
 UNKIND = re.compile(
-    r"\b(are you sure|invalid|errors?|fail(s|ed|ure)?|reject(s|ed)?|violation|users?|oops|success)\b", re.IGNORECASE
+    r"\b(are you sure|invalid|errors?|fail(s|ed|ure)?(?! check in a row)|reject(s|ed)?|violation|users?|oops)\b"
+    r"|\bsuccess\b",
+    re.IGNORECASE,
 )
 
 

@@ -13,4 +13,71 @@ class TakeSecondLook:
     says: str
 
 
-LookingCommand = TakeSecondLook
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StopList:
+    """Put these marks or item types on the stop list under a notice."""
+
+    notice: str
+    marks: tuple[str, ...] = ()
+    types: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StopListMark:
+    """Put one more mark under a notice of the stop list, as read or typed."""
+
+    notice: str
+    mark: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LiftStop:
+    """The notice is in force no more."""
+
+    notice: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Dropped:
+    """A piece fell on the floor; `line` names a piece without a lumen by its count line."""
+
+    piece: str
+    line: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SuspectPathogen:
+    """This tray may come from a special-pathogen case."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RulePathogen:
+    """The supervisor's word that infection prevention has ruled and work may go on."""
+
+    by: str
+    note: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Call:
+    """The name of the facility's list that the page shows was called."""
+
+    answered: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LookIntoJoint:
+    """A stiff joint was looked into: was soil seen there?"""
+
+    soil: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReportOther:
+    """Something was seen on a piece without a lumen, after they were all looked at."""
+
+
+LookingCommand = (
+    TakeSecondLook | StopList | StopListMark | LiftStop | Dropped | SuspectPathogen | RulePathogen | Call
+    | LookIntoJoint | ReportOther
+)  # fmt: skip

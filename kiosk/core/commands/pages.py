@@ -31,6 +31,14 @@ class Page(StrEnum):
     # trays
     IMPLANT = "implant"  # one line of implants: there, used in surgery, refilled; subject: the line
     # looking
+    STOP_LIST = "stop_list"  # the supervisor's stop list
+    STOP_NOTICE = "stop_notice"  # one notice of it; subject: the notice
+    STOP_NEW = "stop_new"  # a new notice, or (subject: the notice) a mark typed for it
+    STOP_TYPES = "stop_types"  # item types to put under a notice
+    DROPPED = "dropped"  # which piece fell
+    PATHOGEN = "pathogen"  # say it back before everything stops
+    PATHOGEN_NOTE = "pathogen_note"
+    OFTEN = "often"  # what came back again and again
     # kit and safety
     EXPOSURES = "exposures"  # the exposure notes, by number
     NOTE = "note"  # the exposure note that is open

@@ -60,6 +60,8 @@ def tag(g: Glance, order: Order) -> Tag:
 
 def _state(g: Glance, piece: Piece, *, soiled: bool, quarantine: bool) -> str:
     """What people answered about its lumens: the time of the last YES, or that not all was asked."""
+    if quarantine and soiled:
+        return g.words.say("paper.tag.bag_it")
     if quarantine:
         return g.words.say("paper.tag.not_asked") if not piece.all_yes else ""
     if soiled:
@@ -71,6 +73,19 @@ def _state(g: Glance, piece: Piece, *, soiled: bool, quarantine: bool) -> str:
     return g.words.say("paper.tag.checked", time=g.clock(last))
 
 
+def _by_rule(g: Glance, trip: Trip, piece: Piece) -> list[tuple[str, str]]:
+    """In quarantine by the department's own rule: which one, and who decides. Nobody is named."""
+    say = g.words.say
+    code = next((f.code for f in reversed(standing(trip, piece.name))), "")
+    if code in {"recalled", "use_limit"}:
+        rule = say(f"paper.tag.rule_{code}", note=piece.note)
+    else:
+        times = g.words.lines("paper.tag.times")
+        n = int(piece.note or 0)
+        rule = say("paper.tag.in_a_row", n=times[n] if n < len(times) else say("paper.tag.nth", n=n))
+    return [("rule", rule), ("decides", say("paper.tag.supervisor"))]
+
+
 def _facts(g: Glance, order: Order, piece: Piece, trip: Trip) -> tuple[SheetLine, ...]:
     say = g.words.say
     rows = [
@@ -80,5 +95,5 @@ def _facts(g: Glance, order: Order, piece: Piece, trip: Trip) -> tuple[SheetLine
     ]
     if order.doc == "quarantine_tag":
         by = trip.ruled_by.get(piece.name, "")
-        rows += [("decides", g.name_of(by)), ("note", piece.note)]
+        rows += [("decides", g.name_of(by)), ("note", piece.note)] if by else _by_rule(g, trip, piece)
     return tuple(SheetLine(label=say(f"paper.tag.fact.{key}"), value=value) for key, value in rows if value)

@@ -127,6 +127,8 @@ def _exceptions(g: Glance, trip: Trip) -> tuple[str, ...]:
         names = {"piece": plain_name(g, trip.pieces[f.piece]), "place": finding_place(g, trip, f)}
         out.append(say("paper.sheet.exceptions.color_only", **names))
     fixed = [f for f in trip.findings if f.put_right and f.group not in {"check", "wet"}]
+    if fixed:
+        out.append(say("paper.sheet.exceptions.fixed_all", n=len({(f.piece, f.place.landmark) for f in fixed})))
     out += [say("paper.sheet.exceptions.fixed", what=g.desk.findings[f.code].say) for f in fixed]
     out += [say("paper.sheet.exceptions.power", time=g.clock(at_ms)) for at_ms in trip.power_lost_ms]
     if trip.counts_repeated:

@@ -2,11 +2,12 @@
 
 from kiosk.core.bench import FindingOn, Job, Piece, Ticket, Trip
 from kiosk.core.composing.parts import Order, foot, mark, moment, plain_name
-from kiosk.core.evolve import fail_row
 from kiosk.core.exposure import BESIDE
+from kiosk.core.folds.turnouts import row_of
 from kiosk.core.glance import Glance, finding_place
 from kiosk.core.papers import ReturnTicket, SheetLine
 from kiosk.core.place import Place
+from kiosk.core.repeats import in_a_row, visits
 from kiosk.core.vocabulary import Group
 
 
@@ -18,7 +19,9 @@ def ticket(g: Glance, order: Order) -> ReturnTicket:
     pieces = [trip.pieces[name] for name in made.pieces]
     unsure = all(f.group == "check" for f in findings)
     reach = bool(findings) and all(f.code == "cannot_reach" for f in findings)
+    fell = bool(findings) and all(f.code == "dropped" for f in findings)
     word = "check" if reach else "unsure" if unsure and findings else "found" if findings else "exposed"
+    word = "fell" if fell else word
     return ReturnTicket(
         number=made.number,
         code=g.desk.encode(made.number),
@@ -35,7 +38,7 @@ def ticket(g: Glance, order: Order) -> ReturnTicket:
         todo=_todo(g, trip, made, findings),
         together=" ".join(dict.fromkeys(_together(g, piece) for piece in pieces if _together(g, piece))),
         warnings=_warnings(g, pieces, findings),
-        effort=_effort(g, trip, pieces),
+        effort=_effort(g, trip, pieces) if any(f.fails for f in findings) else "",
         facts=_facts(g, trip, made),
         biohazard=say("paper.ticket.biohazard"),
         receive=say("paper.ticket.receive", number=g.desk.with_check(made.number)),
@@ -57,6 +60,8 @@ def piece_line(g: Glance, trip: Trip, piece: Piece, findings: list[FindingOn]) -
         named = [f.place.landmark for f in findings if f.piece == piece.name and f.place.landmark]
         return named[0] if named else g.words.say("name.others")
     line = plain_name(g, piece)
+    if piece.mark:
+        return f"{line}, {piece.mark}"
     return line if piece.item.own_mark or piece.item.qty == 1 else f"{line}. {g.words.say('paper.ticket.mark')}"
 
 
@@ -120,7 +125,8 @@ def _warnings(g: Glance, pieces: list[Piece], findings: list[FindingOn]) -> tupl
 
 
 def _effort(g: Glance, trip: Trip, pieces: list[Piece]) -> str:
-    most = max((g.bench.fails.get(fail_row(trip, piece.name), 0) for piece in pieces), default=0)
+    rows = {row_of(trip, piece.name) for piece in pieces}
+    most = max((in_a_row(visits(g.bench, g.desk, row)) for row in rows), default=0)
     if most < g.desk.policy.tell_lead_at:
         return ""
     return g.words.say("paper.ticket.second") if most == 2 else g.words.say("paper.ticket.nth", n=most)

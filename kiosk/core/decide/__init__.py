@@ -121,7 +121,7 @@ def _confirm(pen: Pen, command: c.Confirm) -> None:
             checking.stays_out(pen, command)
         case "shelf" if command.what == "item_back":
             checking.stays_out(pen, command)
-        case "shelf":
+        case "shelf" | "special":
             opening.shelf(pen, command)
         case _:
             raise Refused("refused.not_asked")
@@ -141,7 +141,7 @@ def _settle(pen: Pen) -> None:
         checking.plan_anew(pen)
     trip = pen.trip
     waiting = waits(trip)
-    over = tuple(hold.id for hold in trip.holds if not any(name in waiting for name in hold.waits_for))
+    over = tuple(h.id for h in trip.holds if h.waits_for and not any(name in waiting for name in h.waits_for))
     if over:
         pen.write(e.HoldReleased(holds=over, why="nothing waits"))
         trip = pen.trip

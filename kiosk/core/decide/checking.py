@@ -18,14 +18,16 @@ from kiosk.core.commands import (
     TakeBack,
     Turn,
 )
-from kiosk.core.decide import second_looks
+from kiosk.core.decide import second_looks, standing
 from kiosk.core.decide.holding import place_hold
+from kiosk.core.decide.joints import wants_look
 from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.dispose import Outcome, outcome, photo_wanted
 from kiosk.core.findings import KEPT_FROM_UNDO, FindingKind
 from kiosk.core.place import Place
 from kiosk.core.plan import PiecePlan, PlannedCheck
 from kiosk.core.policy import Policy
+from kiosk.core.stop_list import unread
 from kiosk.core.vocabulary import Check, Disposition, Group
 
 
@@ -44,6 +46,8 @@ def answer(pen: Pen, command: Answer) -> None:
     if not command.yes:
         _no(pen, command, check, step)
         return
+    if unread(pen.trip.pieces[command.piece]):
+        raise Refused("refused.mark_first")
     if check.check is Check.INSULATION and startup_answered(pen.bench, pen.desk, "tester") is False:
         raise Refused("refused.tester_out")
     policy = pen.desk.policy
@@ -147,7 +151,12 @@ def _after_photo(pen: Pen, finding: FindingOn) -> None:
 
 
 def hold_for_lead(pen: Pen, finding: FindingOn, what: Outcome) -> None:
-    """The piece is held and the lead told."""
+    """The piece is held and the lead told; where washing again will not help, it is in quarantine by rule."""
+    if what.kind is Disposition.QUARANTINE and pen.desk.findings[finding.code].back is not Disposition.QUARANTINE:
+        level = str(what.level)
+        standing.by_rule(pen, finding, "fail_limit", str(what.effort), bench=level, gloves=what.gloves)
+        pen.say("notice.held_lead_told")
+        return
     place_hold(pen, finding.code, (finding.piece,), n=finding.n, bench=str(what.level), gloves=what.gloves)
     pen.write(e.LeadTold(piece=finding.piece, why=finding.code))
     pen.say("notice.held_lead_told")
@@ -204,10 +213,10 @@ def _send_back(pen: Pen, finding: FindingOn, what: Outcome, *, whole: bool) -> N
     why = next((key for key, _ in reversed(what.because) if "raised" in key or "return.tray" in key), "chosen")
     told = {n for made in pen.trip.tickets for n in made.findings}  # of a basket look that has its ticket, say
     kept = {f.n for f in pen.trip.findings if f.n != finding.n and _of_tray_and_held(pen, f)}
-    standing = [f for f in pen.trip.findings if not (f.put_right or f.accepted) and f.n not in told | kept]
+    stands = [f for f in pen.trip.findings if not (f.put_right or f.accepted) and f.n not in told | kept]
     if whole:
         gone = _taken_out(pen.trip) - {finding.piece}
-        soiled = tuple(f.n for f in standing if f.piece not in gone)
+        soiled = tuple(f.n for f in stands if f.piece not in gone)
         pieces = tuple(dict.fromkeys(pen.trip.finding(n).piece for n in soiled))
         pen.write(
             e.TrayBack(
@@ -215,10 +224,11 @@ def _send_back(pen: Pen, finding: FindingOn, what: Outcome, *, whole: bool) -> N
             )
         )
     else:
-        mine = tuple(f.n for f in standing if f.piece == finding.piece)
+        mine = tuple(f.n for f in stands if f.piece == finding.piece)
         pen.write(
             e.ItemBack(ticket=number, pieces=(finding.piece,), findings=mine, bench=str(what.level), gloves=what.gloves)
         )
+    standing.scope_crosses(pen, finding, number)
     if what.effort >= pen.desk.policy.tell_lead_at:
         pen.write(e.LeadTold(piece=finding.piece, why="second_return"))
 
@@ -284,6 +294,8 @@ def put_right(pen: Pen, command: StepDone) -> None:
         tries = pen.trip.dried.get(f"{finding.piece}.{finding.key}", 0) + 1
         pen.write(e.Dried(n=finding.n, piece=finding.piece, tries=tries))
     else:
+        if wants_look(finding):
+            raise Refused("refused.joint_first")
         pen.write(e.BenchFixed(n=finding.n, piece=finding.piece))
 
 

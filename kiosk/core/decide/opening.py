@@ -17,7 +17,7 @@ from kiosk.core.commands import (
     StopHere,
     Turn,
 )
-from kiosk.core.decide import loaner
+from kiosk.core.decide import loaner, standing
 from kiosk.core.decide.holding import place_hold
 from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.meaning import Kind, Meaning
@@ -48,7 +48,7 @@ def scanned(pen: Pen, command: Scanned) -> None:
         pen.turn = Turn(page=Page.SCOPE_BACK, subject=meaning.text)
     elif meaning.kind is Kind.TRAY and pen.bench.trip and pen.bench.trip.tray.code == meaning.text:
         pen.turn = Turn(page=Page.OVERVIEW)
-    else:
+    elif meaning.kind is not Kind.ITEM or not standing.read_mark(pen, meaning):
         _wrong(pen, meaning)
 
 

@@ -20,10 +20,11 @@ from kiosk.core.commands import (
 from kiosk.core.decide import exposure_notes
 from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.dispose import outcome
-from kiosk.core.evolve import fail_row
 from kiosk.core.exposure import BESIDE
 from kiosk.core.folds.safety import open_trips
+from kiosk.core.folds.turnouts import row_of
 from kiosk.core.place import Place
+from kiosk.core.repeats import in_a_row, visits
 from kiosk.core.vocabulary import Disposition, Role
 
 _TO_DECONTAM = frozenset({Disposition.ITEM_BACK, Disposition.TRAY_BACK, Disposition.DRY_AGAIN, Disposition.BENCH_FIX})
@@ -99,7 +100,7 @@ def _back(pen: Pen, trip_id: str, why: str, named: tuple[int, ...], *, level: st
     )
     pen.write(back, trip=trip_id)
     for name in pieces:
-        if pen.bench.fails.get(fail_row(trip, name), 0) >= pen.desk.policy.tell_lead_at:
+        if in_a_row(visits(pen.bench, pen.desk, row_of(trip, name))) >= pen.desk.policy.tell_lead_at:
             pen.write(e.LeadTold(piece=name, why="second_return"), trip=trip_id)
 
 

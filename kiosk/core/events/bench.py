@@ -78,10 +78,11 @@ class ScopeCleaned:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ScopeOutOfUse:
-    """The scope is out of use until reprocessed by its IFU."""
+    """The scope is out of use until reprocessed by its IFU. `paper`: it crosses with this ticket or tag."""
 
     scope: str
     why: str
+    paper: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -31,9 +31,83 @@ class DoubtSettled:
     group: str
 
 
-LookingEvent = SecondLookDone | DoubtSettled
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MarkRead:
+    """The mark on this piece was read: what is counted of it is counted on the mark from here."""
+
+    piece: str
+    mark: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class UseCounted:
+    """A use of the piece with this mark, once a trip: number `uses` of the `limit` that its IFU allows."""
+
+    piece: str
+    mark: str
+    uses: int
+    limit: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StopListed:
+    """The supervisor put these marks or item types on the stop list, under this notice; a known notice grows."""
+
+    notice: str
+    marks: tuple[str, ...] = ()
+    types: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StopLifted:
+    """The notice is in force no more."""
+
+    notice: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PathogenSuspected:
+    """Somebody said that this tray may come from a special-pathogen case: nothing more is done with it here."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PathogenRuled:
+    """Infection prevention has ruled, says the supervisor: work on the tray may go on."""
+
+    note: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Called:
+    """A name of the facility's list was called about a piece broken off. `answered`: somebody did."""
+
+    piece: str
+    name: str
+    answered: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JointLooked:
+    """The stiff joint was looked into before anything was put on it, and no soil was seen there."""
+
+    n: int
+    piece: str
+
+
+LookingEvent = (
+    SecondLookDone | DoubtSettled | MarkRead | UseCounted | StopListed | StopLifted | PathogenSuspected | PathogenRuled
+    | Called | JointLooked
+)  # fmt: skip
 
 SHIPPED: dict[str, Shipped] = {
+    "mark_read": Shipped(1, MarkRead, "info"),
+    "use_counted": Shipped(1, UseCounted, "info"),
+    "stop_listed": Shipped(1, StopListed, "hold"),
+    "stop_lifted": Shipped(1, StopLifted, "clear"),
+    "pathogen_suspected": Shipped(1, PathogenSuspected, "hold"),
+    "pathogen_ruled": Shipped(1, PathogenRuled, "clear"),
+    "called": Shipped(1, Called, "info"),
+    "joint_looked": Shipped(1, JointLooked, "info"),
     "second_look_done": Shipped(1, SecondLookDone, "info"),
     "doubt_settled": Shipped(1, DoubtSettled, "hold"),
 }

@@ -219,12 +219,14 @@ class RepairTagged:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Quarantined:
-    """The supervisor put the piece in quarantine. `note` is the supervisor's own words."""
+    """The piece is in quarantine. `note`: the supervisor's own words. `rule`: by the department's own rule instead:
+    fail_limit, use_limit or recalled; `note` is then what the rule says of it."""
 
     tag: str
     piece: str
     n: int
     note: str
+    rule: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -4,19 +4,20 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
 
-from kiosk.core.bench import TRAY, Bench, FindingOn, SecondLook, Task, Trip
-from kiosk.core.events import DoubtSettled, SecondLookDone
+from kiosk.core import events as e
+from kiosk.core.bench import TRAY, Bench, FindingOn, Task, Trip
 from kiosk.core.findings import DOUBTS
+from kiosk.core.looked import SecondLook, Stop
 from kiosk.core.stamp import Stamp
 from kiosk.core.vocabulary import Disposition
 
 
-def _said(trip: Trip, event: SecondLookDone, stamp: Stamp) -> Trip:
+def _said(trip: Trip, event: e.SecondLookDone, stamp: Stamp) -> Trip:
     said = SecondLook(n=event.n, says=event.says, by=stamp.who or "", at_ms=stamp.at_ms)
     return replace(trip, second_looks=(*trip.second_looks, said))
 
 
-def _settled(trip: Trip, event: DoubtSettled, stamp: Stamp) -> Trip:
+def _settled(trip: Trip, event: e.DoubtSettled, stamp: Stamp) -> Trip:
     """The piece is back in the tray: to go on, or to be decided about once more."""
     decide = event.how in {"back", "repair"}
     findings = tuple(_counted_as(f, event) if f.n == event.n else f for f in trip.findings)
@@ -27,7 +28,7 @@ def _settled(trip: Trip, event: DoubtSettled, stamp: Stamp) -> Trip:
     return replace(trip, pieces={**trip.pieces, piece.name: piece})
 
 
-def _counted_as(finding: FindingOn, event: DoubtSettled) -> FindingOn:
+def _counted_as(finding: FindingOn, event: e.DoubtSettled) -> FindingOn:
     return replace(
         finding,
         code=event.code,
@@ -53,5 +54,63 @@ def _what_holds_the_tray(trip: Trip) -> Disposition | None:
     return Disposition.ITEM_BACK if mine else None
 
 
-BENCH: dict[type, Callable[[Bench, Any, Stamp], Bench]] = {}
-TRIP: dict[type, Callable[[Trip, Any, Stamp], Trip]] = {SecondLookDone: _said, DoubtSettled: _settled}
+def _marked(trip: Trip, event: e.MarkRead, stamp: Stamp) -> Trip:
+    piece = replace(trip.pieces[event.piece], mark=event.mark)
+    return replace(trip, pieces={**trip.pieces, piece.name: piece})
+
+
+def _use(trip: Trip, event: e.UseCounted, stamp: Stamp) -> Trip:
+    return replace(trip, used=trip.used | {event.mark})
+
+
+def _used(bench: Bench, event: e.UseCounted, stamp: Stamp) -> Bench:
+    return replace(bench, uses={**bench.uses, event.mark: bench.uses.get(event.mark, 0) + 1})
+
+
+def _listed(bench: Bench, event: e.StopListed, stamp: Stamp) -> Bench:
+    known = next((stop for stop in bench.stops if stop.notice == event.notice), Stop(notice=event.notice))
+    marks = tuple(dict.fromkeys((*known.marks, *event.marks)))
+    types = tuple(dict.fromkeys((*known.types, *event.types)))
+    others = tuple(stop for stop in bench.stops if stop.notice != event.notice)
+    return replace(bench, stops=(*others, replace(known, marks=marks, types=types, lifted=False)))
+
+
+def _lifted(bench: Bench, event: e.StopLifted, stamp: Stamp) -> Bench:
+    known = next((stop for stop in bench.stops if stop.notice == event.notice), Stop(notice=event.notice))
+    others = tuple(stop for stop in bench.stops if stop.notice != event.notice)
+    return replace(bench, stops=(*others, replace(known, lifted=True)))
+
+
+def _suspected(trip: Trip, event: e.PathogenSuspected, stamp: Stamp) -> Trip:
+    return replace(trip, pathogen_ms=stamp.at_ms)
+
+
+def _ruled(trip: Trip, event: e.PathogenRuled, stamp: Stamp) -> Trip:
+    return replace(trip, pathogen_ms=None)
+
+
+def _called(trip: Trip, event: e.Called, stamp: Stamp) -> Trip:
+    if not event.answered:
+        return replace(trip, calls=trip.calls + 1)
+    return replace(trip, calls=0, tasks=tuple(task for task in trip.tasks if task.kind != "broken"))
+
+
+def _joint(trip: Trip, event: e.JointLooked, stamp: Stamp) -> Trip:
+    return replace(trip, findings=tuple(replace(f, looked=True) if f.n == event.n else f for f in trip.findings))
+
+
+BENCH: dict[type, Callable[[Bench, Any, Stamp], Bench]] = {
+    e.UseCounted: _used,
+    e.StopListed: _listed,
+    e.StopLifted: _lifted,
+}
+TRIP: dict[type, Callable[[Trip, Any, Stamp], Trip]] = {
+    e.SecondLookDone: _said,
+    e.DoubtSettled: _settled,
+    e.MarkRead: _marked,
+    e.UseCounted: _use,
+    e.PathogenSuspected: _suspected,
+    e.PathogenRuled: _ruled,
+    e.Called: _called,
+    e.JointLooked: _joint,
+}

@@ -22,6 +22,7 @@ from kiosk.core.glance import (
     work_hand,
 )
 from kiosk.core.plan import PlannedCheck
+from kiosk.core.stop_list import uses
 from kiosk.core.views import AskView, Choice, DecisionView, FindingView, Hand, Key, Plate, Ring, StopView
 from kiosk.core.vocabulary import Check, Disposition, Feature, Opening
 
@@ -44,7 +45,7 @@ def check(g: Glance) -> AskView:
         hand=_check_hand(g),
         title=say(f"check.{kind}.title"),
         help=_help(g, piece, step),
-        facts=_facts(g, lumen, planned),
+        facts=_facts(g, lumen, planned) + _of_mark(g, piece, planned),
         notice=g.said(),
         band=band_for(g, piece, planned.lumen, flags=flags_of(g, trip, piece, planned.lumen), end=step.end),
         no=Plate(
@@ -91,6 +92,7 @@ def _help(g: Glance, piece: Piece, step: Step) -> str:
         "where": say(f"where_air.{g.desk.policy.air_where}"),
         "kind": g.desk.policy.water_kind,
         "tests": ", ".join(item.function).capitalize() + "." if item else "",
+        "assembly": g.trip.tray.assembly,
     }
     if planned.check is Check.LOOK and item is not None and item.type in g.desk.types:
         return say("check.look_at", look=g.desk.types[item.type].look)
@@ -109,6 +111,18 @@ def _facts(g: Glance, lumen: Lumen | None, planned: PlannedCheck) -> tuple[str, 
         if lumen.length_mm and not facts[1:]:
             facts.append(say("check.length", mm=lumen.length_mm))
     return tuple(facts)
+
+
+def _of_mark(g: Glance, piece: Piece, planned: PlannedCheck) -> tuple[str, ...]:
+    """At the checks of the whole piece: its own mark, or that it is to be read, and its uses."""
+    item = piece.item
+    if item is None or planned.lumen or not item.own_mark:
+        return ()
+    if not piece.mark:
+        return (g.words.say("check.read_mark"),)
+    if item.use_limit is None:
+        return (piece.mark,)
+    return (piece.mark, g.words.say("check.uses", n=uses(g.bench, g.desk, piece), of=item.use_limit))
 
 
 ICON_WANTS_NO_PLACE = frozenset({"clear_drops", "still_wet", "unsure", "single_use_found", "wrong_item", "no_mark"})

@@ -2,8 +2,9 @@
 
 from kiosk.core.agenda import ruled_piece, waits
 from kiosk.core.bench import FindingOn
-from kiosk.core.commands import Confirm, CountAgain, NoPhoto, Page, StepDone, Turn
+from kiosk.core.commands import Confirm, CountAgain, LookIntoJoint, NoPhoto, Page, StepDone, Turn
 from kiosk.core.decide.checking import may_stay
+from kiosk.core.decide.joints import may_lubricate, wants_look
 from kiosk.core.decide.packing import FULL_STEPS, wet_minutes
 from kiosk.core.evolve import WIPING_STEP
 from kiosk.core.glance import Glance, back_hand, head, piece_name, way, work_hand
@@ -21,18 +22,26 @@ def put_right(g: Glance) -> StepsView:
     if g.desk.findings[found.code].back is Disposition.DRY_AGAIN:
         return _dry(g, found)
     say = g.words.say
+    kind = g.desk.findings[found.code]
     steps = f"put_right.fix_steps.{found.code}"
-    stays = (g.key("put_right.stays", Confirm(what=Disposition.ITEM_BACK), name="it stays"),)
+    main = g.key("put_right.fix_done", StepDone(step="put_right"), kind="main", icon="arrow_right")
+    others: tuple[Key, ...] = (g.key("put_right.stays", Confirm(what=Disposition.ITEM_BACK), name="it stays"),)
+    if wants_look(found):
+        steps = "put_right.joint_look"
+        main = g.key("put_right.joint_clear", LookIntoJoint(soil=False), kind="main", icon="arrow_right")
+        others = (g.key("put_right.joint_soil", LookIntoJoint(soil=True), name="soil in the joint"), *others)
+    elif found.code == "stiff" and not may_lubricate(g.trip, found):
+        steps = "put_right.joint_dry"
     return StepsView(
         head=head(g),
         hand=work_hand(g),
         title=say("put_right.fix_title"),
-        help=g.desk.findings[found.code].say,
+        help=", ".join(part for part in (found.place.landmark, kind.say) if part),
         notice=g.said(),
-        steps=g.words.lines(steps) if steps in g.words.lists else (g.desk.findings[found.code].looks,),
+        steps=g.words.lines(steps) if steps in g.words.lists else (kind.looks,),
         now=0,
-        main=g.key("put_right.fix_done", StepDone(step="put_right"), kind="main", icon="arrow_right"),
-        others=stays if may_stay(g.desk.findings[found.code]) else (),
+        main=main,
+        others=others if may_stay(kind) else (),
     )
 
 

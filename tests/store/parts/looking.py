@@ -5,4 +5,12 @@ from kiosk.core import events as e
 EXAMPLES: tuple[e.Event, ...] = (
     e.SecondLookDone(n=2, piece="A3#2", says="not_sure"),
     e.DoubtSettled(n=2, piece="A3#2", how="back", code="unknown_spot", group="soil"),
+    e.MarkRead(piece="A3#2", mark="SH-0031"),
+    e.UseCounted(piece="A3", mark="RA-0101", uses=10, limit=10),
+    e.StopListed(notice="R-31 clip applier jaws", marks=("CA-0007",), types=("lap_takeapart",)),
+    e.StopLifted(notice="R-31 clip applier jaws"),
+    e.PathogenSuspected(),
+    e.PathogenRuled(note="Case closed."),
+    e.JointLooked(n=3, piece="A3"),
+    e.Called(piece="A3", name="OR lead 4-4471", answered=False),
 )

@@ -1,0 +1,125 @@
+"""What a rule takes out of use, without anybody's ruling: a recall, the last allowed use, a failed check too many."""
+
+from kiosk.core import events as e
+from kiosk.core.bench import FindingOn, Piece
+from kiosk.core.commands import LiftStop, Page, StopList, StopListMark, Turn
+from kiosk.core.decide.holding import place_hold
+from kiosk.core.decide.pen import Pen, Refused
+from kiosk.core.meaning import Meaning
+from kiosk.core.place import Place
+from kiosk.core.stop_list import progress, stop_of, stops, uses
+from kiosk.core.vocabulary import Role
+
+MARK_LETTERS, NOTICE_LETTERS = 40, 60
+
+
+def by_rule(pen: Pen, finding: FindingOn, rule: str, note: str, *, bench: str = "none", gloves: bool = False) -> None:
+    """Quarantine by the department's own rule: tagged and held at once, and the lead told."""
+    tag = f"R-{pen.desk.bench_number}{pen.bench.tags_issued + 1:04d}"
+    pen.write(e.Quarantined(tag=tag, piece=finding.piece, n=finding.n, note=note, rule=rule))
+    place_hold(pen, finding.code, (finding.piece,), n=finding.n, bench=bench, gloves=gloves)
+    scope_crosses(pen, finding, tag)
+    pen.write(e.LeadTold(piece=finding.piece, why=rule))
+
+
+def scope_crosses(pen: Pen, finding: FindingOn, paper: str) -> None:
+    """The scope that met it is on its way with the same paper."""
+    state = pen.bench.scopes.get(finding.tool)
+    if state is not None and state.out_of_use:
+        pen.write(e.ScopeOutOfUse(scope=finding.tool, why=state.out_of_use, paper=paper))
+
+
+def look_over(pen: Pen) -> None:
+    """The pieces that came to the bench now: on the stop list? at their limit of uses? Else a use is counted."""
+    trip = pen.bench.trip
+    if trip is None or trip.ended:
+        return
+    for piece in tuple(trip.pieces.values()):
+        if piece.item is None or piece.disposition is not None or piece.name in trip.replaced:
+            continue
+        stop = stop_of(pen.bench, pen.desk, piece)
+        if stop is not None:
+            by_rule(pen, _found(pen, piece, "recalled"), "recalled", stop.notice)
+            found = progress(pen.bench, pen.desk, stop)
+            names = {"piece": piece.plan.name, "notice": stop.notice, "n": len(found.found), "of": found.of or "?"}
+            pen.say("notice.recalled", mark=piece.mark, **names)
+        elif piece.item.use_limit is not None and piece.mark and piece.mark not in pen.trip.used:
+            _count_use(pen, piece, piece.item.use_limit)
+
+
+def _count_use(pen: Pen, piece: Piece, limit: int) -> None:
+    so_far = uses(pen.bench, pen.desk, piece)
+    if so_far >= limit:
+        by_rule(pen, _found(pen, piece, "use_limit"), "use_limit", f"{so_far} / {limit}")
+        pen.say("notice.use_limit", piece=piece.plan.name, mark=piece.mark, limit=limit)
+    else:
+        pen.write(e.UseCounted(piece=piece.name, mark=piece.mark, uses=so_far + 1, limit=limit))
+
+
+def _found(pen: Pen, piece: Piece, code: str) -> FindingOn:
+    n = pen.trip.next_finding
+    group = str(pen.desk.findings[code].group)
+    pen.write(e.Found(n=n, piece=piece.name, key="look", code=code, group=group, place=Place()))
+    return pen.trip.finding(n)
+
+
+def read_mark(pen: Pen, meaning: Meaning) -> bool:
+    """A mark was scanned: of which piece is it? False where it belongs to none of this tray."""
+    trip = pen.bench.trip
+    if trip is None or trip.ended:
+        return False
+    mark = meaning.text
+    mine = [p for p in trip.pieces.values() if p.item and p.item.own_mark and p.name not in trip.replaced]
+    piece = next((p for p in mine if p.mark == mark), None)
+    if piece is None:
+        unknown = [p for p in mine if not p.mark]
+        named = [p for p in unknown if p.item and mark in p.item.marks]
+        open_ones = [p for p in unknown if p.item and not p.item.marks]  # the record does not know its marks
+        piece = next(iter(named), None) or (open_ones[0] if len(open_ones) == 1 else None)
+        if piece is None:
+            return False
+    if not piece.mark or not _was_read(pen, piece.name):
+        pen.write(e.MarkRead(piece=piece.name, mark=mark))
+    if trip.counted and piece.disposition is None:
+        pen.write(e.PieceChosen(piece=piece.name))
+    pen.say("notice.mark_read", piece=piece.plan.name, mark=mark)
+    return True
+
+
+def _was_read(pen: Pen, piece: str) -> bool:
+    return any(f.piece == piece for f in pen.trip.findings)
+
+
+def stop_list(pen: Pen, command: StopList) -> None:
+    """The supervisor's own list; nobody else puts anything on it."""
+    _supervisor(pen)
+    notice = command.notice.strip()
+    if not notice or len(notice) > NOTICE_LETTERS:
+        raise Refused("refused.stop_notice", n=NOTICE_LETTERS)
+    marks = tuple(mark.strip() for mark in command.marks if mark.strip())
+    pen.write(e.StopListed(notice=notice, marks=marks, types=command.types), off_trip=True)
+    pen.turn = Turn(page=Page.STOP_NOTICE, subject=notice)
+
+
+def stop_list_mark(pen: Pen, command: StopListMark) -> None:
+    """One more mark under a notice."""
+    if all(stop.notice != command.notice for stop in stops(pen.bench, pen.desk)):
+        raise Refused("refused.not_asked")
+    if not command.mark.strip() or len(command.mark) > MARK_LETTERS:
+        raise Refused("refused.stop_mark")
+    stop_list(pen, StopList(notice=command.notice, marks=(command.mark,)))
+
+
+def lift(pen: Pen, command: LiftStop) -> None:
+    """The notice is in force no more."""
+    _supervisor(pen)
+    if all(stop.notice != command.notice for stop in stops(pen.bench, pen.desk)):
+        raise Refused("refused.not_asked")
+    pen.write(e.StopLifted(notice=command.notice), off_trip=True)
+    pen.turn = Turn(page=Page.STOP_LIST)
+
+
+def _supervisor(pen: Pen) -> None:
+    person = pen.desk.catalogue.people.get(pen.bench.who or "")
+    if person is None or person.role is not Role.SUPERVISOR:
+        raise Refused("refused.not_supervisor", name=person.name if person else "")

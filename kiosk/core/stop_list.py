@@ -1,0 +1,61 @@
+"""The stop list over all stations, and the uses of a marked piece: what takes a piece out of use by rule. Pure."""
+
+from dataclasses import dataclass
+
+from kiosk.core.bench import Bench, Piece
+from kiosk.core.desk import Desk
+from kiosk.core.looked import Stop, Stopped
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Progress:
+    """One notice: what was found of it, and how many there are to find (None: nobody knows)."""
+
+    stop: Stop
+    found: tuple[Stopped, ...]
+    of: int | None
+
+
+def stops(bench: Bench, desk: Desk) -> tuple[Stop, ...]:
+    """Every notice in force, whichever station it was entered at. One lifted anywhere is lifted everywhere."""
+    known: dict[str, Stop] = {}
+    lifted: set[str] = set()
+    for station in (bench, *desk.others.values()):
+        for stop in station.stops:
+            old = known.get(stop.notice, Stop(notice=stop.notice))
+            marks, types = (*old.marks, *stop.marks), (*old.types, *stop.types)
+            known[stop.notice] = Stop(
+                notice=stop.notice, marks=tuple(dict.fromkeys(marks)), types=tuple(dict.fromkeys(types))
+            )
+            lifted |= {stop.notice} if stop.lifted else set()
+    return tuple(stop for notice, stop in known.items() if notice not in lifted)
+
+
+def stop_of(bench: Bench, desk: Desk, piece: Piece) -> Stop | None:
+    """The notice that this piece falls under: by its mark, or by its item type."""
+    if piece.item is None:
+        return None
+    for stop in stops(bench, desk):
+        if (piece.mark and piece.mark in stop.marks) or piece.item.type in stop.types:
+            return stop
+    return None
+
+
+def progress(bench: Bench, desk: Desk, stop: Stop) -> Progress:
+    """How far the notice is: marks are counted by themselves, item types by what the catalogue holds of them."""
+    stations = (bench, *desk.others.values())
+    found = {each.what: each for station in stations for each in station.stopped if each.notice == stop.notice}
+    items = [item for tray in desk.catalogue.trays.values() for item in tray.items if item.type in stop.types]
+    typed = sum(item.qty for item in items) - sum(mark in stop.marks for item in items for mark in item.marks)
+    return Progress(stop=stop, found=tuple(found.values()), of=len(stop.marks) + typed or None)
+
+
+def uses(bench: Bench, desk: Desk, piece: Piece) -> int:
+    """Uses of this marked piece so far: those of its record, and those that every station counted."""
+    counted = sum(station.uses.get(piece.mark, 0) for station in (bench, *desk.others.values()))
+    return (piece.item.uses if piece.item else 0) + counted
+
+
+def unread(piece: Piece) -> bool:
+    """Must the mark be read before the piece is looked at? Its uses are counted on it."""
+    return bool(piece.item and piece.item.use_limit is not None and not piece.mark)
