@@ -4,12 +4,14 @@ from dataclasses import replace
 
 from kiosk.core import commands as c
 from kiosk.core import events as e
+from kiosk.core.bench import Bench
 from kiosk.core.composing import Order, compose
 from kiosk.core.meaning import Kind
 from kiosk.core.papers import ReturnTicket, Tag
 from kiosk.core.repeats import in_a_row, often, visits
 from kiosk.core.views import AskView, ListView
 from kiosk.core.vocabulary import Disposition
+from kiosk.store.codec import from_bytes, to_bytes
 from tests.core.department import BIG, EAR, TUBE, Shift, at_work, desk, names, scan
 
 MARK = "SH-0031"
@@ -168,3 +170,9 @@ def test_a_piece_that_carries_a_mark_asks_for_it_and_is_counted_on_the_line_unti
     view = shift.session.view()
     assert isinstance(view, AskView)
     assert "QX-1" in view.facts
+
+
+def test_a_bench_where_a_piece_was_found_again_can_be_noted_for_a_faster_start() -> None:
+    shift = marked()
+    found_again(shift, EAR)
+    assert from_bytes(Bench, to_bytes(shift.bench)) == shift.bench

@@ -40,7 +40,7 @@ def _failed(bench: Bench, trip: Trip, numbers: tuple[int, ...], paper: str, stam
     new = {row: code for row, code in codes.items() if row not in trip.failed_rows}
     for row, code in new.items():
         bench = _add(bench, row, Turnout(at_ms=stamp.at_ms, failed=True, code=code, paper=paper))
-    trip = replace(trip, failed_rows=trip.failed_rows | new.keys())
+    trip = replace(trip, failed_rows=trip.failed_rows | frozenset(new))
     return replace(bench, trips={**bench.trips, trip.id: trip})
 
 
