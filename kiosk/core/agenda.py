@@ -4,9 +4,10 @@ from dataclasses import dataclass, replace
 from datetime import date
 from functools import lru_cache
 
-from kiosk.core.bench import TRAY, Bench, Override, Piece, Task, Trip, ends_of, is_missing
+from kiosk.core.bench import TRAY, Bench, Override, Piece, Task, Trip, ends_of, is_missing, loads_of
 from kiosk.core.catalogue import Kit
 from kiosk.core.desk import Desk
+from kiosk.core.loads import found_bad
 from kiosk.core.plan import PlannedCheck
 from kiosk.core.second_count import second_due
 from kiosk.core.shift import shift_of
@@ -29,7 +30,7 @@ OUT = frozenset(
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Step:
-    """The next thing. `kind`: first_aid, sign_in, exposed, sharp, cosign, startup, scan, load, no_ifu, count,
+    """The next thing. `kind`: first_aid, sign_in, exposed, sharp, cosign, startup, scan, load, load_bad, no_ifu, count,
     second_count, finding, decide, put_right, bench, gloves, print, print_failed, readable, scope, check, plan_hold,
     too_heavy, shelf, unit, pack, done."""
 
@@ -127,6 +128,8 @@ def _step_of_trip(bench: Bench, trip: Trip, desk: Desk) -> Step:
     if trip.let_go_ms is not None:
         return Step(kind="scan")
     if not trip.ended:  # a tray may go back whole before it is counted
+        if found_bad(bench, desk, loads_of(trip)):
+            return Step(kind="load_bad")
         if trip.load_ok is not True and desk.policy.load_release_required:
             return Step(kind="load")
         if trip.tray.loaner and not (trip.tray.loaner.ifu_on_file or trip.ifu_filed):

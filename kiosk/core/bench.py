@@ -7,6 +7,7 @@ from kiosk.core.amendments import Amendments, Chosen
 from kiosk.core.catalogue import CountLine, Item, Tray
 from kiosk.core.exposure import Exposure
 from kiosk.core.looked import SecondLook, Stop, Stopped, Turnout
+from kiosk.core.packs import LoadWord, Pack
 from kiosk.core.place import Place
 from kiosk.core.plan import LumenPlan, PiecePlan, PlannedCheck
 from kiosk.core.vocabulary import Check, Disposition, Group
@@ -120,6 +121,11 @@ def wanted_here(trip: "Trip", line: CountLine) -> int:
     """How many of a count line are to be in the tray: as listed, less what left it on this trip and has no spare."""
     mine = (p for p in trip.pieces.values() if line.item and p.plan.item == line.item and p.name not in trip.replaced)
     return line.want - sum(p.disposition is not None and not is_missing(p) for p in mine)
+
+
+def loads_of(trip: "Trip") -> tuple[str, ...]:
+    """The loads that a tray's pieces came from."""
+    return tuple(dict.fromkeys(load for load in (trip.load, *trip.more_loads) if load))
 
 
 def ends_of(check: PlannedCheck) -> int:
@@ -305,6 +311,7 @@ class Trip:
     second_counted_by: str = ""
     ifu_filed: bool = False
     left_ms: int | None = None  # a loaner that went home
+    more_loads: tuple[str, ...] = ()  # further loads that brought pieces of this tray
     # looking
     second_looks: tuple[SecondLook, ...] = ()
     used: frozenset[str] = frozenset()  # marks whose use was counted on this trip
@@ -344,7 +351,6 @@ class Bench:
     who: str | None = None
     refused: dict[str, int] = field(default_factory=dict)  # person -> PIN refusals in a row
     refused_ms: dict[str, int] = field(default_factory=dict)  # person -> when the last one was
-    released: tuple[str, ...] = ()  # loads whose signed printout a supervisor recorded here
     signed_in: tuple[int, int] = (0, 0)  # when: Unix ms, offset in minutes
     startup: dict[str, tuple[bool, int, int]] = field(default_factory=dict)  # question -> answer, Unix ms, offset
     trips: dict[str, Trip] = field(default_factory=dict)  # open trips, and the last ended one
@@ -369,6 +375,13 @@ class Bench:
     unsigned: tuple[Override, ...] = ()  # done on the phone or alone, and not signed for yet
     # trays
     loaners: frozenset[str] = frozenset()  # vendors' sets packed here since they came
+    load_words: dict[str, LoadWord] = field(default_factory=dict)
+    rack: str = ""  # the load that was scanned for the trays that follow
+    packs: dict[str, Pack] = field(default_factory=dict)  # by package number, newest last
+    void: dict[str, str] = field(default_factory=dict)  # package numbers that are void -> why
+    soiled: dict[str, tuple[tuple[str, str, int], ...]] = field(default_factory=dict)  # trip -> load, piece, Unix ms
+    alerts: dict[str, int] = field(default_factory=dict)  # load -> when its alert was given here
+    alerts_told: frozenset[str] = frozenset()
     # looking
     turnouts: dict[str, tuple[Turnout, ...]] = field(default_factory=dict)  # mark, or line of tray -> its visits
     uses: dict[str, int] = field(default_factory=dict)  # mark -> uses counted here

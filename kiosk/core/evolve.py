@@ -55,7 +55,7 @@ def _of_trip(bench: Bench, event: e.Event, stamp: Stamp) -> Bench:
     assert stamp.trip is not None
     trip = evolve_trip(bench.trips[stamp.trip], event, stamp)
     bench = replace(bench, trips={**bench.trips, trip.id: trip})
-    bench = turnouts.after(_counters(bench, event), trip, event, stamp)
+    bench = turnouts.after(_numbers(bench, event), trip, event, stamp)
     match event:
         case e.Paused() if bench.current == trip.id:
             return _set_aside(bench, trip, event)
@@ -117,15 +117,6 @@ def _power_lost(bench: Bench, event: e.PowerLost) -> Bench:
     return replace(bench, trips=trips, who=None)
 
 
-def _counters(bench: Bench, event: e.Event) -> Bench:
-    bench = _numbers(bench, event)
-    match event:
-        case e.LoadReleased():
-            return replace(bench, released=(*bench.released, event.load))
-        case _:
-            return bench
-
-
 def _numbers(bench: Bench, event: e.Event) -> Bench:
     match event:
         case e.ItemBack() | e.TrayBack():
@@ -157,7 +148,7 @@ def _wet(bench: Bench, event: e.BenchStepDone | e.BenchCleaned, stamp: Stamp) ->
     return replace(bench, wet_since_ms=stamp.at_ms) if event.step == WIPING_STEP else bench
 
 
-FOLD = 9
+FOLD = 13
 """Raised with every change to what this fold or the bench's records mean, so that no old snapshot is taken for ours."""
 
 WIPING_STEP = 2

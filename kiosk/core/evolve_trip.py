@@ -33,9 +33,9 @@ def evolve_trip(trip: Trip, event: e.Event, stamp: Stamp) -> Trip:
     """The trip after an event of its own."""
     match event:
         case e.LoadChecked():
-            return replace(trip, load=event.load, load_ok=True)
+            return replace(trip, load=trip.load or event.load, load_ok=True)
         case e.LoadNotReleased():
-            return replace(trip, load=event.load or trip.load, load_ok=False)
+            return replace(trip, load=trip.load or event.load, load_ok=False)
         case e.PieceChosen():
             return replace(trip, chosen=event.piece)
         case e.PlanShown():

@@ -63,6 +63,7 @@ class Policy:
     substitute_rule: str
     rush_rule: str
     load_release_required: bool
+    load_release_two_people: bool
     pause_restart_minutes: int
     idle_lock_minutes: int
     bench_contact_minutes: Decimal | None  # None: the facility has not typed its disinfectant's label time yet
@@ -173,7 +174,7 @@ def _convert(key: str, value: Any) -> Any:
         return None if least is None or most is None else (least, most)
     if key == "bench_contact_minutes":
         return None if value == "from_label" else Decimal(str(value))
-    if key in {"self_override", "load_release_required"}:
+    if key in {"self_override", "load_release_required", "load_release_two_people"}:
         if not isinstance(value, bool):
             raise TypeError(key)
         return value

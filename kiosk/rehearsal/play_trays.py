@@ -5,7 +5,8 @@ from typing import Any
 
 from kiosk.core import commands as c
 from kiosk.core.bench import TRAY
-from kiosk.core.views import CountRow, CountView, MenuView, NumberView, OverviewView, PackView, StopView
+from kiosk.core.decide.loads import REASONS
+from kiosk.core.views import CountRow, CountView, MenuView, NumberView, OverviewView, PackView, ScanView, StopView
 from kiosk.core.weight import part_due
 from kiosk.rehearsal.walking import PlayFault, Walker
 
@@ -105,6 +106,19 @@ class PlaysTrays(Walker):
     def rule_split(self, action: Mapping[str, Any]) -> None:
         """The supervisor splits the set in as many parts as the scenario names."""
         self.fingers.send(c.RuleSplit(by=str(action["who"]), parts=len(action["into"])))
+        self.view()
+
+    def event_load_withdrawn(self, action: Mapping[str, Any]) -> None:
+        """The supervisor at this bench goes to the desk, and says which load was found bad, and why."""
+        self.walk(lambda v, _: isinstance(v, ScanView), "load_withdrawn")
+        for page in (c.Page.DESK, c.Page.LOADS):
+            self.fingers.send(c.Turn(page=page))
+            self.view()
+        self.fingers.send(c.Turn(page=c.Page.LOAD_BAD, subject=str(action["load"])))
+        self.view()
+        reason = str(action.get("reason", ""))
+        why = next((why for why in REASONS if why in reason), "other")
+        self.fingers.send(c.WithdrawLoad(load=str(action["load"]), why=why))
         self.view()
 
     def event_loaner_returns(self, _action: Mapping[str, Any]) -> None:

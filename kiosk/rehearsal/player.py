@@ -175,8 +175,10 @@ class Player(PlaysDesk, PlaysLooking, PlaysSafety, PlaysTrays):
         if what.startswith("tray_back "):
             self.trays_back(action)
         elif what in {"item_back", "tray_back", "repair", "quarantine", "hold"}:
-            self.walk(lambda v, _: isinstance(v, DecisionView), f"confirm {what}")
-            self.fingers.send(c.Confirm(what=what))
+            send = c.Confirm(what=what)
+            if all(key.send != send for key in _keys(view)):
+                self.walk(lambda v, _: isinstance(v, DecisionView), f"confirm {what}")
+            self.fingers.send(send)
         elif "covered" in what and isinstance(view, AskView):
             self.fingers.send(view.yes.send)
         else:

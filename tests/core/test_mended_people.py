@@ -17,6 +17,7 @@ from kiosk.core.viewing import _STEPS, Glance, view
 from kiosk.core.views import View
 from tests.core.department import BIG, EAR, HOLD, LATE, PIN, Shift, at_work, names, scan
 from tests.core.short import short
+from tests.core.test_loads import packed
 from tests.core.test_loaner import LOAN, NO_IFU, opened
 
 
@@ -233,6 +234,14 @@ def counted() -> Shift:
     return shift
 
 
+def load_bad() -> Shift:
+    other = packed()
+    other.must(c.SignOut(), c.EnterPin(person="S1", pin=PIN), c.WithdrawLoad(load="W-1", why="machine"))
+    shift = at_work(EAR)
+    shift.session.hear("B2", other.log)
+    return shift
+
+
 ASKING: list[tuple[str, Callable[[], Shift]]] = [
     ("startup", before_the_start),
     ("cosign", to_be_signed_for),
@@ -261,6 +270,7 @@ ASKING: list[tuple[str, Callable[[], Shift]]] = [
     ("sharp", cut),
     ("no_ifu", lambda: opened(NO_IFU)),
     ("second_count", counted),
+    ("load_bad", load_bad),
     ("scan", resuming),
     ("scan", asking_the_scope_back),
 ]

@@ -29,6 +29,11 @@ class Page(StrEnum):
     OVERRIDE_SAY = "override_say"  # said back before it is given
     OVERRIDE_WORDS = "override_words"
     # trays
+    LOADS = "loads"  # which load was found bad
+    LOAD_BAD = "load_bad"  # why; subject: the load
+    FETCH = "fetch"  # packages of a load found bad, to be fetched; subject: the load
+    RACK = "rack"  # this rack is not released; subject: the load
+    LOAD_ALERT = "load_alert"  # too many soiled pieces of one load; subject: the load
     IMPLANT = "implant"  # one line of implants: there, used in surgery, refilled; subject: the line
     # looking
     STOP_LIST = "stop_list"  # the supervisor's stop list

@@ -46,4 +46,12 @@ class ReturnLoaner:
     """The vendor's set goes home, cleaned and counted."""
 
 
-TraysCommand = HandOver | RuleSplit | CountImplant | SecondCountDone | RuleIfu | ReturnLoaner
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WithdrawLoad:
+    """The supervisor signed in says that this load was found bad."""
+
+    load: str
+    why: str
+
+
+TraysCommand = WithdrawLoad | HandOver | RuleSplit | CountImplant | SecondCountDone | RuleIfu | ReturnLoaner

@@ -2,7 +2,7 @@
 
 from decimal import Decimal
 
-from kiosk.core.bench import TRAY, Piece, Trip
+from kiosk.core.bench import TRAY, Piece, Trip, loads_of
 from kiosk.core.catalogue import Lumen
 from kiosk.core.composing.of_tray import of_tray
 from kiosk.core.composing.overrides import override_lines
@@ -69,7 +69,7 @@ def _facts(g: Glance, trip: Trip) -> tuple[SheetLine, ...]:
     say = g.words.say
     rows = [
         ("trip", trip.id),
-        ("load", trip.load or "-"),
+        ("load", ", ".join(loads_of(trip)) or "-"),
         ("set", f"{trip.tray.code} v{trip.tray.version}"),
         ("cycle", say(f"paper.sheet.cycle.{trip.tray.cycle}")),
     ]

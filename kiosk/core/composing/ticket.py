@@ -22,6 +22,8 @@ def ticket(g: Glance, order: Order) -> ReturnTicket:
     fell = bool(findings) and all(f.code == "dropped" for f in findings)
     word = "check" if reach else "unsure" if unsure and findings else "found" if findings else "exposed"
     word = "fell" if fell else word
+    if made.why == "load_withdrawn":
+        word = made.why
     return ReturnTicket(
         number=made.number,
         code=g.desk.encode(made.number),

@@ -13,6 +13,7 @@ from kiosk.core.decide import (
     decontam,
     desk,
     kit,
+    loads,
     looking,
     opening,
     overrides,
@@ -58,7 +59,6 @@ _BENCH: dict[type, Callable[[Pen, Any], None]] = {
     c.StopHere: opening.stop_here,
     c.RuleQuarantine: packing.rule_quarantine,
     c.RuleSubstitute: packing.rule_substitute,
-    c.RuleLoad: packing.rule_load,
     c.StartAgain: people.start_again,
     c.ScopeBack: people.scope_back,
     c.CountAgain: opening.count_again,
@@ -119,6 +119,8 @@ def _confirm(pen: Pen, command: c.Confirm) -> None:
             checking.confirm_plan_hold(pen, command)
         case "put_right":
             checking.stays_out(pen, command)
+        case "load_bad":
+            loads.send_back(pen, command)
         case "shelf" if command.what == "item_back":
             checking.stays_out(pen, command)
         case "shelf" | "special":

@@ -18,6 +18,7 @@ from kiosk.core.commands import (
     Turn,
 )
 from kiosk.core.decide import loaner, standing
+from kiosk.core.decide import loads, loaner
 from kiosk.core.decide.holding import place_hold
 from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.meaning import Kind, Meaning
@@ -40,10 +41,10 @@ def scanned(pen: Pen, command: Scanned) -> None:
         raise Refused("refused.sign_in_first")
     elif meaning.kind is Kind.TRAY and step.kind in {"scan", "startup"}:
         _scan_tray(pen, meaning)
-    elif meaning.kind is Kind.LOAD and step.kind == "load":
-        if pen.trip.load not in {None, meaning.text}:
-            raise Refused("refused.other_load", load=pen.trip.load)
-        _check_load(pen, meaning.text)
+    elif meaning.kind is Kind.LOAD and step.kind in loads.MAY_ADD:
+        loads.scanned_for_tray(pen, meaning.text)
+    elif meaning.kind is Kind.LOAD and step.kind == "scan":
+        loads.rack(pen, meaning.text)
     elif meaning.kind is Kind.SCOPE and step.kind == "scan" and _out_of_use(pen, meaning.text):
         pen.turn = Turn(page=Page.SCOPE_BACK, subject=meaning.text)
     elif meaning.kind is Kind.TRAY and pen.bench.trip and pen.bench.trip.tray.code == meaning.text:
@@ -86,24 +87,15 @@ def _scan_tray(pen: Pen, meaning: Meaning) -> None:
 
 
 def _open(pen: Pen, tray: Tray) -> None:
-    loads = [load for load in pen.desk.catalogue.loads.values() if tray.code in load.trays]
-    load = loads[-1] if loads else None  # the newest stands last
+    load = loads.load_for(pen, tray.code)
     trip = f"{pen.desk.bench_number}-{pen.bench.trips_begun + 1:06d}"
-    pen.write(e.TrayOpened(tray=tray, load=load.id if load else None), trip=trip)
+    pen.write(e.TrayOpened(tray=tray, load=load), trip=trip)
     if load is not None:
-        _check_load(pen, load.id)
+        loads.check_load(pen, load)
     kit, out = kit_today(pen.bench, pen.desk)
     pen.write(e.PlanShown(plans=pen.desk.make_plan(tray.items, pen.desk.policy, kit, out)))
     if tray.items:  # a plain tray is asked after on its first page of the count: no touch more for what it has not
         pen.turn = Turn(page=Page.OVERVIEW)
-
-
-def _check_load(pen: Pen, load: str) -> None:
-    known = pen.desk.catalogue.loads.get(load)
-    if (known is not None and known.released) or load in pen.bench.released:
-        pen.write(e.LoadChecked(load=load))
-    else:
-        pen.write(e.LoadNotReleased(load=load))
 
 
 def _go_on(pen: Pen, trip: Trip) -> None:

@@ -14,7 +14,6 @@ from kiosk.core.commands import (
     PrintAgain,
     PrintCame,
     Readable,
-    RuleLoad,
     RuleQuarantine,
     RuleSubstitute,
     SetLabelTime,
@@ -28,7 +27,7 @@ from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.desk import Desk
 from kiosk.core.evolve import WIPING_STEP
 from kiosk.core.stamp import local_time
-from kiosk.core.vocabulary import Disposition, Role
+from kiosk.core.vocabulary import Disposition
 from kiosk.core.weight import all_weighed
 
 FULL_STEPS = 5
@@ -239,17 +238,6 @@ def alike(spare: Item, out: Item) -> bool:
 def _pattern(item: Item) -> tuple[object, ...]:
     ways = tuple((way.inside_mm, way.length_mm, way.open, way.features) for way in item.lumens)
     return (item.type, item.takes_apart, item.insulated, item.function, ways)
-
-
-def rule_load(pen: Pen, command: RuleLoad) -> None:
-    """The supervisor records that the load's printout is signed."""
-    person = pen.desk.catalogue.people.get(command.by)
-    if person is None or person.role is not Role.SUPERVISOR:
-        raise Refused("refused.not_supervisor", name=person.name if person else command.by)
-    if next_step(pen.bench, pen.desk).kind != "load" or pen.trip.load != command.load:
-        raise Refused("refused.not_asked")
-    pen.write(e.LoadReleased(load=command.load), who=command.by)
-    pen.write(e.LoadChecked(load=command.load))
 
 
 def rule_substitute(pen: Pen, command: RuleSubstitute) -> None:

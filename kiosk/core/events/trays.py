@@ -53,7 +53,45 @@ class LoanerReturned:
     """The vendor's set goes home: cleaned and counted. The trip ends."""
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LoadAdded:
+    """A further washer load brought pieces of this tray."""
+
+    load: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RackTaken:
+    """The load of a rack, scanned once for the trays that follow."""
+
+    load: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LoadWithdrawn:
+    """A load was found bad after its release. `why`: indicator, printout, machine or other."""
+
+    load: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LoadAlerted:
+    """So many soiled pieces of one load in one shift, at all benches together, as policy's alert asks."""
+
+    load: str
+    pieces: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LoadAlertTold:
+    """The load's alert was shown at this bench, once."""
+
+    load: str
+
+
 TraysEvent = (
+    LoadAdded | RackTaken | LoadWithdrawn | LoadAlerted | LoadAlertTold |
     HandedOver | TraySplit | ImplantUsed | SecondLineCounted | SecondCounted | IfuFiled | LoanerReturned
 )  # fmt: skip
 
@@ -64,5 +102,10 @@ SHIPPED: dict[str, Shipped] = {
     "second_line_counted": Shipped(1, SecondLineCounted, "info"),
     "second_counted": Shipped(1, SecondCounted, "hold"),
     "ifu_filed": Shipped(1, IfuFiled, "clear"),
+    "load_added": Shipped(1, LoadAdded, "info"),
+    "rack_taken": Shipped(1, RackTaken, "info"),
+    "load_withdrawn": Shipped(1, LoadWithdrawn, "hold"),
+    "load_alerted": Shipped(1, LoadAlerted, "info"),
+    "load_alert_told": Shipped(1, LoadAlertTold, "info"),
     "loaner_returned": Shipped(1, LoanerReturned, "info"),
 }

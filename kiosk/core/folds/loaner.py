@@ -36,7 +36,7 @@ def went_home(trip: Trip, event: e.LoanerReturned, stamp: Stamp) -> Trip:
     return replace(trip, left_ms=stamp.at_ms)
 
 
-def packed_here(bench: Bench, event: e.Packed, stamp: Stamp) -> Bench:
+def packed_here(bench: Bench, event: e.Packed | e.PackedShort, stamp: Stamp) -> Bench:
     """A vendor's set that was packed here is known from now on."""
     trip = bench.trips.get(stamp.trip or "")
     return replace(bench, loaners=bench.loaners | {trip.tray.code}) if trip and trip.tray.loaner else bench

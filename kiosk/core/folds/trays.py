@@ -5,7 +5,7 @@ from typing import Any
 
 from kiosk.core import events as e
 from kiosk.core.bench import Bench, Trip
-from kiosk.core.folds import loaner, weight
+from kiosk.core.folds import loads, loaner, weight
 from kiosk.core.stamp import Stamp
 
 
@@ -13,12 +13,27 @@ def _split(trip: Trip, event: e.TraySplit, stamp: Stamp) -> Trip:
     return weight.split(trip, event, stamp.who or "")
 
 
+def _packed(bench: Bench, event: e.Packed | e.PackedShort, stamp: Stamp) -> Bench:
+    return loads.packed(loaner.packed_here(bench, event, stamp), event, stamp)
+
+
 BENCH: dict[type, Callable[[Bench, Any, Stamp], Bench]] = {
-    e.Packed: loaner.packed_here,
+    e.Packed: _packed,
+    e.PackedShort: _packed,
     e.LoanerReturned: loaner.forgotten,
+    e.LoadReleased: loads.released,
+    e.LoadWithdrawn: loads.withdrawn,
+    e.RackTaken: loads.rack,
+    e.LabelVoided: loads.voided,
+    e.Found: loads.soiled,
+    e.FindingWithdrawn: loads.soiled,
+    e.DoubtSettled: loads.soiled,
+    e.LoadAlerted: loads.alerted,
+    e.LoadAlertTold: loads.told,
 }
 TRIP: dict[type, Callable[[Trip, Any, Stamp], Trip]] = {
     e.TraySplit: _split,
+    e.LoadAdded: loads.added,
     e.ImplantUsed: loaner.used,
     e.SecondLineCounted: loaner.second_line,
     e.SecondCounted: loaner.second_done,

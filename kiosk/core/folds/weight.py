@@ -37,5 +37,7 @@ def split(trip: Trip, event: e.TraySplit, by: str) -> Trip:
 
 def relabeled(trip: Trip, event: e.LabelVoided) -> Trip:
     """The trip with the package number that takes a void one's place."""
+    if not event.new:
+        return trip
     packages = tuple(event.new if number == event.number else number for number in trip.packages)
     return replace(trip, package=packages[0] if packages else event.new, packages=packages)

@@ -27,6 +27,7 @@ from kiosk.core.glance import (
     way_name,
     wipe_key,
 )
+from kiosk.core.loads import unreleased
 from kiosk.core.meaning import Kind, Meaning
 from kiosk.core.viewing.loaner import facts as loaner_facts
 from kiosk.core.views import (
@@ -66,7 +67,7 @@ def scan(g: Glance) -> ScanView:
             right=(more if pages > 1 else wipe, g.key("rail.sign_out", SignOut(), icon="arrow_right")),
         ),
         title=g.words.say("scan.title"),
-        help=g.words.say("scan.help"),
+        help=g.words.say("scan.help_rack", load=g.bench.rack) if g.bench.rack else g.words.say("scan.help"),
         notice=g.said(),
         kept_title=g.words.say("scan.kept"),
         kept=tuple(_kept(g, trip) for trip in going[page * KEPT_ROWS : (page + 1) * KEPT_ROWS]),
@@ -128,8 +129,9 @@ def load(g: Glance) -> StopView:
     """The load is not released, or nobody knows which it was."""
     trip = g.trip
     say = g.words.say
-    sentence = say("load.not_released", load=trip.load) if trip.load else say("load.unknown")
-    again = Scanned(meaning=Meaning(kind=Kind.LOAD, text=trip.load)) if trip.load else Turn(page=Page.TYPE_NUMBER)
+    open_load = unreleased(g.bench, g.desk, trip) or trip.load
+    sentence = say("load.not_released", load=open_load) if open_load else say("load.unknown")
+    again = Scanned(meaning=Meaning(kind=Kind.LOAD, text=open_load)) if open_load else Turn(page=Page.TYPE_NUMBER)
     return StopView(
         head=head(g),
         hand=hand(g, left=(g.key("load.leave", StopHere(reason="load"), icon="arrow_left"),), right=(wipe_key(g),)),
@@ -138,7 +140,7 @@ def load(g: Glance) -> StopView:
         sentence=sentence,
         lines=(*g.words.lines("load.lines"), *((say("loaner.here"),) if trip.tray.loaner else ())),
         main=g.key("load.check", again, kind="main"),
-        others=(g.key("rail.supervisor", Turn(page=Page.NAMES, subject="ruling:"), icon="lock"),) if trip.load else (),
+        others=(g.key("rail.supervisor", Turn(page=Page.NAMES, subject="ruling:"), icon="lock"),) if open_load else (),
     )
 
 

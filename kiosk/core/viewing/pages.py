@@ -4,6 +4,7 @@ from kiosk.core.agenda import ruled_piece
 from kiosk.core.bench import is_missing
 from kiosk.core.commands import Page, RuleLoad, RuleQuarantine, StopHere, Turn
 from kiosk.core.glance import Glance, back_hand, head, piece_name, wipe_key
+from kiosk.core.loads import unreleased
 from kiosk.core.viewing.menus import offered
 from kiosk.core.viewing.own import language_keys, settings_key
 from kiosk.core.viewing.parts import PARTS
@@ -125,7 +126,7 @@ def ruling(g: Glance) -> MenuView:
     piece = ruled_piece(g.bench.trip)
     keys: list[Key] = []
     if g.step.kind == "load" and g.trip.load:
-        load = g.trip.load
+        load = unreleased(g.bench, g.desk, g.trip) or g.trip.load
         keys.append(g.key("ruling.load", RuleLoad(by=by, load=load), icon="lock", load=load))
     elif piece is not None:
         if piece.disposition is Disposition.HOLD and not is_missing(piece):

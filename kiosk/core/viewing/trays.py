@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 from kiosk.core.commands import Page
 from kiosk.core.glance import Glance
-from kiosk.core.viewing import count_page, loaner, weighing
+from kiosk.core.viewing import count_page, loads, loaner, weighing
 from kiosk.core.viewing.menus import Offer
 from kiosk.core.views import View
 
@@ -13,13 +13,21 @@ STEPS: dict[str, Callable[[Glance], View]] = {
     "too_heavy": weighing.too_heavy,
     "second_count": count_page.second_asked,
     "no_ifu": loaner.no_ifu,
+    "load_bad": loads.found_bad_stop,
 }
-PAGES: dict[Page, Callable[[Glance], View]] = {Page.IMPLANT: count_page.implant}
+PAGES: dict[Page, Callable[[Glance], View]] = {
+    Page.IMPLANT: count_page.implant,
+    Page.LOADS: loads.which,
+    Page.LOAD_BAD: loads.why,
+    Page.FETCH: loads.fetch,
+    Page.RACK: loads.rack,
+    Page.LOAD_ALERT: loads.alert,
+}
 HAPPENED: tuple[Offer, ...] = (loaner.home,)
 """Keys of the page "Something happened"."""
 RULINGS: tuple[Offer, ...] = (weighing.split(2), weighing.split(3), loaner.rule_ifu)
 """Keys of the supervisor's ruling."""
-DESK: tuple[Offer, ...] = ()
+DESK: tuple[Offer, ...] = (loads.desk_key,)
 """Keys of the supervisor's desk."""
 SECONDS: dict[str, Callable[[Glance], View]] = {"count": count_page.second_count}
 """What a second person is asked, by what it is about."""

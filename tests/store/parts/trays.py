@@ -10,4 +10,9 @@ EXAMPLES: tuple[e.Event, ...] = (
     e.SecondCounted(differs=("Screw 2.7 x 10",)),
     e.IfuFiled(),
     e.LoanerReturned(),
+    e.LoadAdded(load="W-2202"),
+    e.RackTaken(load="W-2201"),
+    e.LoadWithdrawn(load="W-2201", why="indicator"),
+    e.LoadAlerted(load="W-2201", pieces=3),
+    e.LoadAlertTold(load="W-2201"),
 )

@@ -1,0 +1,75 @@
+"""Washer loads as all stations know them: released, withdrawn, not released yet; and what they brought."""
+
+from kiosk.core.bench import Bench, Trip, loads_of
+from kiosk.core.packs import LoadWord, Pack
+from kiosk.core.desk import Desk
+from kiosk.core.policy import Policy
+from kiosk.core.shift import shift_of
+from kiosk.core.stamp import local_time
+
+
+def stations(bench: Bench, desk: Desk) -> tuple[Bench, ...]:
+    """This bench, and what every other station told."""
+    return (bench, *desk.others.values())
+
+
+def word_of(bench: Bench, desk: Desk, load: str) -> LoadWord | None:
+    """The newest word of a supervisor about a load, at whichever station."""
+    words = [one.load_words[load] for one in stations(bench, desk) if load in one.load_words]
+    return max(words, key=_when, default=None)
+
+
+def _when(word: LoadWord) -> int:
+    return word.at_ms
+
+
+def is_released(bench: Bench, desk: Desk, load: str) -> bool:
+    """Is it signed for: by the washer's own list, or by a supervisor's newest word?"""
+    word, known = word_of(bench, desk, load), desk.catalogue.loads.get(load)
+    return word.released if word else known is not None and known.released
+
+
+def unreleased(bench: Bench, desk: Desk, trip: Trip) -> str:
+    """The first of the tray's loads that is not released, or ""."""
+    return next((load for load in loads_of(trip) if not is_released(bench, desk, load)), "")
+
+
+def found_bad(bench: Bench, desk: Desk, loads: tuple[str, ...]) -> str:
+    """The first of these loads that was withdrawn, or ""."""
+    words = ((load, word_of(bench, desk, load)) for load in loads)
+    return next((load for load, word in words if word is not None and not word.released), "")
+
+
+def packages_of(bench: Bench, desk: Desk, load: str) -> tuple[tuple[str, Pack], ...]:
+    """The packages of every station that hold something of this load, oldest first: (number, record)."""
+    all_ = ((number, pack) for one in stations(bench, desk) for number, pack in one.packs.items())
+    return tuple(sorted((row for row in all_ if load in row[1].loads), key=_packed_ms))
+
+
+def _packed_ms(row: tuple[str, Pack]) -> int:
+    return row[1].at_ms
+
+
+def void_of(bench: Bench, desk: Desk, number: str) -> str:
+    """Why a package number is void, at whichever station that was said; or ""."""
+    return next((one.void[number] for one in stations(bench, desk) if number in one.void), "")
+
+
+def soiled_in_shift(bench: Bench, desk: Desk, load: str, at_ms: int, offset_min: int, policy: Policy) -> int:
+    """How many pieces of a load were found soiled in the shift of that moment, at all stations together."""
+    here = shift_of(local_time(at_ms, offset_min), policy.shifts)
+    found = {
+        (trip, piece)
+        for one in stations(bench, desk)
+        for trip, rows in one.soiled.items()
+        for from_load, piece, when in rows
+        if from_load == load and shift_of(local_time(when, offset_min), policy.shifts) == here
+    }
+    return len(found)
+
+
+def alerted(bench: Bench, desk: Desk, load: str, at_ms: int, offset_min: int, policy: Policy) -> bool:
+    """Was the load alert of this load given in the shift of that moment, at any station?"""
+    here = shift_of(local_time(at_ms, offset_min), policy.shifts)
+    given = (one.alerts[load] for one in stations(bench, desk) if load in one.alerts)
+    return any(shift_of(local_time(when, offset_min), policy.shifts) == here for when in given)

@@ -1,0 +1,29 @@
+"""What a bench remembers of washer loads and of packages."""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LoadWord:
+    """A supervisor's word about a washer load: signed for, or found bad (`why`); when (Unix ms) and by whom."""
+
+    released: bool
+    at_ms: int
+    by: str
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pack:
+    """A package by its number: of which tray and trip, packed when (Unix ms), with what of which loads.
+
+    Part `part` of `of` where the set is split.
+    """
+
+    tray: str
+    name: str
+    trip: str
+    at_ms: int
+    loads: tuple[str, ...]
+    part: int = 0
+    of: int = 0
