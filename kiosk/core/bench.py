@@ -1,12 +1,13 @@
 """The bench's state: what the fold of its log says. Frozen; `kiosk.core.evolve` makes each from the one before."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 
 from kiosk.core.amendments import Amendments, Chosen
 from kiosk.core.catalogue import CountLine, Item, Tray
 from kiosk.core.exposure import Exposure
 from kiosk.core.looked import SecondLook, Stop, Stopped, Turnout
+from kiosk.core.jobs import Job
 from kiosk.core.packs import LoadWord, Pack
 from kiosk.core.place import Place
 from kiosk.core.plan import LumenPlan, PiecePlan, PlannedCheck
@@ -143,43 +144,6 @@ class Task:
     step: int = 0
     doc: str = ""
     number: str = ""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Job:
-    """A paper on its way: asked, then `where` it went or `why` it did not."""
-
-    doc: str
-    number: str
-    copy: int = 0
-    where: str = ""
-    why: str = ""
-    by_hand: bool = False
-    readable: bool | None = None
-    about: str = ""  # what a paper of the desk is about: a shift, a load
-
-    @property
-    def settled(self) -> bool:
-        """Is nothing owed for this paper any more?"""
-        return bool(self.where) or self.by_hand
-
-
-OF_DESK = 12
-"""Papers of the desk whose fate stays known; older ones that are settled are forgotten."""
-
-
-def asked(jobs: tuple[Job, ...], job: Job) -> tuple[Job, ...]:
-    """The jobs with this one asked: a further try takes the place of the one that failed."""
-    same = (job.doc, job.number, job.copy)
-    return (*(old for old in jobs if old.settled or (old.doc, old.number, old.copy) != same), job)
-
-
-def newest(jobs: tuple[Job, ...], doc: str, number: str, **changes: object) -> tuple[Job, ...]:
-    """The jobs with the newest one of this paper changed."""
-    at = max((i for i, job in enumerate(jobs) if (job.doc, job.number) == (doc, number)), default=None)
-    if at is None:
-        return jobs
-    return (*jobs[:at], replace(jobs[at], **changes), *jobs[at + 1 :])  # type: ignore[arg-type]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -10,21 +10,20 @@ from kiosk.core.bench import (
     Asking,
     FindingOn,
     Hold,
-    Job,
     Pause,
     Piece,
     Task,
     Ticket,
     Trip,
     Yes,
-    asked,
     is_missing,
-    newest,
 )
 from kiosk.core.catalogue import Item, Tray
 from kiosk.core.folds import TRIP
 from kiosk.core.folds.weight import relabeled, unweighed, weighed
 from kiosk.core.plan import PiecePlan, PlannedCheck
+from kiosk.core.jobs import Job, asked, newest
+from kiosk.core.plan import PiecePlan
 from kiosk.core.stamp import Stamp
 from kiosk.core.vocabulary import Check, Disposition
 

@@ -2,13 +2,14 @@
 
 from collections.abc import Callable
 
-from kiosk.core.bench import Job, Trip
+from kiosk.core.bench import Trip
 from kiosk.core.composing import desk_reports, safety_reports
 from kiosk.core.composing.outside import label, tag
 from kiosk.core.composing.parts import Order, ReportOrder
 from kiosk.core.composing.sheet import sheet
 from kiosk.core.composing.ticket import ticket, ticket_by_hand
 from kiosk.core.glance import Glance
+from kiosk.core.jobs import Job
 from kiosk.core.papers import Paper, Report
 
 __all__ = ["Order", "ReportOrder", "compose", "compose_report", "hand_copy"]

@@ -1,10 +1,11 @@
 """The return ticket in two parts: what was seen, where, how it was found, what to do. No names, no blame."""
 
-from kiosk.core.bench import FindingOn, Job, Piece, Ticket, Trip
+from kiosk.core.bench import FindingOn, Piece, Ticket, Trip
 from kiosk.core.composing.parts import Order, foot, mark, moment, plain_name
 from kiosk.core.exposure import BESIDE
 from kiosk.core.folds.turnouts import row_of
 from kiosk.core.glance import Glance, finding_place
+from kiosk.core.jobs import Job
 from kiosk.core.papers import ReturnTicket, SheetLine
 from kiosk.core.place import Place
 from kiosk.core.repeats import in_a_row, visits

@@ -5,7 +5,8 @@ from dataclasses import replace
 from typing import Any
 
 from kiosk.core import events as e
-from kiosk.core.bench import OF_DESK, Bench, Job, Trip, asked, newest
+from kiosk.core.bench import Bench, Trip
+from kiosk.core.jobs import OF_DESK, Job, asked, newest
 from kiosk.core.stamp import Stamp
 
 
