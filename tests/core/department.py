@@ -225,6 +225,8 @@ class Shift:
     def confirm(self, what: str) -> list[e.Event]:
         """Confirm the decision, without a picture."""
         events = []
+        if self.session.turn is not None and self.session.turn.page is c.Page.LOAD_ALERT:
+            self.must(c.Turn())
         if "photo" in type(self.session.view()).__name__.lower() or self._photo_wanted():
             events += self.must(c.NoPhoto(reason="too_dark"))
         return events if self.step.kind != "decide" else events + self.must(c.Confirm(what=what))
