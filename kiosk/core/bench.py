@@ -6,8 +6,8 @@ from dataclasses import dataclass, field
 from kiosk.core.amendments import Amendments, Chosen
 from kiosk.core.catalogue import CountLine, Item, Tray
 from kiosk.core.exposure import Exposure
-from kiosk.core.looked import SecondLook, Stop, Stopped, Turnout
 from kiosk.core.jobs import Job
+from kiosk.core.looked import SecondLook, Stop, Stopped, Turnout
 from kiosk.core.packs import LoadWord, Pack
 from kiosk.core.place import Place
 from kiosk.core.plan import LumenPlan, PiecePlan, PlannedCheck
@@ -345,6 +345,7 @@ class Bench:
     void: dict[str, str] = field(default_factory=dict)  # package numbers that are void -> why
     soiled: dict[str, tuple[tuple[str, str, int], ...]] = field(default_factory=dict)  # trip -> load, piece, Unix ms
     alerts: dict[str, int] = field(default_factory=dict)  # load -> when its alert was given here
+    fetched: frozenset[str] = frozenset()  # packages of a load found bad that are back
     alerts_told: frozenset[str] = frozenset()
     # looking
     turnouts: dict[str, tuple[Turnout, ...]] = field(default_factory=dict)  # mark, or line of tray -> its visits

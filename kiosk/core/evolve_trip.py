@@ -21,9 +21,8 @@ from kiosk.core.bench import (
 from kiosk.core.catalogue import Item, Tray
 from kiosk.core.folds import TRIP
 from kiosk.core.folds.weight import relabeled, unweighed, weighed
-from kiosk.core.plan import PiecePlan, PlannedCheck
 from kiosk.core.jobs import Job, asked, newest
-from kiosk.core.plan import PiecePlan
+from kiosk.core.plan import PiecePlan, PlannedCheck
 from kiosk.core.stamp import Stamp
 from kiosk.core.vocabulary import Check, Disposition
 

@@ -51,4 +51,4 @@ def reading_of(trip: Trip, part: int) -> tuple[str, str] | None:
 def all_weighed(trip: Trip) -> bool:
     """Has the set, and each part of a split one, a weight that may go on?"""
     parts_done = len(trip.part_weights) == trip.parts
-    return trip.weight is not None and parts_done and not trip.weight_over and not trip.unit_asked
+    return (trip.weight is not None or trip.parts > 0) and parts_done and not trip.weight_over and not trip.unit_asked

@@ -6,6 +6,7 @@ from typing import Any
 from kiosk.core import commands as c
 from kiosk.core.bench import TRAY
 from kiosk.core.decide.loads import REASONS
+from kiosk.core.decide.reopening import WET
 from kiosk.core.views import CountRow, CountView, MenuView, NumberView, OverviewView, PackView, ScanView, StopView
 from kiosk.core.weight import part_due
 from kiosk.rehearsal.walking import PlayFault, Walker
@@ -106,6 +107,23 @@ class PlaysTrays(Walker):
     def rule_split(self, action: Mapping[str, Any]) -> None:
         """The supervisor splits the set in as many parts as the scenario names."""
         self.fingers.send(c.RuleSplit(by=str(action["who"]), parts=len(action["into"])))
+        self.view()
+
+    def event_package_back(self, action: Mapping[str, Any]) -> None:
+        """The label of package number `package` of the tray is scanned; a key says why it is open again."""
+        bench = self.stage.kiosk.session.bench
+        numbers = [number for number, pack in bench.packs.items() if pack.tray == action["of"]]
+        self.walk(lambda v, _: isinstance(v, ScanView), "package_back")
+        number = numbers[int(action["package"]) - 1]
+        self.scan(self.stage.kiosk.session.desk.encode(number))
+        why = next(why for why in ("wet", "torn", "forgotten", "taken", "after") if why in str(action["reason"]))
+        if why == "wet":
+            self.fingers.send(c.Turn(page=c.Page.PACKAGE_WET, subject=number))
+            self.view()
+        reason = next((word for word in WET if word in str(action.get("why", ""))), "unknown") if why == "wet" else ""
+        self.fingers.send(c.Reopen(number=number, why=why, reason=reason))
+        self.view()
+        self.fingers.send(c.OldLabelGone(number=number))
         self.view()
 
     def event_load_withdrawn(self, action: Mapping[str, Any]) -> None:

@@ -32,6 +32,9 @@ class Page(StrEnum):
     LOADS = "loads"  # which load was found bad
     LOAD_BAD = "load_bad"  # why; subject: the load
     FETCH = "fetch"  # packages of a load found bad, to be fetched; subject: the load
+    PACKAGE = "package"  # a package by its number: why is it opened again?
+    PACKAGE_WET = "package_wet"  # why it came out wet; subject: its number
+    OLD_LABEL = "old_label"  # the old label is destroyed; subject: its number
     RACK = "rack"  # this rack is not released; subject: the load
     LOAD_ALERT = "load_alert"  # too many soiled pieces of one load; subject: the load
     IMPLANT = "implant"  # one line of implants: there, used in surgery, refilled; subject: the line

@@ -54,4 +54,38 @@ class WithdrawLoad:
     why: str
 
 
-TraysCommand = WithdrawLoad | HandOver | RuleSplit | CountImplant | SecondCountDone | RuleIfu | ReturnLoaner
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reopen:
+    """Open this package again. `why`: forgotten, torn, taken, after or wet; `reason`: of a wet one."""
+
+    number: str
+    why: str
+    reason: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OldLabelGone:
+    """The label of this void number is destroyed."""
+
+    number: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FetchedPackage:
+    """The package of a load found bad is here."""
+
+    number: str
+
+
+TraysCommand = (
+    Reopen
+    | OldLabelGone
+    | FetchedPackage
+    | WithdrawLoad
+    | HandOver
+    | RuleSplit
+    | CountImplant
+    | SecondCountDone
+    | RuleIfu
+    | ReturnLoaner
+)

@@ -17,8 +17,7 @@ from kiosk.core.commands import (
     StopHere,
     Turn,
 )
-from kiosk.core.decide import loaner, standing
-from kiosk.core.decide import loads, loaner
+from kiosk.core.decide import loads, loaner, reopening, standing
 from kiosk.core.decide.holding import place_hold
 from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.meaning import Kind, Meaning
@@ -45,6 +44,8 @@ def scanned(pen: Pen, command: Scanned) -> None:
         loads.scanned_for_tray(pen, meaning.text)
     elif meaning.kind is Kind.LOAD and step.kind == "scan":
         loads.rack(pen, meaning.text)
+    elif meaning.kind is Kind.LABEL and reopening.scanned_label(pen, meaning.text):
+        pass
     elif meaning.kind is Kind.SCOPE and step.kind == "scan" and _out_of_use(pen, meaning.text):
         pen.turn = Turn(page=Page.SCOPE_BACK, subject=meaning.text)
     elif meaning.kind is Kind.TRAY and pen.bench.trip and pen.bench.trip.tray.code == meaning.text:

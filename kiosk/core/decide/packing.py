@@ -128,7 +128,8 @@ def pack(pen: Pen, command: PackAndPrint) -> None:
         pen.write(e.PackedShort(number=numbers[0], parts=parts, short=short))
     else:
         pen.write(e.Packed(number=numbers[0], parts=parts))
-    pen.write(e.PrintAsked(doc="tray_sheet", number=trip.id))
+    copy = sum(job.doc == "tray_sheet" for job in trip.jobs)  # of a tray opened again: the sheet is a further print
+    pen.write(e.PrintAsked(doc="tray_sheet", number=trip.id, copy=copy))
     for number in numbers:
         pen.write(e.PrintAsked(doc="package_label", number=number))
 

@@ -4,7 +4,7 @@ from collections.abc import Callable
 from typing import Any
 
 from kiosk.core import commands as c
-from kiosk.core.decide import loads, loaner, weighing
+from kiosk.core.decide import loads, loaner, reopening, weighing
 from kiosk.core.decide.overridable import Overridable
 from kiosk.core.decide.pen import Pen
 
@@ -14,6 +14,9 @@ RULES: dict[type, Callable[[Pen, Any], None]] = {
     c.CountImplant: loaner.count_implant,
     c.SecondCountDone: loaner.second_count_done,
     c.RuleIfu: loaner.rule_ifu,
+    c.Reopen: reopening.reopen,
+    c.OldLabelGone: reopening.old_label_gone,
+    c.FetchedPackage: reopening.fetched,
     c.RuleLoad: loads.rule_load,
     c.WithdrawLoad: loads.withdraw,
     c.ReturnLoaner: loaner.return_loaner,

@@ -32,6 +32,7 @@ class TrayReopened:
 
     package: str
     why: str
+    reason: str = ""  # of a wet one: heavy, cool, dense, hot or unknown
 
 
 CountingEvent = Searched | PackedShort | TrayReopened

@@ -90,7 +90,22 @@ class LoadAlertTold:
     load: str
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OldLabelDestroyed:
+    """The label of this void number is destroyed."""
+
+    number: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PackageFetched:
+    """A package of a load that was found bad is here; it goes back whole."""
+
+    number: str
+
+
 TraysEvent = (
+    OldLabelDestroyed | PackageFetched |
     LoadAdded | RackTaken | LoadWithdrawn | LoadAlerted | LoadAlertTold |
     HandedOver | TraySplit | ImplantUsed | SecondLineCounted | SecondCounted | IfuFiled | LoanerReturned
 )  # fmt: skip
@@ -102,6 +117,8 @@ SHIPPED: dict[str, Shipped] = {
     "second_line_counted": Shipped(1, SecondLineCounted, "info"),
     "second_counted": Shipped(1, SecondCounted, "hold"),
     "ifu_filed": Shipped(1, IfuFiled, "clear"),
+    "old_label_destroyed": Shipped(1, OldLabelDestroyed, "info"),
+    "package_fetched": Shipped(1, PackageFetched, "info"),
     "load_added": Shipped(1, LoadAdded, "info"),
     "rack_taken": Shipped(1, RackTaken, "info"),
     "load_withdrawn": Shipped(1, LoadWithdrawn, "hold"),

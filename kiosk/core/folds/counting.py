@@ -6,13 +6,14 @@ from typing import Any
 
 from kiosk.core import events as e
 from kiosk.core.bench import Bench, Pause, Trip
+from kiosk.core.folds.weight import unweighed
 from kiosk.core.stamp import Stamp
 
 
 def _reopened(trip: Trip, event: e.TrayReopened, stamp: Stamp) -> Trip:
     """Open again: count, weight, indicators and packaging are asked again. What was looked at stands until said."""
     return replace(
-        trip,
+        unweighed(trip),
         packed_ms=None,
         packed_by="",
         packed_short=0,
@@ -23,8 +24,6 @@ def _reopened(trip: Trip, event: e.TrayReopened, stamp: Stamp) -> Trip:
         counted=False,
         count_again=True,
         differences=(),
-        weight=None,
-        weight_over=False,
         indicators=None,
         packaging="",
         pause=Pause(reason="reopened", at_ms=stamp.at_ms, by=stamp.who or ""),

@@ -68,6 +68,11 @@ def voided(bench: Bench, event: e.LabelVoided, stamp: Stamp) -> Bench:
     return replace(bench, packs=packs, void={**bench.void, event.number: event.why})
 
 
+def fetched(bench: Bench, event: e.PackageFetched, stamp: Stamp) -> Bench:
+    """It is here."""
+    return replace(bench, fetched=bench.fetched | {event.number})
+
+
 def soiled(bench: Bench, event: Any, stamp: Stamp) -> Bench:
     """The soiled pieces of the event's trip, anew; those of more than a day ago are no shift's any more."""
     trip = bench.trips.get(stamp.trip or "")

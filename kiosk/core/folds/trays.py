@@ -25,6 +25,7 @@ BENCH: dict[type, Callable[[Bench, Any, Stamp], Bench]] = {
     e.LoadWithdrawn: loads.withdrawn,
     e.RackTaken: loads.rack,
     e.LabelVoided: loads.voided,
+    e.PackageFetched: loads.fetched,
     e.Found: loads.soiled,
     e.FindingWithdrawn: loads.soiled,
     e.DoubtSettled: loads.soiled,

@@ -4,8 +4,8 @@ from collections.abc import Callable
 
 from kiosk.core.commands import Page, PrintReport, TryReport, Turn
 from kiosk.core.glance import Glance, back_hand, head
-from kiosk.core.viewing import summaries
 from kiosk.core.jobs import Job
+from kiosk.core.viewing import summaries
 from kiosk.core.viewing.menus import Offer
 from kiosk.core.viewing.packing import where_words
 from kiosk.core.views import Key, PaperState, PrintView, Ring, View

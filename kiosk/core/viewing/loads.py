@@ -4,7 +4,7 @@ from kiosk.core.bench import loads_of
 from kiosk.core.commands import Confirm, Page, StopHere, Turn, WithdrawLoad
 from kiosk.core.decide.loads import REASONS
 from kiosk.core.glance import Glance, back_hand, hand, head, wipe_key
-from kiosk.core.loads import found_bad, is_released, packages_of, soiled_in_shift, word_of
+from kiosk.core.loads import found_bad, is_released, packages_of, soiled_in_shift, stations, word_of
 from kiosk.core.packs import Pack
 from kiosk.core.viewing.rows import listed
 from kiosk.core.views import Key, ListRow, ListView, MenuView, StopView
@@ -91,12 +91,17 @@ def fetch(g: Glance) -> ListView:
     )
 
 
+def _fetched(g: Glance) -> frozenset[str]:
+    """The packages that are here already."""
+    return frozenset(number for one in stations(g.bench, g.desk) for number in one.fetched)
+
+
 def _row(g: Glance, number: str, pack: Pack) -> ListRow:
     say = g.words.say
     return ListRow(
         title=f"{pack.name} · {pack.tray}",
         sub=say("load_bad.package", number=number, time=g.since(pack.at_ms)),
-        value=say("load_bad.void"),
+        value=say("load_bad.here" if number in _fetched(g) else "load_bad.void"),
         icon="tray",
         name=f"fetch {number}",
     )

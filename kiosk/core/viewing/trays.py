@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 from kiosk.core.commands import Page
 from kiosk.core.glance import Glance
-from kiosk.core.viewing import count_page, loads, loaner, weighing
+from kiosk.core.viewing import count_page, loads, loaner, reopening, weighing
 from kiosk.core.viewing.menus import Offer
 from kiosk.core.views import View
 
@@ -20,6 +20,9 @@ PAGES: dict[Page, Callable[[Glance], View]] = {
     Page.LOADS: loads.which,
     Page.LOAD_BAD: loads.why,
     Page.FETCH: loads.fetch,
+    Page.PACKAGE: reopening.package,
+    Page.PACKAGE_WET: reopening.wet,
+    Page.OLD_LABEL: reopening.old_label,
     Page.RACK: loads.rack,
     Page.LOAD_ALERT: loads.alert,
 }

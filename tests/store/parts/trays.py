@@ -10,6 +10,8 @@ EXAMPLES: tuple[e.Event, ...] = (
     e.SecondCounted(differs=("Screw 2.7 x 10",)),
     e.IfuFiled(),
     e.LoanerReturned(),
+    e.OldLabelDestroyed(number="B1-310310-0001"),
+    e.PackageFetched(number="B1-310310-0001"),
     e.LoadAdded(load="W-2202"),
     e.RackTaken(load="W-2201"),
     e.LoadWithdrawn(load="W-2201", why="indicator"),
