@@ -8,7 +8,7 @@ from kiosk.core.catalogue import CountLine, Item, Tray
 from kiosk.core.exposure import Exposure
 from kiosk.core.jobs import Job
 from kiosk.core.looked import SecondLook, Stop, Stopped, Turnout
-from kiosk.core.packs import LoadWord, Pack
+from kiosk.core.packs import LoadWord, Pack, Rush
 from kiosk.core.place import Place
 from kiosk.core.plan import LumenPlan, PiecePlan, PlannedCheck
 from kiosk.core.vocabulary import Check, Disposition, Group
@@ -275,6 +275,7 @@ class Trip:
     second_counted_by: str = ""
     ifu_filed: bool = False
     left_ms: int | None = None  # a loaner that went home
+    handed_to: str = ""
     more_loads: tuple[str, ...] = ()  # further loads that brought pieces of this tray
     # looking
     second_looks: tuple[SecondLook, ...] = ()
@@ -346,6 +347,9 @@ class Bench:
     soiled: dict[str, tuple[tuple[str, str, int], ...]] = field(default_factory=dict)  # trip -> load, piece, Unix ms
     alerts: dict[str, int] = field(default_factory=dict)  # load -> when its alert was given here
     fetched: frozenset[str] = frozenset()  # packages of a load found bad that are back
+    taken: frozenset[str] = frozenset()  # trips of other stations that go on here
+    same_label: dict[str, tuple[int, bool]] = field(default_factory=dict)  # tray code -> said when; stands it still?
+    rush: dict[str, Rush] = field(default_factory=dict)  # tray code -> wanted by when
     alerts_told: frozenset[str] = frozenset()
     # looking
     turnouts: dict[str, tuple[Turnout, ...]] = field(default_factory=dict)  # mark, or line of tray -> its visits

@@ -27,3 +27,12 @@ class Pack:
     loads: tuple[str, ...]
     part: int = 0
     of: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rush:
+    """A tray is wanted by a clock time ("16:30"), as said at `at_ms`. `not_before`: what the phone may be told."""
+
+    by: str
+    at_ms: int
+    not_before: str = ""

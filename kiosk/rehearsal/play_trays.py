@@ -109,6 +109,17 @@ class PlaysTrays(Walker):
         self.fingers.send(c.RuleSplit(by=str(action["who"]), parts=len(action["into"])))
         self.view()
 
+    def do_hand_over(self, action: Mapping[str, Any]) -> None:
+        """Hand the open tray to the person named."""
+        self.fingers.send(c.Turn(page=c.Page.STOP))
+        self.view()
+        self.fingers.send(c.Turn(page=c.Page.HAPPENED))
+        self.view()
+        self.fingers.send(c.Turn(page=c.Page.HAND_OVER))
+        self.view()
+        self.fingers.send(c.HandOver(to=str(action["to"])))
+        self.view()
+
     def event_package_back(self, action: Mapping[str, Any]) -> None:
         """The label of package number `package` of the tray is scanned; a key says why it is open again."""
         bench = self.stage.kiosk.session.bench

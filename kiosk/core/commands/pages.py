@@ -35,6 +35,9 @@ class Page(StrEnum):
     PACKAGE = "package"  # a package by its number: why is it opened again?
     PACKAGE_WET = "package_wet"  # why it came out wet; subject: its number
     OLD_LABEL = "old_label"  # the old label is destroyed; subject: its number
+    HAND_OVER = "hand_over"  # who takes the open tray
+    ELSEWHERE = "elsewhere"  # the tray is open at another station; subject: its code
+    RUSH = "rush"  # which tray is wanted by a time
     RACK = "rack"  # this rack is not released; subject: the load
     LOAD_ALERT = "load_alert"  # too many soiled pieces of one load; subject: the load
     IMPLANT = "implant"  # one line of implants: there, used in surgery, refilled; subject: the line

@@ -77,15 +77,60 @@ class FetchedPackage:
     number: str
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TakeOver:
+    """The tray that is open at another station is here: go on with it here."""
+
+    tray: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SameLabel:
+    """Two trays carry this label."""
+
+    tray: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RuleRetagged:
+    """The supervisor gave one of the two trays a tag of its own."""
+
+    by: str
+    tray: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MarkRush:
+    """The supervisor signed in: this tray is wanted by a clock time, in figures (1630)."""
+
+    tray: str
+    at: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TellNotBefore:
+    """The supervisor signed in: on the phone say "not before" this clock time, in figures (1630)."""
+
+    tray: str
+    at: int
+
+
 TraysCommand = (
-    Reopen
-    | OldLabelGone
-    | FetchedPackage
-    | WithdrawLoad
-    | HandOver
-    | RuleSplit
-    | CountImplant
-    | SecondCountDone
-    | RuleIfu
-    | ReturnLoaner
+    TakeOver
+    | SameLabel
+    | RuleRetagged
+    | MarkRush
+    | TellNotBefore
+    | (
+        Reopen
+        | OldLabelGone
+        | FetchedPackage
+        | WithdrawLoad
+        | HandOver
+        | RuleSplit
+        | CountImplant
+        | SecondCountDone
+        | RuleIfu
+        | ReturnLoaner
+    )
 )

@@ -2,6 +2,7 @@
 
 from kiosk.core.bench import Trip
 from kiosk.core.glance import Glance
+from kiosk.core.rush import rush_of
 from kiosk.core.viewing.loaner import set_words
 from kiosk.core.weight import in_both
 
@@ -44,6 +45,8 @@ def alerts(g: Glance, trip: Trip, package: str) -> tuple[str, ...]:
         out.append(say("paper.label.implant"))
     if trip.tray.loaner:
         out.append(say("paper.label.loaner", set=set_words(trip)).strip())
+    if rush_of(g.bench, g.desk, trip.tray.code, but=trip.id) is not None:
+        out.append(say("paper.label.rush"))
     if package in trip.packages:
         out.append(say("paper.label.part", n=trip.packages.index(package) + 1, of=len(trip.packages)))
     return tuple(out)

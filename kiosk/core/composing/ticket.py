@@ -9,6 +9,7 @@ from kiosk.core.jobs import Job
 from kiosk.core.papers import ReturnTicket, SheetLine
 from kiosk.core.place import Place
 from kiosk.core.repeats import in_a_row, visits
+from kiosk.core.rush import rush_of
 from kiosk.core.vocabulary import Group
 
 
@@ -143,6 +144,9 @@ def _facts(g: Glance, trip: Trip, made: Ticket) -> tuple[SheetLine, ...]:
         ("back_to", back),
         ("time", g.clock(made.at_ms)),
     ]
+    mark = rush_of(g.bench, g.desk, trip.tray.code)
+    if mark is not None:
+        rows.append(("wanted", mark.by))
     return tuple(SheetLine(label=say(f"paper.ticket.fact.{key}"), value=value) for key, value in rows)
 
 

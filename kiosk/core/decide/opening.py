@@ -15,9 +15,10 @@ from kiosk.core.commands import (
     Page,
     Scanned,
     StopHere,
+    TakeOver,
     Turn,
 )
-from kiosk.core.decide import loads, loaner, reopening, standing
+from kiosk.core.decide import handing, loads, loaner, reopening, standing
 from kiosk.core.decide.holding import place_hold
 from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.meaning import Kind, Meaning
@@ -81,7 +82,11 @@ def _scan_tray(pen: Pen, meaning: Meaning) -> None:
     owed = bench_owed(pen.bench)
     if owed is not None and owed != going:
         raise Refused("refused.bench_owed", tray=owed.tray.name)
-    if going is None:
+    if going is None and handing.twice(pen, tray.code):
+        raise Refused("refused.same_label", tray=tray.code)
+    if going is None and handing.elsewhere(pen, tray.code):
+        pen.turn = Turn(page=Page.ELSEWHERE, subject=tray.code)
+    elif going is None:
         _open(pen, tray)
     else:
         _go_on(pen, going)
@@ -97,6 +102,12 @@ def _open(pen: Pen, tray: Tray) -> None:
     pen.write(e.PlanShown(plans=pen.desk.make_plan(tray.items, pen.desk.policy, kit, out)))
     if tray.items:  # a plain tray is asked after on its first page of the count: no touch more for what it has not
         pen.turn = Turn(page=Page.OVERVIEW)
+
+
+def take_over(pen: Pen, command: TakeOver) -> None:
+    """The tray is here now: it begins a trip of its own, and everything is asked."""
+    if handing.take_over(pen, command) is not None:
+        _open(pen, pen.desk.catalogue.trays[command.tray])
 
 
 def _go_on(pen: Pen, trip: Trip) -> None:

@@ -4,7 +4,7 @@ from collections.abc import Callable
 from typing import Any
 
 from kiosk.core import commands as c
-from kiosk.core.decide import loads, loaner, reopening, weighing
+from kiosk.core.decide import handing, loads, loaner, opening, reopening, weighing
 from kiosk.core.decide.overridable import Overridable
 from kiosk.core.decide.pen import Pen
 
@@ -17,6 +17,12 @@ RULES: dict[type, Callable[[Pen, Any], None]] = {
     c.Reopen: reopening.reopen,
     c.OldLabelGone: reopening.old_label_gone,
     c.FetchedPackage: reopening.fetched,
+    c.HandOver: handing.hand_over,
+    c.TakeOver: opening.take_over,
+    c.SameLabel: handing.same_label,
+    c.RuleRetagged: handing.rule_retagged,
+    c.MarkRush: handing.mark_rush,
+    c.TellNotBefore: handing.tell_not_before,
     c.RuleLoad: loads.rule_load,
     c.WithdrawLoad: loads.withdraw,
     c.ReturnLoaner: loaner.return_loaner,
@@ -32,3 +38,4 @@ def settle(pen: Pen) -> None:
     weighing.settle(pen)
     loaner.settle(pen)
     loads.settle(pen)
+    handing.settle(pen)

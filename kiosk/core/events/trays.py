@@ -104,7 +104,51 @@ class PackageFetched:
     number: str
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TrayTakenOver:
+    """A tray that was open at another station goes on here, on a trip of its own; that one's `trip` ends there."""
+
+    station: str
+    trip: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GoneOver:
+    """The trip ends here: another station took the tray over."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SameLabelTold:
+    """Two trays carry this label: both wait until one has a tag of its own."""
+
+    tray: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Retagged:
+    """One of the two trays with the same label has a tag of its own now."""
+
+    tray: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RushMarked:
+    """A tray is wanted by a clock time. It changes the order, and drops nothing."""
+
+    tray: str
+    by: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NotBefore:
+    """What may be said on the phone about a tray that is wanted: not before this time."""
+
+    tray: str
+    at: str
+
+
 TraysEvent = (
+    TrayTakenOver | GoneOver | SameLabelTold | Retagged | RushMarked | NotBefore |
     OldLabelDestroyed | PackageFetched |
     LoadAdded | RackTaken | LoadWithdrawn | LoadAlerted | LoadAlertTold |
     HandedOver | TraySplit | ImplantUsed | SecondLineCounted | SecondCounted | IfuFiled | LoanerReturned
@@ -119,6 +163,12 @@ SHIPPED: dict[str, Shipped] = {
     "ifu_filed": Shipped(1, IfuFiled, "clear"),
     "old_label_destroyed": Shipped(1, OldLabelDestroyed, "info"),
     "package_fetched": Shipped(1, PackageFetched, "info"),
+    "tray_taken_over": Shipped(1, TrayTakenOver, "info"),
+    "gone_over": Shipped(1, GoneOver, "info"),
+    "same_label": Shipped(1, SameLabelTold, "hold"),
+    "retagged": Shipped(1, Retagged, "clear"),
+    "rush_marked": Shipped(1, RushMarked, "info"),
+    "not_before": Shipped(1, NotBefore, "info"),
     "load_added": Shipped(1, LoadAdded, "info"),
     "rack_taken": Shipped(1, RackTaken, "info"),
     "load_withdrawn": Shipped(1, LoadWithdrawn, "hold"),

@@ -5,7 +5,7 @@ from typing import Any
 
 from kiosk.core import events as e
 from kiosk.core.bench import Bench, Trip
-from kiosk.core.folds import loads, loaner, weight
+from kiosk.core.folds import handing, loads, loaner, weight
 from kiosk.core.stamp import Stamp
 
 
@@ -26,6 +26,11 @@ BENCH: dict[type, Callable[[Bench, Any, Stamp], Bench]] = {
     e.RackTaken: loads.rack,
     e.LabelVoided: loads.voided,
     e.PackageFetched: loads.fetched,
+    e.TrayTakenOver: handing.taken,
+    e.SameLabelTold: handing.same_label,
+    e.Retagged: handing.retagged,
+    e.RushMarked: handing.rush,
+    e.NotBefore: handing.not_before,
     e.Found: loads.soiled,
     e.FindingWithdrawn: loads.soiled,
     e.DoubtSettled: loads.soiled,
@@ -35,6 +40,8 @@ BENCH: dict[type, Callable[[Bench, Any, Stamp], Bench]] = {
 TRIP: dict[type, Callable[[Trip, Any, Stamp], Trip]] = {
     e.TraySplit: _split,
     e.LoadAdded: loads.added,
+    e.HandedOver: handing.handed_over,
+    e.GoneOver: handing.gone_over,
     e.ImplantUsed: loaner.used,
     e.SecondLineCounted: loaner.second_line,
     e.SecondCounted: loaner.second_done,

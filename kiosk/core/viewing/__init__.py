@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 from kiosk.core.commands import Page
 from kiosk.core.glance import Glance
-from kiosk.core.viewing import checking, count_page, doing, opening, packing, pages, people, weighing
+from kiosk.core.viewing import checking, count_page, doing, handing, opening, packing, pages, people, weighing
 from kiosk.core.viewing.parts import PARTS
 from kiosk.core.views import View
 
@@ -60,6 +60,8 @@ _NUMBERS: dict[str, Callable[[Glance], View]] = {
     "minutes": doing.label_minutes,
     "line": count_page.line_number,
     "implant": count_page.implant_number,
+    "rush": handing.clock_number,
+    "phone": handing.clock_number,
 }
 """What number is asked, by the first word of the turn's subject; any other is a label typed."""
 

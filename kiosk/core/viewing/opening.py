@@ -29,6 +29,8 @@ from kiosk.core.glance import (
 )
 from kiosk.core.loads import unreleased
 from kiosk.core.meaning import Kind, Meaning
+from kiosk.core.rush import in_order, rush_of
+from kiosk.core.viewing.handing import rush_facts
 from kiosk.core.viewing.loaner import facts as loaner_facts
 from kiosk.core.views import (
     AskView,
@@ -51,7 +53,7 @@ OVERVIEW_ROWS_SMALL = 4
 
 def scan(g: Glance) -> ScanView:
     """Scan the next tray, or go on with one kept."""
-    going = [trip for trip in g.bench.trips.values() if not trip.ended]
+    going = in_order(g.bench, g.desk, [trip for trip in g.bench.trips.values() if not trip.ended])
     pages = max(1, -(-len(going) // KEPT_ROWS))
     page = (g.turn.number if g.turn and g.turn.subject == "kept" else 0) % pages
     more = g.key("scan.more", Turn(subject="kept", number=page + 1), name="more kept", left=len(going) - KEPT_ROWS)
@@ -86,8 +88,13 @@ def _kept(g: Glance, trip: Trip) -> Key:
         state = say("scan.state.count")
     else:
         state = say("scan.state.open", done=done, all=len(ways))
+    mark = rush_of(g.bench, g.desk, trip.tray.code)
+    if mark is not None:
+        state = f"{say('rush.by', by=mark.by)}, {state}"
     pause = trip.pause
     who = g.name_of(pause.by if pause else trip.opened_by)
+    if trip.handed_to and pause is not None and pause.reason == "handed_over":
+        who = say("hand_over.row", name=g.name_of(trip.handed_to))
     sub = say("scan.row_sub", code=trip.tray.code, who=who, time=g.since(pause.at_ms if pause else trip.opened_ms))
     label = say("scan.row", name=trip.tray.name, state=state) + "\n" + sub
     send = Scanned(meaning=Meaning(kind=Kind.TRAY, text=trip.tray.code))
@@ -230,7 +237,7 @@ def overview(g: Glance) -> OverviewView:
         head=head(g),
         hand=hand(g, left=(leave,), right=(go,) if g.small else (wipe_key(g), go)),
         title=_overview_title(g, trip),
-        facts=loaner_facts(g, trip),
+        facts=(*rush_facts(g, trip.tray.code), *loaner_facts(g, trip)),
         notice=g.said(),
         warning=_warning(g, trip),
         rows=rows,

@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 from kiosk.core.commands import Page
 from kiosk.core.glance import Glance
-from kiosk.core.viewing import count_page, loads, loaner, reopening, weighing
+from kiosk.core.viewing import count_page, handing, loads, loaner, reopening, weighing
 from kiosk.core.viewing.menus import Offer
 from kiosk.core.views import View
 
@@ -23,14 +23,17 @@ PAGES: dict[Page, Callable[[Glance], View]] = {
     Page.PACKAGE: reopening.package,
     Page.PACKAGE_WET: reopening.wet,
     Page.OLD_LABEL: reopening.old_label,
+    Page.HAND_OVER: handing.hand_over,
+    Page.ELSEWHERE: handing.elsewhere,
+    Page.RUSH: handing.rush_list,
     Page.RACK: loads.rack,
     Page.LOAD_ALERT: loads.alert,
 }
-HAPPENED: tuple[Offer, ...] = (loaner.home,)
+HAPPENED: tuple[Offer, ...] = (handing.hand_over_key, loaner.home)
 """Keys of the page "Something happened"."""
-RULINGS: tuple[Offer, ...] = (weighing.split(2), weighing.split(3), loaner.rule_ifu)
+RULINGS: tuple[Offer, ...] = (weighing.split(2), weighing.split(3), loaner.rule_ifu, handing.retagged_key)
 """Keys of the supervisor's ruling."""
-DESK: tuple[Offer, ...] = (loads.desk_key,)
+DESK: tuple[Offer, ...] = (loads.desk_key, handing.rush_key)
 """Keys of the supervisor's desk."""
 SECONDS: dict[str, Callable[[Glance], View]] = {"count": count_page.second_count}
 """What a second person is asked, by what it is about."""

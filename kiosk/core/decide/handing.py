@@ -1,0 +1,109 @@
+"""The rules of a tray that changes hands: handed over, open elsewhere, the same label twice, wanted by when."""
+
+from kiosk.core import events as e
+from kiosk.core.agenda import next_step
+from kiosk.core.bench import Trip
+from kiosk.core.commands import HandOver, MarkRush, Page, RuleRetagged, SameLabel, TakeOver, TellNotBefore, Turn
+from kiosk.core.decide.pen import Pen, Refused
+from kiosk.core.loads import stations
+from kiosk.core.rush import rush_of
+from kiosk.core.vocabulary import Role
+
+
+def hand_over(pen: Pen, command: HandOver) -> None:
+    """The tray goes to somebody else as it stands: it is set aside for them, under nobody else's sign-in."""
+    person = pen.desk.catalogue.people.get(command.to)
+    if person is None or person.role is Role.DECONTAM or command.to == pen.bench.who or pen.trip.ended:
+        raise Refused("refused.not_asked")
+    pen.write(e.HandedOver(to=command.to))
+    pen.write(e.Paused(reason="handed_over"))
+
+
+def elsewhere(pen: Pen, tray: str) -> tuple[str, Trip] | None:
+    """The station where a tray of this code is open, and its trip there."""
+    taken = {trip for one in stations(pen.bench, pen.desk) for trip in one.taken}
+    for station, other in pen.desk.others.items():
+        for trip in other.trips.values():
+            if trip.tray.code == tray and not trip.ended and trip.id not in taken:
+                return station, trip
+    return None
+
+
+def take_over(pen: Pen, command: TakeOver) -> Trip | None:
+    """The tray that is open at another station is here: its trip there ends; here everything is asked."""
+    found = elsewhere(pen, command.tray)
+    if found is None or next_step(pen.bench, pen.desk).kind != "scan":
+        raise Refused("refused.not_asked")
+    pen.write(e.TrayTakenOver(station=found[0], trip=found[1].id), off_trip=True)
+    return found[1]
+
+
+def same_label(pen: Pen, command: SameLabel) -> None:
+    """Two trays carry the same label: both are held, wherever they are, until one has a tag of its own."""
+    if command.tray not in pen.desk.catalogue.trays or twice(pen, command.tray):
+        raise Refused("refused.not_asked")
+    pen.write(e.SameLabelTold(tray=command.tray), off_trip=True)
+    pen.say("notice.same_label", tray=command.tray)
+
+
+def twice(pen: Pen, tray: str) -> bool:
+    """Is it said that two trays carry this label, and was none tagged anew since?"""
+    told = [one.same_label[tray] for one in stations(pen.bench, pen.desk) if tray in one.same_label]
+    return bool(told) and max(told)[1]
+
+
+def rule_retagged(pen: Pen, command: RuleRetagged) -> None:
+    """The supervisor has given one of the two a tag of its own."""
+    pen.sign_ruling(command.by)
+    if not twice(pen, command.tray):
+        raise Refused("refused.not_asked")
+    pen.write(e.Retagged(tray=command.tray), who=command.by, off_trip=True)
+
+
+def mark_rush(pen: Pen, command: MarkRush) -> None:
+    """The supervisor signed in says by what clock time a tray is wanted. It only changes the order."""
+    _supervisor(pen)
+    if pen.desk.policy.rush_rule != "order_only" or command.tray not in pen.desk.catalogue.trays:
+        raise Refused("refused.not_asked")
+    pen.write(e.RushMarked(tray=command.tray, by=_clock(command.at)), off_trip=True)
+    pen.turn = Turn(page=Page.DESK)
+    pen.say("notice.rush", tray=command.tray, by=_clock(command.at))
+
+
+def tell_not_before(pen: Pen, command: TellNotBefore) -> None:
+    """What whoever answers the phone may say: not before this time."""
+    _supervisor(pen)
+    if rush_of(pen.bench, pen.desk, command.tray) is None:
+        raise Refused("refused.not_asked")
+    pen.write(e.NotBefore(tray=command.tray, at=_clock(command.at)), off_trip=True)
+    pen.turn = Turn(page=Page.DESK)
+
+
+def _supervisor(pen: Pen) -> None:
+    person = pen.desk.catalogue.people.get(pen.bench.who or "")
+    if person is None or person.role is not Role.SUPERVISOR:
+        raise Refused("refused.not_supervisor", name=person.name if person else "")
+
+
+def _clock(figures: int) -> str:
+    """Figures as a clock time: 1630 is 16:30. Refuses what is no time of day."""
+    hours, minutes = divmod(figures, 100)
+    if not (0 <= hours < 24 and 0 <= minutes < 60):
+        raise Refused("refused.clock")
+    return f"{hours:02d}:{minutes:02d}"
+
+
+def settle(pen: Pen) -> None:
+    """A trip taken over elsewhere ends here; trays with the same label are held, and let go once one is tagged anew."""
+    taken = {trip for one in pen.desk.others.values() for trip in one.taken}
+    for trip in tuple(pen.bench.trips.values()):
+        if trip.ended:
+            continue
+        if trip.id in taken:
+            pen.write(e.GoneOver(), trip=trip.id)
+            continue
+        held = any("@label" in hold.waits_for for hold in trip.holds)
+        if twice(pen, trip.tray.code) and not held:
+            pen.hold("same_label", "@label", trip=trip.id)
+        elif held and not twice(pen, trip.tray.code):
+            pen.let_go("@label", "tagged anew", trip=trip.id)

@@ -1,0 +1,44 @@
+"""The fold of a tray that changes hands: handed over, taken over, the same label twice, wanted by when."""
+
+from dataclasses import replace
+
+from kiosk.core import events as e
+from kiosk.core.bench import Bench, Trip
+from kiosk.core.packs import Rush
+from kiosk.core.stamp import Stamp
+
+
+def handed_over(trip: Trip, event: e.HandedOver, stamp: Stamp) -> Trip:
+    """For whom it waits."""
+    return replace(trip, handed_to=event.to)
+
+
+def gone_over(trip: Trip, event: e.GoneOver, stamp: Stamp) -> Trip:
+    """It goes on at another station."""
+    return replace(trip, let_go_ms=stamp.at_ms)
+
+
+def taken(bench: Bench, event: e.TrayTakenOver, stamp: Stamp) -> Bench:
+    """Taken over from another station."""
+    return replace(bench, taken=bench.taken | {event.trip})
+
+
+def same_label(bench: Bench, event: e.SameLabelTold, stamp: Stamp) -> Bench:
+    """Two trays carry this label."""
+    return replace(bench, same_label={**bench.same_label, event.tray: (stamp.at_ms, True)})
+
+
+def retagged(bench: Bench, event: e.Retagged, stamp: Stamp) -> Bench:
+    """One of them has a tag of its own."""
+    return replace(bench, same_label={**bench.same_label, event.tray: (stamp.at_ms, False)})
+
+
+def rush(bench: Bench, event: e.RushMarked, stamp: Stamp) -> Bench:
+    """Wanted by a clock time."""
+    return replace(bench, rush={**bench.rush, event.tray: Rush(by=event.by, at_ms=stamp.at_ms)})
+
+
+def not_before(bench: Bench, event: e.NotBefore, stamp: Stamp) -> Bench:
+    """What may be said on the phone."""
+    mark = bench.rush.get(event.tray, Rush(by="", at_ms=stamp.at_ms))
+    return replace(bench, rush={**bench.rush, event.tray: replace(mark, not_before=event.at, at_ms=stamp.at_ms)})
