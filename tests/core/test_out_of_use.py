@@ -139,6 +139,7 @@ def test_a_use_is_counted_once_a_trip_and_at_its_limit_the_piece_is_out_of_use()
 def test_uses_before_this_tool_and_at_other_stations_count_too() -> None:
     other = department(use_limit=3, uses=1)
     opened(other)
+    other.must(c.LetGo())  # the tray itself is not open there any more
     shift = department(use_limit=3, uses=1)
     shift.session.hear("B2", other.log)
     (counted,) = (event for event in opened(shift) if isinstance(event, e.UseCounted))
