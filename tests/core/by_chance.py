@@ -111,7 +111,24 @@ def out_of_turn(shift: Shift) -> list[c.Send]:
     ]
     sends += [c.StartAgain(), c.CountAgain(), c.LetGo(), c.FirstAidDone(mistake=True)]
     sends.append(c.Scanned(meaning=Meaning(kind=Kind.TRAY, text=EAR)))
-    return sends
+    return sends + _whole_trays(shift)
+
+
+def _whole_trays(shift: Shift) -> list[c.Send]:
+    """What happens to a whole tray besides its count, with names right, old and wrong."""
+    people, numbers = ("S1", "T2", "D1", "nobody"), (*shift.bench.packs, "nothing")
+    sends: list[c.Send] = [c.RuleSplit(by=by, parts=n) for by in people for n in (1, 2, 9)]
+    sends += [c.Weigh(value=value, unit=unit, part=n) for value, unit in _WEIGHTS for n in (1, 2)]
+    sends += [c.HandOver(to=who) for who in people] + [c.RuleIfu(by=by) for by in people]
+    sends += [c.CountImplant(line="Forceps", used=1, refilled=-1), c.SecondCountDone(by="T2"), c.ReturnLoaner()]
+    sends += [c.CountLine(line="Forceps", have=2, by=who) for who in people]
+    sends += [c.Reopen(number=n, why=why, reason=why) for n in numbers for why in ("torn", "wet", "taken", "?")]
+    sends += [c.Reopen(number=n, why="wet", reason="hot") for n in numbers]
+    sends += [kind(number=n) for n in numbers for kind in (c.OldLabelGone, c.FetchedPackage)]
+    sends += [c.WithdrawLoad(load=load, why="machine") for load in ("W-1", "W-2", "nothing")]
+    sends += [c.TakeOver(tray=EAR), c.SameLabel(tray=EAR), c.RuleRetagged(by="S1", tray=EAR)]
+    sends += [c.MarkRush(tray=EAR, at=at) for at in (1630, 2460)] + [c.TellNotBefore(tray=EAR, at=1700)]
+    return sends + [scan(n, Kind.LABEL) for n in numbers] + [scan("W-1", Kind.LOAD)]
 
 
 _WORDS = (
