@@ -146,3 +146,10 @@ def _is_loose(node: ast.ClassDef) -> bool:
 
 def test_every_event_and_every_command_is_frozen_slotted_and_named_by_keyword() -> None:
     assert not [_where(path, node.lineno, node.name) for path, node in _contract_classes() if _is_loose(node)]
+
+
+def test_nothing_is_told_by_sound_alone() -> None:
+    """There is no sound at all: what a washer's noise would drown is on the screen."""
+    sounds = {"QSound", "QSoundEffect", "QMediaPlayer", "QtMultimedia", "beep", "winsound"}
+    told = [_where(path, line, name) for path in KIOSK for name, line in _names(path) if name in sounds]
+    assert told == []

@@ -76,3 +76,11 @@ def test_a_lumen_gauged_at_the_bench_gets_its_plan() -> None:
     plans = _plans(shift, shift["given"]["measured"])
     assert {piece: list(plan.keys) for piece, plan in plans.items()} == shift["then"]["plan_after_measure"]
     assert plans["P1"].hold is None
+
+
+def test_a_banned_brush_is_on_no_plan() -> None:
+    """Common practice, no source: a brush sprays, and carries soil from piece to piece."""
+    assert default_policy().brush_rule == "banned"
+    for shift in SHIFTS:
+        for plan in _plans(_load(shift)).values():
+            assert not [key for key in plan.keys if key.rpartition(".")[2] == "brush"], shift
