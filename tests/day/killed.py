@@ -1,4 +1,4 @@
-"""A bench of the day as a program of its own, for a parent that kills it. Says the log's head after each thing done."""
+"""A bench of the day as a program of its own, for a parent that kills it. After each act it says how far it is."""
 
 import subprocess
 import sys
@@ -11,6 +11,9 @@ from kiosk.rehearsal.day.play import ON, SEED, bench_of, draw
 TURNS = 40
 """Things done by the other program before it is killed."""
 
+BACK_AFTER_MS = 1_800_000
+"""How long the bench stays dark: longer than what the other program may have done since it last said something."""
+
 KILLED: list[tuple[int, int]] = []
 """(the last head it said, the head found after the kill), of every kill of this run."""
 
@@ -19,7 +22,7 @@ def main(folder: str, bench: str, at_ms: str, seed: str, on: str) -> None:
     hands = bench_of(draw(int(seed), date.fromisoformat(on)), bench, Path(folder), at_ms=int(at_ms))
     while True:
         hands.turn()
-        sys.stdout.write(f"{hands.station.store.log.head().seq}\n")
+        sys.stdout.write(f"{hands.station.store.log.head().seq} {hands.clock.at_ms}\n")
         sys.stdout.flush()
 
 
@@ -31,14 +34,13 @@ def killed_for_real(hands: DayBench) -> None:
     command = [sys.executable, "-m", "tests.day.killed", *map(str, args)]
     with subprocess.Popen(command, stdout=subprocess.PIPE, text=True) as other:
         assert other.stdout is not None
-        said = 0
+        said = at_ms = 0
         for _ in range(TURNS):
-            said = int(other.stdout.readline())
+            said, at_ms = map(int, other.stdout.readline().split())
         other.kill()
+    hands.clock.set_to(at_ms + BACK_AFTER_MS)
     station.start()
     KILLED.append((said, station.store.log.head().seq))
-    last = max(kept.stamp.at_ms for kept in station.store.read())
-    hands.clock.set_to(max(hands.clock.at_ms, last) + 240_000)
 
 
 if __name__ == "__main__":

@@ -129,15 +129,20 @@ plain(typ, counter) AS (VALUES
   ('repair_tagged', 'repairs'), ('quarantined', 'quarantined'), ('discarded', 'discarded'), ('replaced', 'replaced'),
   ('second_look_asked', 'second_looks'), ('second_counted', 'second_looks'), ('override_done', 'overrides'), ('override_refused', 'overrides_refused'),
   ('hold_placed', 'holds_placed'), ('reprinted', 'copies'), ('scope_cleaned', 'scope_cleans'),
-  ('scope_out_of_use', 'scope_out_of_use'), ('exposure_noted', 'exposures'), ('wrong_scan', 'wrong_scans'),
+  ('exposure_noted', 'exposures'), ('wrong_scan', 'wrong_scans'),
   ('correction', 'corrections'), ('label_voided', 'labels_voided'),
   ('tray_opened', 'trays_opened'), ('rush_marked', 'rush'), ('tray_reopened', 'trays_reopened'),
   ('sync_conflict', 'sync_conflicts'))
 
 SELECT p.counter, count(*) FROM here h JOIN plain p USING (typ) GROUP BY 1
+UNION ALL SELECT 'scope_out_of_use', count(*) FROM here  -- with a paper, it is sent: not taken out once more
+  WHERE typ = 'scope_out_of_use' AND coalesce(json_extract(body, '$.paper'), '') = ''
+UNION ALL SELECT 'corrections', count(*) FROM here h  -- a finding withdrawn without an answer taken back
+  WHERE h.typ = 'finding_withdrawn' AND NOT EXISTS (
+    SELECT 1 FROM ev n WHERE n.st = h.st AND n.seq = h.seq + 1 AND n.typ = 'correction')
 UNION ALL SELECT 'load_alerts', count(*) FROM alerts
 UNION ALL SELECT 'repeat_items', count(DISTINCT trip || json_extract(body, '$.piece')) FROM here
-  WHERE typ = 'lead_told' AND json_extract(body, '$.why') = 'second_return'
+  WHERE typ = 'lead_told' AND json_extract(body, '$.why') IN ('second_return', 'fail_limit')
 UNION ALL SELECT 'handwritten_tickets', count(*) FROM here
   WHERE typ = 'ticket_handwritten' AND json_extract(body, '$.doc') = 'return_ticket'
 UNION ALL SELECT 'trays_packed', count(*) FROM ended WHERE typ = 'packed' AND at_ms >= :a

@@ -13,6 +13,7 @@ from kiosk.core.composing import Order, compose
 from kiosk.core.decide.second_looks import waiting
 from kiosk.core.dispose import outcome
 from kiosk.core.meaning import Kind, Meaning
+from kiosk.core.views import StopView
 from kiosk.core.vocabulary import Disposition, Role
 from kiosk.paper.render import render
 from kiosk.rehearsal.day.department import Arrival
@@ -65,6 +66,7 @@ class DayBench(Hands):
         self.rng = Random(f"{month.seed}/{station.name}")
         self.watch = next((w for w in watches if station.clock.at_ms < w.closes_ms), self.watches[-1])
         self.sign_ins: Counter[tuple[str, str]] = Counter()  # (shift, role)
+        self.stops, self.tray_ms, self.stopped = 0, 0, False
         self.papers = self.papers_made = self.second_words = 0
         self.done: set[str] = set()  # what befell already
 
@@ -97,7 +99,15 @@ class DayBench(Hands):
             self.sign_ins[self.watch.name, str(role)] += 1
 
     def turn(self) -> None:
-        """Do the next thing."""
+        """Do the next thing; note a stop page that came up by it, and the time a tray lay open."""
+        began, had_tray = self.clock.at_ms, self.bench.trip is not None
+        self._turn()
+        self.tray_ms += (self.clock.at_ms - began) if had_tray else 0
+        stopped = isinstance(self.session.view(), StopView)
+        self.stops += stopped and not self.stopped
+        self.stopped = stopped
+
+    def _turn(self) -> None:
         self.station.listen()
         self.session = self.station.session
         step = self.step()

@@ -49,6 +49,8 @@ class Day:
     shifts: Mapping[str, tuple[int, int]]
     sign_ins: Mapping[tuple[str, str], int]
     papers_made: int
+    stops: int  # stop pages that came up at the benches
+    tray_hours: float  # hours in which a tray lay open on a bench
     people: Sequence[Person]
 
 
@@ -105,6 +107,8 @@ def play_day(folder: Path, *, seed: int = SEED, on: date = ON, cut: Callable[[Da
         shifts=drawn.hours,
         sign_ins=sum((each.sign_ins for each in hands), Counter()),
         papers_made=sum(each.papers_made for each in hands),
+        stops=sum(each.stops for each in hands),
+        tray_hours=sum(each.tray_ms for each in hands) / 3_600_000,
         people=tuple(drawn.month.catalogue.people.values()),
     )
 
