@@ -105,6 +105,7 @@ def _parser() -> argparse.ArgumentParser:
     play.add_argument("--pictures", action="store_true", help="take a picture of each screen")
     play.add_argument("--show", action="store_true", help="show the window while playing, at the pace of a hand")
     play.add_argument("--budget", action="store_true", help="measure what the tool costs in taps and seconds")
+    play.add_argument("--day", action="store_true", help="play the whole invented day too, and measure it")
     play.add_argument("--window", metavar="WxH", type=_size, default=(1920, 1080), help="pixels (default 1920x1080)")
 
     plan = _command(commands, "plan", bench.plan, "the plan of checks for the items in a file; no store needed")

@@ -4,6 +4,7 @@ import argparse
 import os
 import sys
 from dataclasses import asdict, replace
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from kiosk.cli.call import CallFault, naming, opened, policy_of, print_json, store_folder, values_of
@@ -46,21 +47,28 @@ def play(args: argparse.Namespace) -> int:
     files = list(args.files)
     if args.demo:
         files.append(RESOURCES / "demo" / "first_look.yaml")
-    if not files:
+    if not files and not args.day:
         raise CallFault("play: name a scenario file, or --demo")
     if not args.show:
         os.environ["QT_QPA_PLATFORM"] = "offscreen"
     results = play_files(files, Stage, out=args.out, pictures=args.pictures, size=args.window, show=args.show)
     figures = budget.table(budget.Played(scenario=r.scenario, touches=r.touches) for r in results)
+    if args.day:
+        from tempfile import TemporaryDirectory
+
+        from kiosk.rehearsal.day import play_day
+
+        with TemporaryDirectory(prefix="throughlight-") as folder:
+            figures = (*figures, budget.of_day(play_day(Path(folder)).sign_ins))
     if args.json:
         played = [{key: getattr(r, key) for key in _OF_A_PLAY} for r in results]
-        print_json({"plays": played, "budget": budget.as_rows(figures)} if args.budget else played)
+        print_json({"plays": played, "budget": budget.as_rows(figures)} if args.budget or args.day else played)
     else:
         for result in results:
             print(f"{result.scenario}: {'holds' if result.held else 'MISSED'} ({result.checked} compared)")
             for miss in result.missed:
                 print(f"   {miss['where']}: wanted {miss['wanted']!r}, got {str(miss['got'])[:300]!r}")
-        if args.budget:
+        if args.budget or args.day:
             print(budget.as_text(figures))
     return 0 if all(result.held for result in results) else 1
 

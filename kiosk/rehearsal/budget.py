@@ -194,6 +194,18 @@ BUDGET: Mapping[str, tuple[float, Measure]] = {
 """Name -> (at most, how it is measured). A second of waiting is where a thought is lost (Nielsen after Miller 1968)."""
 
 
+SUPERVISOR = "supervisor's badge and PIN in a shift of the invented day"
+CALLED_MOST = 5
+"""Under six a shift (common practice, no source)."""
+
+
+def of_day(sign_ins: Mapping[tuple[str, str], int]) -> Figure:
+    """How often a supervisor was signed in or called, in the worst shift. `sign_ins`: (shift, role) -> how often."""
+    called = {shift: n for (shift, role), n in sign_ins.items() if role == "supervisor"}
+    worst = max(called, key=lambda shift: called[shift], default="")
+    return Figure(name=SUPERVISOR, budget=CALLED_MOST, measured=called.get(worst, 0), where=worst)
+
+
 def as_rows(figures: Iterable[Figure]) -> list[dict[str, object]]:
     """The table as JSON carries it."""
     return [{**asdict(figure), "holds": figure.holds} for figure in figures]

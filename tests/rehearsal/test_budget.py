@@ -91,3 +91,9 @@ def test_what_was_not_played_is_said_to_be_so_and_holds_nothing() -> None:
     rows = budget.table([])
     assert {figure.holds for figure in rows} == {None}
     assert budget.as_text(rows).count("not played") == len(BUDGET)
+
+
+def test_the_supervisor_called_a_sixth_time_in_a_shift_breaks_the_budget() -> None:
+    calls = {("day", "supervisor"): 2, ("late", "supervisor"): 5, ("late", "tech"): 30}
+    assert (budget.of_day(calls).measured, budget.of_day(calls).where, budget.of_day(calls).holds) == (5, "late", True)
+    assert budget.of_day({**calls, ("day", "supervisor"): 6}).holds is False
