@@ -32,5 +32,7 @@ def test_what_holds_a_row_is_there() -> None:
         shifts = re.findall(r"\bS\d\d\b", by)
         assert tests or shifts, row
         for file, name in tests:
-            assert re.search(rf"^def {name}\(", (TESTS / file).read_text("utf-8"), re.MULTILINE), f"{row}: {name}"
+            assert re.search(rf"^def {name}\(", (TESTS.parent / file).read_text("utf-8"), re.MULTILINE), (
+                f"{row}: {name}"
+            )
         assert set(shifts) <= set(PLAYED), row
