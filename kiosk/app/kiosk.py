@@ -13,6 +13,7 @@ from PySide6.QtCore import QObject, QTimer, Signal
 
 from kiosk import resources
 from kiosk.app.notebook import Notebook
+from kiosk.app.shelf import keep_with_room
 from kiosk.app.tidy import Tidy
 from kiosk.core import commands as c
 from kiosk.core import events as e
@@ -233,13 +234,15 @@ class Kiosk(QObject):
         way = finding.place.lumen.replace(" ", "-") or "piece"
         name = f"{trip.id}_{finding.piece}_{way}_{finding.n}_{taken}{Path(path).suffix.lower()}".replace("#", "-")
         try:
-            digest = self.store.keep_picture(name, Path(path).read_bytes())
+            digest, gone = keep_with_room(self.store, self.shelves.incoming, name, Path(path))
         except (OSError, ValueError, Outage) as fault:
             log.info("picture %s not kept: %s", path, fault)
             self.session.notice = ("refused.no_picture", {"why": str(fault)})
             self.repaint()
             return
         self.send(c.KeepPhoto(file=name, sha256=digest))
+        if gone:
+            self.send(c.TellRoomMade(count=gone))
 
     def listen(self) -> None:
         """Take in what the stations beside this one kept meanwhile, and show it."""
@@ -333,7 +336,7 @@ class Kiosk(QObject):
         name = asked.number + (f"-copy-{asked.copy + 1}" if asked.copy else "")
 
         def work() -> None:
-            from kiosk.core.composing import Order, ReportOrder, compose, compose_report
+            from kiosk.core.composing import Order, ReportOrder, compose, compose_off_trip
             from kiosk.paper.render import render
 
             where, why = "", ""
@@ -342,7 +345,7 @@ class Kiosk(QObject):
                 paper = (
                     compose(glance, Order(trip=trip, **names))
                     if trip
-                    else compose_report(glance, ReportOrder(about=asked.about, **names))
+                    else compose_off_trip(glance, ReportOrder(about=asked.about, **names))
                 )
                 where = self.printer.print(asked.doc, name, render(paper)).where
             except PrinterDown as down:

@@ -92,7 +92,7 @@ def next_step(bench: Bench, desk: Desk) -> Step:
     if bench.unsigned and at_desk(bench, desk) and (n := to_sign(bench, desk)):
         return Step(kind="cosign", number=n[0].n)
     if trip is not None or not at_desk(bench, desk):
-        for question in startup_questions(desk):
+        for question in startup_asked(bench, desk):
             if startup_answered(bench, desk, question) is None:
                 return Step(kind="startup", question=question)
     if trip is None:
@@ -229,11 +229,16 @@ def scope_to_clean(bench: Bench, trip: Trip, desk: Desk, upcoming: Step | None) 
         used_trip, used_piece = state.used_on
         if used_trip != trip.id or upcoming is None:
             return scope
-        if every == "item" and upcoming.piece != used_piece:
+        if every == "item" and upcoming.piece != used_piece and not _meanwhile(trip, scope, upcoming):
             return scope
         if every == "lumen" and not _same_lumen(trip, used_piece, upcoming):
             return scope
     return ""
+
+
+def _meanwhile(trip: Trip, scope: str, upcoming: Step) -> bool:
+    """Was another piece picked, and does it not want the scope yet? It may be gone on with while the scope waits."""
+    return trip.chosen == upcoming.piece and upcoming.check is not None and upcoming.check.tool != scope
 
 
 def _same_lumen(trip: Trip, used_piece: str, upcoming: Step) -> bool:
@@ -266,20 +271,34 @@ def startup_questions(desk: Desk) -> tuple[str, ...]:
     asked = ["surface", "lamp"]
     if kit.swabs:
         asked.append("swabs")
-    if kit.scopes:
+    if kit.scopes and desk.policy.scope_start_check != "none":
         asked.append("scope")
     if kit.air_station:
         asked.append("air")
     return (*asked, "tester")
 
 
+def startup_asked(bench: Bench, desk: Desk) -> tuple[str, ...]:
+    """The questions with those that a NO brings: where not all scopes are ready, each is asked by itself."""
+    asked, scopes = startup_questions(desk), desk.catalogue.kit.scopes
+    if "scope" not in asked or len(scopes) < 2 or startup_answered(bench, desk, "scope") is not False:
+        return asked
+    at = asked.index("scope") + 1
+    return (*asked[:at], *(f"scope:{scope.id}" for scope in scopes), *asked[at:])
+
+
 def startup_answered(bench: Bench, desk: Desk, question: str) -> bool | None:
-    """The answer given in the shift of the sign-in, or since the sign-in (06:59 and 07:01 are two shifts), or None."""
+    """The answer given in the shift of the sign-in, or since the sign-in (06:59 and 07:01 are two shifts), or None.
+
+    The scopes are asked once a day where policy says so.
+    """
     if question not in bench.startup:
         return None
     yes, at_ms, offset = bench.startup[question]
     if at_ms >= bench.signed_in[0]:
         return yes
+    if question.startswith("scope") and desk.policy.scope_start_check == "day":
+        return yes if local_time(at_ms, offset).date() == local_time(*bench.signed_in).date() else None
     shifts = tuple(desk.policy.shifts.items())
     return yes if _shift(at_ms, offset, shifts) == _shift(*bench.signed_in, shifts) else None
 
@@ -301,7 +320,7 @@ def kit_today(bench: Bench, desk: Desk) -> tuple[Kit, frozenset[str]]:
     )
     out = {scope for scope, state in bench.scopes.items() if state.out_of_use}
     if "scope" in said_no:
-        out |= {scope.id for scope in kit.scopes}
+        out |= {scope.id for scope in kit.scopes if startup_answered(bench, desk, f"scope:{scope.id}") is not True}
     return kit, frozenset(out)
 
 

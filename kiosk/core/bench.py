@@ -283,9 +283,11 @@ class Trip:
     pathogen_ms: int | None = None  # suspected special-pathogen case since
     calls: int = 0  # names of the facility's list that nobody answered
     # kit
+    lots_lost: dict[str, str] = field(default_factory=dict)  # piece with a lost swab -> the lot in use then
     # safety
     exposed: bool = False  # everything was stopped over it; a supervisor decides
     hit: bool | None = None  # after a splash: hit, or covered; None when nobody asks
+    pace_asked: bool = False  # "That was 2 seconds" was said once on this trip
     # desk
     # staff
     cosigned: tuple[str, int] = ("", 0)  # who signed beside a trainee, and how many YES stood then
@@ -307,6 +309,7 @@ class ScopeState:
 
     used_on: tuple[str, str] | None = None  # trip, piece
     out_of_use: str = ""
+    sent_ms: int = 0  # when it went to decontam with its ticket
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -357,10 +360,14 @@ class Bench:
     stops: tuple[Stop, ...] = ()  # the supervisor's stop list, as entered here
     stopped: tuple[Stopped, ...] = ()  # what was found by it here
     # kit
+    swab_lot: str = ""  # of the box in use
+    lots_aside: tuple[str, ...] = ()
+    air_kpa: str = ""  # the gauge as it was last read
     # safety
     aid: Exposure | None = None  # the first aid going on
     exposures: tuple[Exposure, ...] = ()  # every first aid that was no slip of a finger, in order
     stopped_ms: int = 0  # when everything was last stopped, here or at another bench
+    left_quiet: bool = False  # the last one was signed out by quiet
     minding: str = ""  # whose half-done tray stays on the bench while they are being helped
     # desk
     papers_numbered: dict[str, int] = field(default_factory=dict)  # kind of paper -> how many numbers are given

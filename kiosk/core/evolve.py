@@ -20,7 +20,7 @@ def evolve(bench: Bench, kept: Kept) -> Bench:
             when = {**bench.refused_ms, event.person: stamp.at_ms}
             return replace(bench, refused={**bench.refused, event.person: event.tries}, refused_ms=when)
         case e.SignedOut():
-            return replace(bench, who=None, left=(bench.who or "", stamp.at_ms))
+            return replace(bench, who=None, left=(bench.who or "", stamp.at_ms), left_quiet=event.reason == "idle")
         case e.StartupAnswered():
             answer = (event.yes, stamp.at_ms, stamp.offset_min)
             return replace(bench, startup={**bench.startup, event.question: answer})
@@ -148,7 +148,7 @@ def _wet(bench: Bench, event: e.BenchStepDone | e.BenchCleaned, stamp: Stamp) ->
     return replace(bench, wet_since_ms=stamp.at_ms) if event.step == WIPING_STEP else bench
 
 
-FOLD = 21
+FOLD = 22
 """Raised with every change to what this fold or the bench's records mean, so that no old snapshot is taken for ours."""
 
 WIPING_STEP = 2

@@ -108,6 +108,8 @@ def head(g: Glance, *, title: str = "", sub: str = "") -> Head:
     """The head rail of the tray on the bench, or of the bench alone."""
     who = g.name_of(g.bench.who) if g.bench.who else ""
     notice = g.words.say("rail.printer_down") if g.bench.printer_down else ""
+    if g.bench.swab_lot and g.bench.swab_lot in g.bench.lots_aside:
+        notice = g.words.say("kit.lot.rail", lot=g.bench.swab_lot)
     trip = g.bench.trip
     if trip is None or (g.step.kind in {"scan", "sign_in", "startup"} and g.turn is None):
         return Head(title=title or g.desk.bench, sub=sub, short=title or g.desk.bench, who=who)

@@ -131,6 +131,8 @@ class Session:
             return c.Turn(page=c.Page.PIN, subject=f"{self.turn.subject}{meaning.text}")
         if page is c.Page.STOP_NOTICE and meaning.kind in {Kind.ITEM, Kind.UNKNOWN}:
             return c.StopListMark(notice=self.turn.subject, mark=meaning.text)
+        if meaning.kind is Kind.LOAD and page is c.Page.SCOPE_BACK:
+            return c.ScopeBack(scope=self.turn.subject, load=meaning.text)
         if meaning.kind is Kind.PERSON and page is c.Page.WIPE:
             return c.Turn()
         return command

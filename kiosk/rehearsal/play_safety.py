@@ -48,6 +48,12 @@ class PlaysSafety(Walker):
         if not isinstance(view, FirstAidView):
             raise PlayFault(f"first aid is not on the screen, but {view.title!r}")
 
+    def do_clock_change(self, action: Mapping[str, Any]) -> None:
+        """The clock is set anew: by so many `minutes`, or for daylight saving to a new `offset` (minutes from UTC)."""
+        self.clock.at_ms += int(action.get("minutes", 0)) * 60_000
+        self.clock.offset_min = int(action.get("offset", self.clock.offset_min))
+        self.view()
+
     def do_help(self, action: Mapping[str, Any]) -> None:
         """Somebody is helping: the key on the first-aid page."""
         self.view()

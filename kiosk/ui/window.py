@@ -17,6 +17,7 @@ from kiosk.core.views import View
 from kiosk.ui.parts.gallery import Gallery
 from kiosk.ui.parts.glass import Glass
 from kiosk.ui.parts.guard import ClosedGuard
+from kiosk.ui.parts.key_path import KeyPath
 from kiosk.ui.screens.screen import Screen
 
 CLOCK_EVERY_MS = 5_000
@@ -76,6 +77,7 @@ class Window(QWidget):
         self._stack.setContentsMargins(0, 0, 0, 0)
         if kiosk:
             self.setWindowFlag(Qt.WindowType.FramelessWindowHint)
+        self.path = KeyPath(glass, self)
         self.resize(glass.metrics.width_px, glass.metrics.height_px)
         self.clock_timer = QTimer(self, interval=CLOCK_EVERY_MS)
         self.clock_timer.timeout.connect(self._on_clock)
@@ -110,6 +112,7 @@ class Window(QWidget):
         self.show_time()
         self._stack.setCurrentWidget(screen)
         if another:
+            self.path.clear()
             screen.begin()
 
     def show_time(self) -> None:
@@ -146,6 +149,10 @@ class Window(QWidget):
             self.current.key_typed(text)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
+        """The way by keys goes through every screen; letters and digits reach those that take them."""
+        if self.current is not None and self.path.take(event, self.current):
+            event.accept()
+            return
         if event.text():
             self.key_typed(event.text())
         event.accept()

@@ -111,7 +111,7 @@ def out_of_turn(shift: Shift) -> list[c.Send]:
     ]
     sends += [c.StartAgain(), c.CountAgain(), c.LetGo(), c.FirstAidDone(mistake=True)]
     sends.append(c.Scanned(meaning=Meaning(kind=Kind.TRAY, text=EAR)))
-    return sends + _whole_trays(shift)
+    return sends + _whole_trays(shift) + _of_safety(shift)
 
 
 def _whole_trays(shift: Shift) -> list[c.Send]:
@@ -129,6 +129,19 @@ def _whole_trays(shift: Shift) -> list[c.Send]:
     sends += [c.TakeOver(tray=EAR), c.SameLabel(tray=EAR), c.RuleRetagged(by="S1", tray=EAR)]
     sends += [c.MarkRush(tray=EAR, at=at) for at in (1630, 2460)] + [c.TellNotBefore(tray=EAR, at=1700)]
     return sends + [scan(n, Kind.LABEL) for n in numbers] + [scan("W-1", Kind.LOAD)]
+
+
+def _of_safety(shift: Shift) -> list[c.Send]:
+    """Splash and stop, notes, scopes and lots, out of turn."""
+    trips = ["nothing", *shift.bench.trips]
+    sends: list[c.Send] = [c.ClearExposure(kind=kind) for kind in ("splash", "sharps", "none", "?")]
+    sends += [c.MarkHit(trip=trip, hit=hit) for trip in trips for hit in (True, False)]
+    sends += [c.RuleExposed(by=by, trip=trip, reason=why) for by in ("S1", "T1") for trip in trips for why in ("", "?")]
+    sends += [c.StopAll(), c.StopAll(heard="B2"), c.TornGlove(), c.StepDone(step="sharp"), c.OpenNote(n=1)]
+    sends += [c.PrintNote(), c.WriteNote(field="person", value="T1"), c.WriteNote(field="worn", value="?")]
+    sends += [c.LeaveScope(reason=why) for why in ("no_supplies", "no_time")] + [c.SendScope(scope="SC-1")]
+    sends += [c.OpenSwabLot(lot=lot) for lot in ("", "7719")] + [c.SetLotAside(lot="7719"), c.ReadAirGauge(kpa="x")]
+    return sends
 
 
 _WORDS = (

@@ -121,7 +121,7 @@ def test_the_scope_stays_out_until_somebody_says_that_it_is_back() -> None:
     assert isinstance(view, AskView)
     assert view.no.send == c.Turn()
     assert view.yes.send is not None
-    assert shift.must(view.yes.send) == [e.ScopeCleaned(scope="SC-1")]
+    assert shift.must(view.yes.send) == [e.ScopeReturned(scope="SC-1"), e.ScopeCleaned(scope="SC-1")]
     shift.open(BIG)
     assert "SC-1" in scopes_asked(shift)
 

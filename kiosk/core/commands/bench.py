@@ -256,9 +256,10 @@ class LetGo:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ScopeBack:
-    """The scope that was out of use is back from reprocessing."""
+    """The scope that was out of use is back from reprocessing, with this load where one was scanned."""
 
     scope: str
+    load: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

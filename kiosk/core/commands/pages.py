@@ -51,6 +51,10 @@ class Page(StrEnum):
     PATHOGEN_NOTE = "pathogen_note"
     OFTEN = "often"  # what came back again and again
     # kit and safety
+    SCOPE_GAP = "scope_gap"  # why a scope goes on without a cleaning; subject: the supervisor, where policy wants one
+    SWAB_LOT = "swab_lot"
+    SWAB_LOTS = "swab_lots"
+    KIT = "kit"
     EXPOSURES = "exposures"  # the exposure notes, by number
     NOTE = "note"  # the exposure note that is open
     NOTE_FIELD = "note_field"  # one field of it; subject: the field

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 
 from kiosk.core.bench import Trip
-from kiosk.core.composing import desk_reports, safety_reports
+from kiosk.core.composing import desk_reports, kit_reports, safety_reports
 from kiosk.core.composing.outside import label, tag
 from kiosk.core.composing.parts import Order, ReportOrder
 from kiosk.core.composing.sheet import sheet
@@ -12,10 +12,19 @@ from kiosk.core.glance import Glance
 from kiosk.core.jobs import Job
 from kiosk.core.papers import Paper, Report
 
-__all__ = ["Order", "ReportOrder", "compose", "compose_report", "hand_copy"]
+__all__ = ["Order", "ReportOrder", "compose", "compose_off_trip", "compose_report", "hand_copy"]
 
-_REPORTS: dict[str, Callable[[Glance, ReportOrder], Report]] = {**desk_reports.REPORTS, **safety_reports.REPORTS}
+_REPORTS: dict[str, Callable[[Glance, ReportOrder], Report]] = {
+    **desk_reports.REPORTS,
+    **safety_reports.REPORTS,
+    **kit_reports.REPORTS,
+}
 """Kind of paper -> what fills it."""
+
+
+def compose_off_trip(g: Glance, order: ReportOrder) -> Paper:
+    """A paper that belongs to no trip: a report of the desk, or the ticket of a scope."""
+    return kit_reports.scope_ticket(g, order) if order.doc == kit_reports.TICKET else compose_report(g, order)
 
 
 def compose_report(g: Glance, order: ReportOrder) -> Report:

@@ -95,5 +95,6 @@ def _facts(g: Glance, order: Order, piece: Piece, trip: Trip) -> tuple[SheetLine
     ]
     if order.doc == "quarantine_tag":
         by = trip.ruled_by.get(piece.name, "")
+        rows.append(("swab_lot", trip.lots_lost.get(piece.name, "")))
         rows += [("decides", g.name_of(by)), ("note", piece.note)] if by else _by_rule(g, trip, piece)
     return tuple(SheetLine(label=say(f"paper.tag.fact.{key}"), value=value) for key, value in rows if value)

@@ -52,7 +52,7 @@ def answer(pen: Pen, command: Answer) -> None:
         raise Refused("refused.tester_out")
     policy = pen.desk.policy
     pace = pace_ms(policy, _length(pen.trip, command.piece, check.lumen)) if check.check is Check.SCOPE else 0
-    if policy.look_time == "ask" and command.took_ms < pace and not command.sure:
+    if policy.look_time == "ask" and command.took_ms < pace and not command.sure and not pen.trip.pace_asked:
         pen.say("notice.quick_look", seconds=max(1, command.took_ms // 1000))
         return
     pen.write(

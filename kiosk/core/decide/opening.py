@@ -12,6 +12,7 @@ from kiosk.core.commands import (
     CountLine,
     LetGo,
     OpenPiece,
+    OpenSwabLot,
     Page,
     Scanned,
     StopHere,
@@ -20,6 +21,7 @@ from kiosk.core.commands import (
 )
 from kiosk.core.decide import handing, loads, loaner, reopening, standing
 from kiosk.core.decide.holding import place_hold
+from kiosk.core.decide.kit import open_lot
 from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.meaning import Kind, Meaning
 from kiosk.core.second_count import used
@@ -39,6 +41,8 @@ def scanned(pen: Pen, command: Scanned) -> None:
         pen.turn = Turn(page=Page.PIN, subject=meaning.text)
     elif step.kind == "sign_in":
         raise Refused("refused.sign_in_first")
+    elif meaning.kind is Kind.SWAB_LOT:
+        open_lot(pen, OpenSwabLot(lot=meaning.text))
     elif meaning.kind is Kind.TRAY and step.kind in {"scan", "startup"}:
         _scan_tray(pen, meaning)
     elif meaning.kind is Kind.LOAD and step.kind in loads.MAY_ADD:

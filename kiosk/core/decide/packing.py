@@ -51,6 +51,10 @@ def bench_step(pen: Pen, command: StepDone) -> None:
         pen.write(e.BenchStepDone(step=step.task.step))
         return
     since = pen.bench.wet_since_ms
+    if since is not None and since > pen.now.at_ms:  # the clock was set back: nobody knows how long it was wet
+        pen.write(e.BenchStepDone(step=WIPING_STEP))
+        pen.say("notice.clock_back")
+        return
     if minutes is not None and since is not None and pen.now.at_ms - since < minutes * 60_000:
         raise Refused("refused.still_wetting")
     pen.write(e.BenchCleaned(level=level, wet_minutes=minutes))

@@ -129,8 +129,13 @@ def answer_startup(pen: Pen, command: AnswerStartup) -> None:
     if command.question == "scope" and command.yes:
         for scope in pen.desk.catalogue.kit.scopes:
             pen.write(e.ScopeStartOk(scope=scope.id))
-    if not command.yes:
-        pen.say(f"notice.startup.{command.question}")
+    question, _, one = command.question.partition(":")
+    if one and command.yes:
+        pen.write(e.ScopeStartOk(scope=one))
+    elif one:
+        pen.say("notice.startup_one_scope", scope=one)
+    elif not command.yes:
+        pen.say(f"notice.startup.{question}")
 
 
 def start_again(pen: Pen, command: StartAgain) -> None:
@@ -145,6 +150,7 @@ def scope_back(pen: Pen, command: ScopeBack) -> None:
     state = pen.bench.scopes.get(command.scope)
     if state is None or not state.out_of_use or next_step(pen.bench, pen.desk).kind != "scan":
         raise Refused("refused.not_asked")
+    pen.write(e.ScopeReturned(scope=command.scope, load=command.load), off_trip=True)
     pen.write(e.ScopeCleaned(scope=command.scope))
 
 

@@ -1,10 +1,11 @@
 """The folds of the parts of the work, by event. `kiosk.core.evolve` and `kiosk.core.evolve_trip` ask here.
 
 A part's module holds `BENCH` (the bench before, what was kept, the bench after) and `TRIP` (the trip before, what was
-kept, the trip after). An event of a trip goes through `TRIP` first and then through `BENCH`.
+kept, the trip after). An event of a trip goes through `TRIP` first and then through `BENCH`. Where several parts fold
+the same event, each does, in their order.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
 from kiosk.core.bench import Bench, Trip
@@ -13,9 +14,23 @@ from kiosk.core.stamp import Stamp
 
 _PARTS = (counting, decontam, desk, kit, looking, overrides, safety, staff, trays)
 
-BENCH: dict[type, Callable[[Bench, Any, Stamp], Bench]] = {
-    kind: fold for part in _PARTS for kind, fold in part.BENCH.items()
-}
-TRIP: dict[type, Callable[[Trip, Any, Stamp], Trip]] = {
-    kind: fold for part in _PARTS for kind, fold in part.TRIP.items()
-}
+Fold = Callable[[Any, Any, Stamp], Any]
+
+
+def _joined(tables: Iterable[Mapping[type, Fold]]) -> dict[type, Fold]:
+    joined: dict[type, Fold] = {}
+    for table in tables:
+        for kind, fold in table.items():
+            joined[kind] = _then(joined[kind], fold) if kind in joined else fold
+    return joined
+
+
+def _then(first: Fold, second: Fold) -> Fold:
+    def both(before: Any, event: Any, stamp: Stamp) -> Any:
+        return second(first(before, event, stamp), event, stamp)
+
+    return both
+
+
+BENCH: dict[type, Callable[[Bench, Any, Stamp], Bench]] = _joined(part.BENCH for part in _PARTS)
+TRIP: dict[type, Callable[[Trip, Any, Stamp], Trip]] = _joined(part.TRIP for part in _PARTS)

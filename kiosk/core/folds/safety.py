@@ -131,6 +131,14 @@ def _torn(trip: Trip, event: e.GloveTorn, stamp: Stamp) -> Trip:
     return replace(trip, tasks=(Task(kind="gloves"), *(task for task in trip.tasks if task.kind != "gloves")))
 
 
+def _answered(bench: Bench, event: e.CheckYes, stamp: Stamp) -> Bench:
+    """The same warning is given once in a trip; the times go on being kept."""
+    trip = bench.trips.get(stamp.trip or "")
+    if not event.asked_twice or trip is None or trip.pace_asked:
+        return bench
+    return replace(bench, trips={**bench.trips, trip.id: replace(trip, pace_asked=True)})
+
+
 BENCH: dict[type, Callable[[Bench, Any, Stamp], Bench]] = {
     e.FirstAidBegun: _begun,
     e.FirstAidLeft: _left,
@@ -140,6 +148,7 @@ BENCH: dict[type, Callable[[Bench, Any, Stamp], Bench]] = {
     e.NotePrinted: _printed,
     e.AllStopped: _stopped,
     e.TurnedTo: _turned,
+    e.CheckYes: _answered,
     e.Paused: _not_minded,
     e.TrayBack: _not_minded,
 }

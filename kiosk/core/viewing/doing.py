@@ -9,6 +9,7 @@ from kiosk.core.decide.packing import FULL_STEPS, wet_minutes
 from kiosk.core.evolve import WIPING_STEP
 from kiosk.core.glance import Glance, back_hand, head, piece_name, way, work_hand
 from kiosk.core.viewing import second_looks
+from kiosk.core.viewing.kit import gap_key
 from kiosk.core.viewing.opening import waiting_name, waiting_names
 from kiosk.core.views import Key, NumberView, PhotoView, StepsView
 from kiosk.core.vocabulary import Disposition
@@ -166,8 +167,9 @@ def gloves(g: Glance) -> StepsView:
 
 
 def scope(g: Glance) -> StepsView:
-    """The scope is cleaned before it meets the next piece."""
+    """The scope is cleaned before it meets the next piece. Meanwhile another piece may be gone on with."""
     say = g.words.say
+    meanwhile, gap = g.key("kit.meanwhile", Turn(page=Page.OVERVIEW), icon="tray", name="other pieces"), gap_key(g)
     return StepsView(
         head=head(g),
         hand=work_hand(g),
@@ -177,6 +179,7 @@ def scope(g: Glance) -> StepsView:
         now=0,
         cautions=g.words.lines("scope_clean.cautions"),
         main=g.key("scope_clean.done", StepDone(step="scope"), kind="main", icon="arrow_right", scope=g.step.scope),
+        others=(meanwhile, *((gap,) if gap else ())),
     )
 
 

@@ -9,6 +9,7 @@ from kiosk.core.commands import (
     Page,
     Scanned,
     ScopeBack,
+    SendScope,
     SignOut,
     StartAgain,
     StopHere,
@@ -155,11 +156,14 @@ def scope_back(g: Glance) -> AskView:
     """Is the scope that was out of use back from reprocessing?"""
     scope = g.turn.subject if g.turn else ""
     say = g.words.say
+    sent = g.bench.scopes[scope].sent_ms if scope in g.bench.scopes else 0
+    send = g.key("kit.send_scope", SendScope(scope=scope), icon="printer", name="send scope")
     return AskView(
         head=head(g, title=g.desk.bench),
-        hand=back_hand(g, wipe_key(g)),
+        hand=back_hand(g, send, wipe_key(g)),
         title=say("scope_back.title", scope=scope),
         help=say("scope_back.help"),
+        steps=(say("kit.sent_at", time=g.since(sent)) if sent else say("kit.not_sent"), say("kit.scan_load")),
         notice=g.said(),
         no=Plate(word=say("check.no"), claim=say("scope_back.no_claim"), note=say("scope_back.no_note"), send=Turn()),
         yes=Plate(

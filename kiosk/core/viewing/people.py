@@ -2,9 +2,9 @@
 
 from dataclasses import replace
 
-from kiosk.core.agenda import startup_questions, to_clear
+from kiosk.core.agenda import startup_asked, to_clear
 from kiosk.core.catalogue import Person
-from kiosk.core.commands import AnswerStartup, Page, SignOut, StartAgain, Turn
+from kiosk.core.commands import AnswerStartup, Page, ReadAirGauge, SignOut, StartAgain, Turn
 from kiosk.core.decide.overrides import given_here
 from kiosk.core.glance import Glance, back_hand, hand, head, wipe_key
 from kiosk.core.viewing.overrides import nobody_here
@@ -13,6 +13,7 @@ from kiosk.core.views import (
     AskView,
     Head,
     Key,
+    NumberView,
     PinView,
     Plate,
     SignInView,
@@ -35,9 +36,16 @@ def sign_in(g: Glance) -> SignInView:
         help=g.words.say("aid.sign_in" if to_clear(g.bench) else "sign_in.help"),
         line=g.words.say("sign_in.line"),
         notice=g.said(),
-        people=_names(g, [(p.id, p.name) for p in people], page),
+        people=_names(g, _still_first(g, [(p.id, p.name) for p in people]), page),
         warning="" if g.desk.first_aid else g.words.say("sign_in.first_aid_unset"),
     )
+
+
+def _still_first(g: Glance, people: list[tuple[str, str]]) -> list[tuple[str, str]]:
+    """After quiet, whoever stood here comes first: "Still Mara?", and then only the number."""
+    here = g.bench.left[0] if g.bench.left_quiet else ""
+    still = [(pid, g.words.say("aid.still", name=name)) for pid, name in people if pid == here]
+    return [*still, *(one for one in people if one[0] != here)]
 
 
 def _may_sign_in(g: Glance) -> list[Person]:
@@ -122,11 +130,16 @@ def pin(g: Glance) -> PinView:
     )
 
 
-def startup(g: Glance) -> AskView:
-    """One question of the bench start-up."""
-    questions = startup_questions(g.desk)
+def startup(g: Glance) -> AskView | NumberView:
+    """One question of the bench start-up; the air gauge's reading is typed where policy names its range."""
+    questions = startup_asked(g.bench, g.desk)
     question = g.step.question
+    if question == "air" and g.desk.policy.air_gauge_kpa is not None:
+        return _gauge(g, questions)
     say = g.words.say
+    kind, _, scope = question.partition(":")
+    if scope:
+        kind = "one_scope"
     again = (g.key("startup.again", StartAgain(), name="bench start again"),) if g.bench.startup else ()
     return AskView(
         head=head(g, title=g.desk.bench),
@@ -135,10 +148,8 @@ def startup(g: Glance) -> AskView:
             left=(g.key("rail.sign_out", SignOut(), icon="arrow_left"),),
             right=(*again, wipe_key(g)),
         ),
-        title=say(f"startup.{question}.title"),
-        help=say(
-            "startup.help", n=questions.index(question) + 1, of=len(questions), then=say(f"startup.{question}.no")
-        ),
+        title=say(f"startup.{kind}.title", scope=scope),
+        help=say("startup.help", n=questions.index(question) + 1, of=len(questions), then=say(f"startup.{kind}.no")),
         notice=g.said(),
         no=Plate(
             word=say("startup.no"),
@@ -152,6 +163,26 @@ def startup(g: Glance) -> AskView:
             note=say("startup.yes_note"),
             send=AnswerStartup(question=question, yes=True),
         ),
+    )
+
+
+def _gauge(g: Glance, questions: tuple[str, ...]) -> NumberView:
+    least, most = g.desk.policy.air_gauge_kpa or ("", "")
+    say = g.words.say
+    names = {"n": questions.index("air") + 1, "of": len(questions), "least": least, "most": most}
+    return NumberView(
+        head=head(g, title=g.desk.bench),
+        hand=hand(g, left=(g.key("rail.sign_out", SignOut(), icon="arrow_left"),), right=(wipe_key(g),)),
+        title=say("kit.gauge.title"),
+        help=say("kit.gauge.help", **names),
+        notice=g.said(),
+        purpose="other",
+        send=ReadAirGauge(kpa=""),
+        field="kpa",
+        decimals=True,
+        most=5,
+        done=say("kit.gauge.done"),
+        erase=say("number.erase"),
     )
 
 

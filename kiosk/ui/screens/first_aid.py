@@ -58,6 +58,7 @@ class FirstAidScreen(DoingScreen):
             key.label,
             icon=key.icon,
             payload=key.send,
+            kind=key.kind,
             action="send",
             name=key.name,
             size=size,

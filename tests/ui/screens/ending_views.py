@@ -21,7 +21,7 @@ def pack(*, small: bool, long: bool = False, ready: bool = True, weighed: bool =
         weight_title=say("pack.weight") if weighed else "",
         weight=weight if ready or long else say("pack.weight_none"),
         weigh=key("pack.weigh", c.Turn(page=c.Page.TYPE_NUMBER, subject="weight"), icon="keys") if weighed else None,
-        weight_warning=say("pack.too_heavy", weight=weight, limit="25 lb") if long else "",
+        weight_warning=say("weight.over", limit="25 lb") if long else "",
         indicator_title=say("pack.indicators"),
         indicators=tuple(
             v.Key(label=str(n), send=c.PlaceIndicators(count=n), name=f"indicators {n}")
