@@ -1,5 +1,6 @@
 """The desk of a bench: catalogue and policy joined with the rooms that plan, measure and write codes."""
 
+import re
 from collections.abc import Callable
 
 from kiosk import __version__, resources
@@ -49,8 +50,17 @@ def _coded(code: Callable[[str], str], number: str) -> str:
         return number
 
 
-def directory(catalogue: Catalogue) -> Callable[[str], Known | None]:
-    """What this bench knows codes by: everything in its catalogue."""
+TICKET = re.compile(r"K-\d{4,7}", re.ASCII)
+SPARE_FORM = re.compile(r"H-\d{3,7}", re.ASCII)
+
+
+def no_ticket(_: str) -> bool:
+    """No ticket is known."""
+    return False
+
+
+def directory(catalogue: Catalogue, *, tickets: Callable[[str], bool] = no_ticket) -> Callable[[str], Known | None]:
+    """What this bench knows codes by: everything in its catalogue, and the tickets and spare forms it knows of."""
 
     def look_up(text: str) -> Known | None:
         tables = (
@@ -65,6 +75,9 @@ def directory(catalogue: Catalogue) -> Callable[[str], Known | None]:
         badge = next((p.id for p in catalogue.people.values() if text and text in {p.badge, p.day_badge}), None)
         if badge is not None:
             return Known(Kind.PERSON, badge)
+        for kind, shape in ((Kind.TICKET, TICKET), (Kind.SPARE_FORM, SPARE_FORM)):
+            if shape.fullmatch(text) and tickets(text):
+                return Known(kind, text)
         if any(scope.id == text for scope in catalogue.kit.scopes):
             return Known(Kind.SCOPE, text)
         items = (*catalogue.spares.values(), *(item for tray in catalogue.trays.values() for item in tray.items))

@@ -20,6 +20,7 @@ from kiosk.core import events as e
 from kiosk.core.agenda import next_step
 from kiosk.core.bench import Bench
 from kiosk.core.desk import Desk
+from kiosk.core.returns import at_decontam, find_return
 from kiosk.core.session import NotKept, Session
 from kiosk.core.shift import shift_of
 from kiosk.core.stamp import Kept, local_time
@@ -28,6 +29,7 @@ from kiosk.desk import directory
 from kiosk.devices.clock import Clock
 from kiosk.paper.printer import Printer, PrinterDown
 from kiosk.store.bench_store import BenchStore, Outage
+from kiosk.store.pictures import picture_path
 from kiosk.sync.beside import Beside
 from kiosk.ui.window import Window
 
@@ -97,6 +99,7 @@ class Kiosk(QObject):
         window.picture_chosen.connect(self.picture_chosen)
         window.set_pictures(self.pictures)
         window.set_kept(store.picture)
+        window.set_stills(self.still)
         self.printed.connect(self._printed)
         self.damaged.connect(self._say_damaged)
         self._tidy = Tidy(self)
@@ -205,16 +208,22 @@ class Kiosk(QObject):
             if follows is not None:
                 self.window.paint_ahead(follows)
 
-    def scanned(self, raw: str) -> None:
+    def scanned(self, raw: str, *, typed: bool = False) -> None:
         """A scanner's text."""
         from kiosk.codes.read import read_text
 
-        self.send(c.Scanned(meaning=read_text(raw, directory(self.session.desk.catalogue))))
+        known = directory(self.session.desk.catalogue, tickets=self._ticket)
+        self.send(c.Scanned(meaning=read_text(raw, known), typed=typed))
 
     def typed(self, purpose: str, text: str) -> None:
         """A number typed in the scanner's stead."""
         del purpose
-        self.scanned(text)
+        self.scanned(text, typed=True)
+
+    def _ticket(self, text: str) -> bool:
+        """Is this the number of a return? In decontam none is turned away: what is not known yet follows."""
+        bench, desk = self.session.bench, self.session.desk
+        return find_return(bench, desk, text) is not None or at_decontam(bench, desk)
 
     def pictures(self) -> Sequence[Path]:
         """The picture folder, newest first."""
@@ -222,6 +231,11 @@ class Kiosk(QObject):
             return ()
         files = [f for f in self.shelves.incoming.iterdir() if f.suffix.lower() in {".png", ".jpg", ".jpeg"}]
         return sorted(files, key=_age, reverse=True)
+
+    def still(self, name: str) -> Path | None:
+        """A picture that this station or one beside it kept, by its file name."""
+        folders = (self.store.store.folder, *(other.folder for other in self._beside))
+        return next((path for folder in folders if (path := picture_path(folder, name)).is_file()), None)
 
     def picture_chosen(self, path: str) -> None:
         """Keep the chosen picture, durably, before the screen says so."""
@@ -258,6 +272,7 @@ class Kiosk(QObject):
             news += len(taken)
         if news:
             self._stop_as_heard()
+            self.session.send(c.Heard())
             self.repaint()
 
     def _stop_as_heard(self) -> None:

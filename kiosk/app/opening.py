@@ -26,7 +26,7 @@ from kiosk.paper.printer import FolderPrinter, Printer, QueuePrinter
 from kiosk.places import RESOURCES
 from kiosk.store.bench_store import BenchStore
 from kiosk.store.database import FILE
-from kiosk.ui.parts.glass import new_glass
+from kiosk.ui.parts.glass import dirty_glass, new_glass
 from kiosk.ui.theme import load_fonts
 from kiosk.ui.window import Window
 
@@ -78,7 +78,7 @@ def open_kiosk(
     )
     screen = app.primaryScreen().size()
     size = size or (screen.width(), screen.height())
-    window = make_window(size, px_per_mm or guess_px_per_mm(size), clock)
+    window = make_window(size, px_per_mm or guess_px_per_mm(size), clock, side=side)
     printer: Printer = QueuePrinter(queue=queue) if queue else FolderPrinter(folder / "papers")
     shelves = Shelves(incoming=folder / "incoming")
     shelves.incoming.mkdir(exist_ok=True)
@@ -156,8 +156,8 @@ def guess_px_per_mm(size: tuple[int, int]) -> float:
     return TEN_INCH if size[0] < 1600 else FIFTEEN_INCH * size[0] / 1920
 
 
-def make_window(size: tuple[int, int], px_per_mm: float, clock: Clock) -> Window:
-    """The window for a screen of that size, with the clock it shows."""
+def make_window(size: tuple[int, int], px_per_mm: float, clock: Clock, *, side: str = "clean") -> Window:
+    """The window for a screen of that size, with the clock it shows; decontam's is larger and slower to the touch."""
 
     def clock_text() -> str:
         now = clock.now()
@@ -166,7 +166,8 @@ def make_window(size: tuple[int, int], px_per_mm: float, clock: Clock) -> Window
     def wall_ms() -> int:
         return clock.now().at_ms
 
-    glass = new_glass(size, px_per_mm, clock=clock.steady_ms)
+    make = dirty_glass if side == "decontam" else new_glass
+    glass = make(size, px_per_mm, clock=clock.steady_ms)
     window = Window(glass, wall_ms=wall_ms, clock_text=clock_text)
     window.resize(*size)
     return window

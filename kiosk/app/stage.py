@@ -45,7 +45,7 @@ class Stage(QObject):
     def _start(self) -> Kiosk:
         side = "decontam" if self.station.startswith("D") else "clean"
         store = BenchStore(self.folder / "store", self.station)
-        window = make_window(self.size, self.px_per_mm or guess_px_per_mm(self.size), self.clock)
+        window = make_window(self.size, self.px_per_mm or guess_px_per_mm(self.size), self.clock, side=side)
         kiosk = Kiosk(
             store=store,
             desk=make_desk(self.world.catalogue, self.world.policy, bench_number=int(self.station[1:]), side=side),

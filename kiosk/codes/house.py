@@ -19,6 +19,7 @@ more than four figures are taken with it only, unless the directory knows them.
 | SH | H | item mark | SH-0031 |
 | SW | V | swab lot | SW-0012 |
 | R | R | repair or quarantine tag | R-30001 |
+| H | F | numbered spare form | H-118 |
 | B | B | package label: bench, day, running number | B3-261117-0012 |
 """
 
@@ -67,6 +68,7 @@ PREFIXES = (
     Prefix(prefix="SH", letter="H", kind=Kind.ITEM),
     Prefix(prefix="SW", letter="V", kind=Kind.SWAB_LOT),
     Prefix(prefix="R", letter="R", kind=Kind.LABEL),
+    Prefix(prefix="H", letter="F", kind=Kind.SPARE_FORM, figures=3),
 )
 _BY_PREFIX = {row.prefix: row for row in PREFIXES}
 _BY_LETTER = {row.letter: row for row in PREFIXES}

@@ -30,9 +30,9 @@ OUT = frozenset(
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Step:
-    """The next thing. `kind`: first_aid, sign_in, exposed, sharp, cosign, startup, scan, load, load_bad, no_ifu, count,
-    second_count, finding, decide, put_right, bench, gloves, print, print_failed, readable, scope, check, plan_hold,
-    too_heavy, shelf, unit, pack, done."""
+    """The next thing. `kind`: first_aid, intake, sign_in, exposed, sharp, cosign, startup, scan, load, load_bad, no_ifu,
+    count, second_count, finding, decide, put_right, bench, gloves, print, print_failed, readable, scope, dirty_absent,
+    check, plan_hold, too_heavy, shelf, unit, pack, done."""
 
     kind: str
     question: str = ""
@@ -84,6 +84,8 @@ def next_step(bench: Bench, desk: Desk) -> Step:
     """The next step of the bench as a whole."""
     if bench.first_aid_ms is not None:
         return Step(kind="first_aid")
+    if desk.side == "decontam" or _of_decontam(bench, desk):
+        return Step(kind="intake")
     if bench.who is None:
         return Step(kind="sign_in")
     if to_clear(bench):
@@ -134,7 +136,7 @@ def _step_of_trip(bench: Bench, trip: Trip, desk: Desk) -> Step:
             return Step(kind="load")
         if trip.tray.loaner and not (trip.tray.loaner.ifu_on_file or trip.ifu_filed):
             return Step(kind="no_ifu")
-        if not trip.counted:
+        if count_due(trip):
             return Step(kind="count")
         if second_due(bench, desk, trip):
             return Step(kind="second_count")
@@ -152,6 +154,8 @@ def _step_of_trip(bench: Bench, trip: Trip, desk: Desk) -> Step:
     if trip.ended:
         return Step(kind="scan")
     upcoming = next_check(trip)
+    if upcoming and dirty_check_due(trip, upcoming.piece, desk):
+        return Step(kind="dirty_absent", piece=upcoming.piece)
     scope = scope_to_clean(bench, trip, desk, upcoming)
     if scope:
         return Step(kind="scope", scope=scope)
@@ -162,6 +166,27 @@ def _step_of_trip(bench: Bench, trip: Trip, desk: Desk) -> Step:
     if waits(trip):
         return Step(kind="shelf")
     return Step(kind="unit" if trip.unit_asked else "pack")
+
+
+def _of_decontam(bench: Bench, desk: Desk) -> bool:
+    """Is a person of decontam signed in? They see decontam's work wherever they are."""
+    person = desk.catalogue.people.get(bench.who or "")
+    return person is not None and person.role is Role.DECONTAM
+
+
+def count_due(trip: Trip) -> bool:
+    """Is the count what comes next? A piece that came back is looked at before it is put back and counted."""
+    if trip.counted or (trip.recheck and (trip.asking or trip.tasks)):
+        return False
+    back = (trip.pieces[name] for name in trip.recheck)
+    return all(piece.disposition is not None or piece.all_yes for piece in back)
+
+
+def dirty_check_due(trip: Trip, name: str, desk: Desk) -> bool:
+    """Does policy want the dirty side's record for this piece, and there is none of this trip?"""
+    piece = trip.pieces[name]
+    lumened = piece.item is not None and bool(piece.item.lumens)
+    return desk.policy.verify_where != "clean" and lumened and not piece.dirty
 
 
 def _step_of_task(trip: Trip, task: Task, desk: Desk) -> Step:
@@ -190,7 +215,7 @@ def next_check(trip: Trip) -> Step | None:
             check = first_open(piece)
         if check:
             return Step(kind="check", piece=piece.name, check=check, end=end_now(piece, check))
-        if piece.plan.hold:
+        if piece.plan.hold and not piece.dirty:
             return Step(kind="plan_hold", piece=piece.name)
     return _assembly(trip)
 
@@ -328,7 +353,7 @@ def disposition(piece: Piece) -> Disposition:
     """What becomes of the piece as things stand."""
     if piece.disposition is not None:
         return piece.disposition
-    return Disposition.PACK if piece.all_yes and not piece.plan.hold else Disposition.NOT_STARTED
+    return Disposition.PACK if piece.all_yes and (piece.dirty or not piece.plan.hold) else Disposition.NOT_STARTED
 
 
 def tray_disposition(trip: Trip) -> Disposition:

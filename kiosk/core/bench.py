@@ -75,6 +75,7 @@ class Piece:
     ticket: str = ""
     note: str = ""
     mark: str = ""  # its own mark, as it was read or as the record knows it
+    dirty: str = ""  # the dirty side's record of this trip that the piece stands on
 
     @property
     def name(self) -> str:
@@ -179,6 +180,22 @@ class Ticket:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class CameBack:
+    """What decontam sent back clean: on which ticket, with which washer load, what had been found, what decontam said.
+
+    `pieces` are those of this trip that are checked again; `names` and `codes` say what was returned, for people.
+    """
+
+    ticket: str
+    load: str
+    pieces: tuple[str, ...]
+    names: tuple[str, ...]
+    codes: tuple[str, ...]
+    says: str
+    at_ms: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Pause:
     """The trip is set aside: why, since when, by whom."""
 
@@ -256,6 +273,10 @@ class Trip:
     power_lost_ms: tuple[int, ...] = ()
     not_seen: dict[str, tuple[int | None, bool]] = field(default_factory=dict)  # piece.lumen -> (mm, all)
     # decontam
+    came_back: tuple[CameBack, ...] = ()
+    returned: tuple[FindingOn, ...] = ()  # findings on pieces that decontam cleaned since: told, and counted, no more
+    recheck: tuple[str, ...] = ()  # pieces that came back: looked at again before the count
+    answers: dict[str, str] = field(default_factory=dict)  # ticket -> decontam's answer, as heard here
     # counting
     overrides: tuple[Override, ...] = ()  # done ones, for the papers
     short_by: frozenset[str] = frozenset()  # lines that a supervisor lets go short
@@ -299,8 +320,49 @@ class Trip:
         return any(end is not None for end in ends)
 
     def finding(self, n: int) -> FindingOn:
-        """The standing finding number `n`."""
-        return next(f for f in self.findings if f.n == n)
+        """The finding number `n`: standing, or gone with a piece that came back clean since."""
+        return next(f for f in (*self.findings, *self.returned) if f.n == n)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sent:
+    """A return that is not closed yet: its ticket, and of the trip as it was then what the ticket tells.
+
+    `spare`: the spare that took the piece's place after the ticket had gone; the piece then goes to the spares.
+    `form`: the numbered spare form it was written on by hand.
+    """
+
+    ticket: Ticket
+    trip: Trip
+    spare: str = ""
+    form: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Return:
+    """A return as decontam's station knows it. Times are Unix ms; None: not yet.
+
+    `known`: were its details here when it was taken in? `by`: scan, typed or touch. `says`: decontam's answer.
+    """
+
+    ticket: str
+    by: str = ""
+    known: bool = True
+    received_ms: int | None = None
+    not_here_ms: int | None = None
+    says: str = ""
+    said_ms: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DirtyCheck:
+    """A piece was looked at on the dirty side, and nothing was seen: of which tray, or for which ticket, and when."""
+
+    id: str
+    tray: str
+    piece: str
+    ticket: str
+    at_ms: int
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -336,6 +398,12 @@ class Bench:
     left: tuple[str, int] = ("", 0)  # who signed out last, and when: Unix ms
     jobs: tuple[Job, ...] = ()  # papers of the desk, which belong to no trip
     # decontam
+    sent: dict[str, Sent] = field(default_factory=dict)  # tickets of this bench that are not closed yet
+    returns: dict[str, Return] = field(default_factory=dict)  # at decontam's station: what was taken in, newest last
+    closed: dict[str, str] = field(default_factory=dict)  # tickets closed at this station -> load, newest last
+    dirty_checks: tuple[DirtyCheck, ...] = ()  # at decontam's station, newest last
+    dirty_checks_made: int = 0
+    dirty_used: tuple[str, ...] = ()  # records of the dirty side that a trip of this bench stands on, newest last
     # counting
     packed: dict[str, Trip] = field(default_factory=dict)  # packed not long ago: may be opened again
     overrides: int = 0  # done so far: the number of the last one

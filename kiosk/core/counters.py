@@ -207,7 +207,8 @@ class Tally:
         for piece in trip.pieces.values():
             if piece.name != TRAY and piece.item:
                 yield from self._of_piece(trip, piece)
-            mine = [f for f in trip.findings if f.piece == piece.name and self._here(f.at_ms, trip)]
+            every = (*trip.returned, *trip.findings)
+            mine = [f for f in every if f.piece == piece.name and self._here(f.at_ms, trip)]
             for thing in dict.fromkeys(_thing(f) for f in mine):
                 of_it = [f for f in mine if _thing(f) == thing]
                 for group in _GROUPS:
@@ -236,9 +237,10 @@ class Tally:
             if piece.lumen_done(lumen.name) and last is not None and self._here(last, trip):
                 entry = self._entry(trip, last, piece=piece.name, where=lumen.name)
                 yield "lumens_checked", entry
-                if f"{piece.name}.{lumen.name}" in trip.not_seen:
+                if f"{piece.name}.{lumen.name}" in trip.not_seen and not piece.dirty:
                     yield "lumens_not_seen", entry
-        found = [f.at_ms for f in trip.findings if f.piece == piece.name and not f.put_right]
+        every = (*trip.returned, *trip.findings)
+        found = [f.at_ms for f in every if f.piece == piece.name and not f.put_right]
         last = _last_yes(piece, [c.key for c in piece.plan.checks]) if piece.all_yes else None
         ended = last if last is not None else (max(found) if found else None)
         if ended is not None and self._here(ended, trip):
@@ -308,6 +310,7 @@ def waiting_tickets(logs: Mapping[str, Iterable[Kept]]) -> list[Entry]:
     """Tickets issued and not acknowledged by decontam, from each station's events that speak of tickets."""
     made: dict[str, Entry] = {}
     there: set[str] = set()
+    forms: dict[str, str] = {}  # ticket -> the spare form that it was written on
     for station, log in logs.items():
         for kept in log:
             match kept.event:
@@ -315,14 +318,14 @@ def waiting_tickets(logs: Mapping[str, Iterable[Kept]]) -> list[Entry]:
                     number, piece = kept.event.ticket, ", ".join(kept.event.pieces)
                     at, trip = kept.stamp.at_ms, kept.stamp.trip or ""
                     made[number] = Entry(station=station, at_ms=at, trip=trip, piece=piece, what=number)
-                case e.TicketReceived():
+                case e.TicketReceived() | e.TicketClosed():
                     there.add(kept.event.ticket)
-                case other if e.NAME_OF[type(other)] == "ticket_closed":
-                    there.add(str(getattr(other, "ticket", "")))
-    return [entry for number, entry in made.items() if number not in there]
+                case e.Handwritten():
+                    forms[kept.event.number] = kept.event.form
+    return [entry for number, entry in made.items() if not {number, forms.get(number, number)} & there]
 
 
-TICKET_EVENTS = ("item_back", "tray_back", "ticket_received", "ticket_closed")
+TICKET_EVENTS = ("item_back", "tray_back", "ticket_handwritten", "ticket_received", "ticket_closed")
 """The events, by name, that `waiting_tickets` reads."""
 
 

@@ -69,6 +69,7 @@ class Desk:
     side: str = "clean"  # clean or decontam: which side of the department this station stands on
     policies: Mapping[int, Policy] = field(default_factory=dict)  # every version known here, by number
     loaded_ms: int = 0  # when the catalogue's files were loaded: what was changed before that stands in them
+    decontam: str = "D1"  # the name of decontam's station, in whose name its answers are written down
     others: Mapping[str, Bench] = field(default_factory=dict)  # what the other stations told so far, by name: B2, D1
     records: Records = NOTHING  # the past, of this station and of those it heard
 

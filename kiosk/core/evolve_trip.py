@@ -137,7 +137,8 @@ def evolve_trip(trip: Trip, event: e.Event, stamp: Stamp) -> Trip:
         case e.PrinterLost():
             return _job(trip, event.doc, event.number, why=event.why)
         case e.Handwritten():
-            return _job(trip, event.doc, event.number, by_hand=True, readable=True)
+            how = {"by_hand": True, "by_hand_ms": stamp.at_ms, "form": event.form}
+            return _job(trip, event.doc, event.number, **how, readable=True)
         case e.PaperRead():
             return _job(trip, event.doc, event.number, readable=event.readable)
         case e.TrayLetGo():

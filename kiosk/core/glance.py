@@ -10,6 +10,7 @@ from kiosk.core.commands import Page, TakeBack, Turn
 from kiosk.core.desk import Desk, Now
 from kiosk.core.exposure import ExposureNote
 from kiosk.core.place import Place
+from kiosk.core.returns import waiting
 from kiosk.core.settings import Settings
 from kiosk.core.stamp import local_time
 from kiosk.core.tongue import Tongue
@@ -107,12 +108,10 @@ def ring_of(trip: Trip, piece: Piece, lumen: str, step: Step) -> Ring:
 def head(g: Glance, *, title: str = "", sub: str = "") -> Head:
     """The head rail of the tray on the bench, or of the bench alone."""
     who = g.name_of(g.bench.who) if g.bench.who else ""
-    notice = g.words.say("rail.printer_down") if g.bench.printer_down else ""
-    if g.bench.swab_lot and g.bench.swab_lot in g.bench.lots_aside:
-        notice = g.words.say("kit.lot.rail", lot=g.bench.swab_lot)
+    notice = _head_notice(g)
     trip = g.bench.trip
     if trip is None or (g.step.kind in {"scan", "sign_in", "startup"} and g.turn is None):
-        return Head(title=title or g.desk.bench, sub=sub, short=title or g.desk.bench, who=who)
+        return Head(title=title or g.desk.bench, sub=sub, short=title or g.desk.bench, who=who, notice=notice)
     ways = lumens_of(trip)
     rings = tuple(ring_of(trip, piece, way.name, g.step) for piece, way in ways)
     now = rings.index("now") + 1 if "now" in rings else 0
@@ -131,6 +130,16 @@ def head(g: Glance, *, title: str = "", sub: str = "") -> Head:
         bench=g.desk.bench,
         notice=notice,
     )
+
+
+def _head_notice(g: Glance) -> str:
+    """A swab lot that was taken aside, the printer, or a return that decontam looked for and did not find."""
+    if g.bench.swab_lot and g.bench.swab_lot in g.bench.lots_aside:
+        return g.words.say("kit.lot.rail", lot=g.bench.swab_lot)
+    if g.bench.printer_down:
+        return g.words.say("rail.printer_down")
+    lost = next((each for each in waiting(g.bench, g.desk) if not each.station and each.back.not_here_ms), None)
+    return g.words.say("rail.not_here", number=lost.number) if lost else ""
 
 
 def _of(g: Glance, now: int, all_: int) -> str:
@@ -240,8 +249,14 @@ def landmark_words(g: Glance, name: str) -> str:
 
 
 def finding_place(g: Glance, trip: Trip, finding: FindingOn) -> str:
-    """Where a finding was, in words."""
+    """Where a finding was, in words; of what could not be reached, how much of which end."""
     item = trip.pieces[finding.piece].item
+    if finding.code == "cannot_reach":
+        entry = trip.pieces[finding.piece].lumen(finding.place.lumen)
+        lumen = way(item, finding.place.lumen)
+        if entry is not None and entry.not_seen_mm and lumen is not None:
+            last = g.words.say("place.last_mm", mm=int(entry.not_seen_mm))
+            return f"{last}, {g.words.say('place.blind_tip')}" if lumen.open is Opening.ONE else last
     return place_words(g, finding.place, lumens=len(item.lumens) if item else 1)
 
 

@@ -13,6 +13,8 @@ class Job:
     where: str = ""
     why: str = ""
     by_hand: bool = False
+    by_hand_ms: int = 0
+    form: str = ""  # the numbered spare form that was written by hand
     readable: bool | None = None
     about: str = ""  # what a paper of the desk is about: a shift, a load
 

@@ -16,6 +16,7 @@ class Kind(StrEnum):
     SCOPE = "scope"
     SWAB_LOT = "swab_lot"
     LABEL = "label"
+    SPARE_FORM = "spare_form"  # a numbered form that stands in for a paper of the tool
     UNKNOWN = "unknown"
 
 

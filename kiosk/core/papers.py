@@ -115,6 +115,7 @@ class ReturnTicket:
     part_c: str  # "Part C: stays on the hold shelf"
     c_lines: tuple[SheetLine, ...]  # hold place, what else is missing, what is asked again on return, covered since
     foot: Foot
+    copy_lines: tuple[str, ...] = ()  # of a copy: how the first one went, that it was taken in, that this is filed
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -21,6 +21,7 @@ class Policy:
 
     version: int
     verify_where: str
+    decontam_sign_in: str  # answers | always
     clean_methods: frozenset[Check]
     by_size: Mapping[Size, frozenset[Check]]
     size_edges_mm: Mapping[str, Decimal]

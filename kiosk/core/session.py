@@ -82,7 +82,7 @@ class Session:
         if any(isinstance(kept.event, e.SignedIn) for kept in decision.kept):
             self.language = ""
         typed = self.turn is not None and self.turn.page is c.Page.TYPE_NUMBER and isinstance(send, c.CountLine)
-        if typed or not isinstance(send, c.CountLine | c.PrintCame | c.ChooseSetting):
+        if typed or not isinstance(send, c.CountLine | c.PrintCame | c.ChooseSetting | c.Heard):
             self.turn, self.notice = decision.turn, decision.notice
             self._put_away_note()
         for follow in self.after:
@@ -135,6 +135,10 @@ class Session:
             return c.ScopeBack(scope=self.turn.subject, load=meaning.text)
         if meaning.kind is Kind.PERSON and page is c.Page.WIPE:
             return c.Turn()
+        number = self.turn.subject.removeprefix("back:").partition(":")[0]
+        back = page is c.Page.BACK or self.turn.subject.startswith("back:")
+        if meaning.kind is Kind.LOAD and back and number:
+            return c.Turn(page=c.Page.BACK, subject=f"{number}:{meaning.text}")
         return command
 
     def settings(self) -> Settings:

@@ -92,6 +92,7 @@ def _frame(pen: Pen, ticket: ReturnTicket, part: str) -> None:
 
 
 def _part_d(ticket: ReturnTicket, size: float) -> Iterator[Flowable]:
+    yield from _copy(ticket, size)
     yield _what(ticket, size)
     yield Rule(0.5, max(1.5 * size, RULE_MM))
     yield from _which(ticket, size)
@@ -116,6 +117,7 @@ def _part_d(ticket: ReturnTicket, size: float) -> Iterator[Flowable]:
 
 
 def _part_c(ticket: ReturnTicket, size: float) -> Iterator[Flowable]:
+    yield from _copy(ticket, size)
     yield _what(ticket, size)
     yield Rule(0.5, max(1.5 * size, RULE_MM))
     yield from _which(ticket, size)
@@ -123,6 +125,13 @@ def _part_c(ticket: ReturnTicket, size: float) -> Iterator[Flowable]:
     yield Rule(0.5, max(1.5 * size, RULE_MM))
     for line in ticket.c_lines:
         yield fact(line, max(3.6 * size, LEAST_CAP_MM), after=1)
+
+
+def _copy(ticket: ReturnTicket, size: float) -> Iterator[Flowable]:
+    """Of a copy, first of all: how the return went, that it was taken in, that this paper is only filed."""
+    if ticket.copy_lines:
+        text = f"{ticket.foot.copy}: {', '.join(ticket.copy_lines)}"
+        yield _line(text, max(4.0 * size, LEAST_CAP_MM), HEAVY, after=1)
 
 
 def _line(text: str, cap: float, face: str = REGULAR, *, after: float = 0.0) -> Flowable:

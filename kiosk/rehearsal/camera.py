@@ -11,7 +11,7 @@ from kiosk.devices.clock import HandClock
 from kiosk.ui.audit import records
 from kiosk.ui.window import Window
 
-AFTER_MS = 400
+AFTER_MS = 600
 """A picture is taken when touches count again, as a person sees the screen."""
 
 

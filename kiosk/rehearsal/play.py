@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QApplication
 
 from kiosk.core.bench import Bench, Trip
 from kiosk.core.counters import Shift, summaries
-from kiosk.core.events import PlanShown, TicketReceived
+from kiosk.core.events import Handwritten, PlanShown, TicketClosed, TicketReceived
 from kiosk.core.evolve import evolve
 from kiosk.core.plan import PiecePlan
 from kiosk.core.shift import shift_of
@@ -165,8 +165,15 @@ def _plans(log: Sequence[Kept]) -> dict[str, PiecePlan]:
 
 def _tickets(logs: Mapping[str, Sequence[Kept]]) -> list[str]:
     """What became of each ticket, first one first: received, closed, or "" while it is on its way."""
-    received = {kept.event.ticket for log in logs.values() for kept in log if isinstance(kept.event, TicketReceived)}
-    return [str(Disposition.RECEIVED) if number in received else "" for number in tickets_made(logs)]
+    events = [kept.event for kept in in_time(logs)]
+    received = {event.ticket for event in events if isinstance(event, TicketReceived)}
+    closed = {event.ticket for event in events if isinstance(event, TicketClosed)}
+    forms = {event.number: event.form for event in events if isinstance(event, Handwritten)}
+    out = []
+    for number in tickets_made(logs):
+        taken_in = {number, forms.get(number, number)} & received
+        out.append(str(Disposition.CLOSED if number in closed else Disposition.RECEIVED if taken_in else ""))
+    return out
 
 
 def _trips(log: Sequence[Kept]) -> dict[str, Trip]:

@@ -14,6 +14,7 @@ from kiosk.core.views import (
     StepsView,
     View,
 )
+from kiosk.rehearsal.play_decontam import PlaysDecontam
 from kiosk.rehearsal.play_desk import AT_DESK, PlaysDesk
 from kiosk.rehearsal.play_looking import PlaysLooking
 from kiosk.rehearsal.play_safety import PlaysSafety
@@ -22,7 +23,7 @@ from kiosk.rehearsal.walking import PlayFault
 from kiosk.rehearsal.world import at_ms, split_check
 
 
-class Player(PlaysDesk, PlaysLooking, PlaysSafety, PlaysTrays):
+class Player(PlaysDecontam, PlaysDesk, PlaysLooking, PlaysSafety, PlaysTrays):
     """One scenario being played."""
 
     def play(self) -> None:
@@ -181,7 +182,7 @@ class Player(PlaysDesk, PlaysLooking, PlaysSafety, PlaysTrays):
             self.fingers.send(send)
         elif "covered" in what and isinstance(view, AskView):
             self.fingers.send(view.yes.send)
-        else:
+        elif not self.confirm_words(what):
             raise PlayFault(f"confirm {what!r}: the screen asks {view.title!r}")
         self.view()
 
@@ -259,8 +260,9 @@ class Player(PlaysDesk, PlaysLooking, PlaysSafety, PlaysTrays):
     def _papers_one_by_one(self, docs: Sequence[str]) -> None:
         """Trays that went back together: the papers of the second follow when the first is said to be readable."""
         tickets = docs.count("return_ticket")
+        ends = {"readable", "shelf", "scan", *(() if self.stage.printer.on else ("print_failed",))}
         for _ in docs:
-            view = self.walk(lambda _, step: step.kind in {"readable", "shelf", "scan"}, "print")
+            view = self.walk(lambda _, step: step.kind in ends, "print")
             self.wait_for_papers()
             came = sum(path.name.startswith("return_ticket") for path in self.papers())
             if came < tickets and isinstance(view, AskView):

@@ -51,8 +51,7 @@ def build(scenario: Scenario) -> World:
             spare_items |= {item.id: item for item in items if item.id in spares}
             mine = tuple(item for item in items if item.id not in spares)
             trays[row["id"]] = _tray(row, mine, _others_named(scenario, row["id"]))
-        load = given.get("load")
-        loads = {load["id"]: Load(id=load["id"], released=load["released"], trays=tuple(trays))} if load else {}
+        loads = _loads(given, tuple(trays))
         catalogue = Catalogue(
             trays=trays,
             spares=spare_items,
@@ -64,6 +63,16 @@ def build(scenario: Scenario) -> World:
     except (KeyError, TypeError, RecordFault, PolicyFault) as fault:
         raise ScenarioFault(f"{scenario.file}: given: {fault}") from fault
     return World(catalogue=catalogue, policy=policy, at_ms=at_ms(now), day=now.split(maxsplit=1)[0])
+
+
+def _loads(given: Mapping[str, Any], trays: tuple[str, ...]) -> dict[str, Load]:
+    """The load of every tray; those of `loads` (oldest first) carry the trays that they name."""
+    rows = [*given.get("loads", ()), *([given["load"]] if given.get("load") else [])]
+    named = {tray for row in rows for tray in row.get("trays", ())}
+    rest = tuple(tray for tray in trays if tray not in named)
+    return {
+        row["id"]: Load(id=row["id"], released=row["released"], trays=tuple(row.get("trays", rest))) for row in rows
+    }
 
 
 def _demo(scenario: Scenario) -> World:

@@ -7,6 +7,11 @@ from kiosk.store.durable import sync_folder, write_durably
 from kiosk.store.outage import outages
 
 
+def picture_path(store: Path, name: str) -> Path:
+    """Where a kept picture of this name lies in a store's folder."""
+    return store / "pictures" / name
+
+
 def keep_picture(store: Path, name: str, data: bytes) -> str:
     """Keep the bytes as STORE/pictures/`name`; returns their SHA-256 in hexadecimal once they are on the disk.
 
@@ -15,8 +20,8 @@ def keep_picture(store: Path, name: str, data: bytes) -> str:
     """
     if not name or name.startswith(".") or Path(name).name != name or "\\" in name or "\0" in name:
         raise ValueError(f"not a plain file name: {name!r}")
-    folder = store / "pictures"
-    path = folder / name
+    path = picture_path(store, name)
+    folder = path.parent
     with outages():
         if not folder.is_dir():
             folder.mkdir(parents=True)

@@ -133,9 +133,11 @@ class T(Enum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Metrics:
-    """A screen in millimeters. `scale` enlarges letters only (1.35 in decontam); nothing else grows on a big panel.
+    """A screen in millimeters. `scale` enlarges letters only; nothing else grows on a big panel.
 
     `larger`: letters stand a step larger wherever that fits. `low`: all controls within short reach of the edge.
+    `magnified`: at decontam's station one mm here is so many mm on the glass, letters and targets alike.
+    `key_mm`: height of the keys in the hand rail.
     """
 
     px_per_mm: float
@@ -145,6 +147,8 @@ class Metrics:
     scale: float = 1.0
     larger: bool = False
     low: bool = False
+    magnified: float = 1.0
+    key_mm: float = 18.0
 
     @classmethod
     def for_screen(cls, size_px: tuple[int, int], px_per_mm: float, scale: float = 1.0) -> "Metrics":
@@ -168,6 +172,11 @@ class Metrics:
         """Font pixel sizes to try for a size, the best first: a step larger where the person asked for that."""
         px = self.px(size)
         return (round(px * STEP), px) if self.larger else (px,)
+
+    @property
+    def true_px_per_mm(self) -> float:
+        """Pixels of a millimeter of the glass itself."""
+        return self.px_per_mm / self.magnified
 
     @property
     def width_mm(self) -> float:

@@ -45,6 +45,8 @@ SCREENS: dict[type[View], tuple[str, str]] = {
     views.WipeView: ("wipe", "WipeScreen"),
     views.ListView: ("listing", "ListScreen"),
     views.SecondLookView: ("second_look", "SecondLookScreen"),
+    views.IdleView: ("intake", "IdleScreen"),
+    views.IntakeView: ("intake", "IntakeScreen"),
 }
 """Module in kiosk.ui.screens and class; a module is loaded when its screen is first shown."""
 
@@ -73,6 +75,7 @@ class Window(QWidget):
         self._view: View | None = None
         self._pictures: Callable[[], Sequence[Path]] | None = None
         self._kept: Callable[[str], Path] | None = None
+        self._stills: Callable[[str], Path | None] = _no_still
         self._stack = QStackedLayout(self)
         self._stack.setContentsMargins(0, 0, 0, 0)
         if kiosk:
@@ -139,6 +142,13 @@ class Window(QWidget):
         """Where a kept picture lies, by its name."""
         self._kept = kept
 
+    def set_stills(self, find: Callable[[str], Path | None]) -> None:
+        """Where the intake finds the picture that a bench kept, by its file name."""
+        self._stills = find
+        intake: Any = self._screens.get(views.IntakeView)
+        if intake is not None:
+            intake.set_stills(find)
+
     def let_go(self) -> None:
         """From now on the window may be closed."""
         self._held = False
@@ -193,6 +203,8 @@ class Window(QWidget):
         made.cloth_seen.connect(self._on_cloth)
         if kind is views.NumberView:
             made.typed.connect(self.typed)
+        if kind is views.IntakeView:
+            made.set_stills(self._stills)
         if kind is views.PhotoView:
             made.picture_chosen.connect(self.picture_chosen)
             if self._pictures is not None:
@@ -223,6 +235,10 @@ def _glass_for(glass: Glass, settings: Settings) -> Glass:
     )
 
 
+def _no_still(_: str) -> Path | None:
+    return None
+
+
 def question_of(view: View) -> tuple[object, ...]:
     """What makes a view another question: its type, title and subject; not a notice, a counter or a moved mark."""
     return (type(view), view.title, *_subject(view))
@@ -250,6 +266,8 @@ def _subject(view: View) -> tuple[object, ...]:
             return (view.purpose,)
         case views.SecondLookView():
             return view.help, view.place
+        case views.IdleView() | views.IntakeView():
+            return view.number, tuple(key.name for key in (view.keys if isinstance(view, views.IntakeView) else ()))
         case views.SignInView():
             return tuple(key.name for key in view.people)
         case _:

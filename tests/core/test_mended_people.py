@@ -109,6 +109,18 @@ def before_the_start() -> Shift:
     return shift
 
 
+def decontam_in() -> Shift:
+    shift = Shift()
+    shift.must(c.EnterPin(person="D1", pin=PIN))
+    return shift
+
+
+def unrecorded() -> Shift:
+    shift = at_work(EAR, verify_where="both")
+    shift.yes_until("")
+    return shift
+
+
 def signed_in(tray: str = "") -> Shift:
     shift = Shift()
     shift.sign_in()
@@ -260,6 +272,8 @@ ASKING: list[tuple[str, Callable[[], Shift]]] = [
     ("scope", scope_due),
     ("check", lambda: at_work(EAR)),
     ("plan_hold", unreached),
+    ("dirty_absent", unrecorded),
+    ("intake", decontam_in),
     ("shelf", waiting),
     ("pack", packing),
     ("special", special),

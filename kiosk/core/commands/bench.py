@@ -15,9 +15,10 @@ class Started:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Scanned:
-    """A code was read by the scanner, typed in its place, or tapped as a row."""
+    """A code was read by the scanner, typed in its place (`typed`), or tapped as a row."""
 
     meaning: Meaning
+    typed: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -196,7 +197,9 @@ class PrintAgain:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WriteByHand:
-    """The paper was copied by hand from the screen."""
+    """The paper was copied by hand from the screen. `form`: the number of the spare form, 0 where it has none."""
+
+    form: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -61,6 +61,14 @@ class Page(StrEnum):
     EXPOSED = "exposed"  # a tray that was marked exposed; subject: `trip:supervisor`
     EXPOSED_TRAYS = "exposed_trays"  # subject: the supervisor
     # decontam
+    INTAKE = "intake"  # one return at decontam's station; subject: its ticket
+    RETURNS = "returns"  # every open return
+    ANSWER = "answer"  # an answer with consequences, said back; subject: `ticket:says`
+    DIRTY = "dirty"  # lumens of a tray that were looked at on the dirty side; subject: the tray's code
+    BACK = "back"  # what came back clean; subject: `ticket:load`, either may be empty
+    CANNOT_REACH = "cannot_reach"  # a piece that no permitted check reaches
+    FORM = "form"  # the number of the spare form that was written by hand
+    PAPERS = "papers"  # print a paper again
     # the supervisor's desk
     DESK = "desk"
     SHIFTS = "shifts"  # which shift's summary

@@ -36,8 +36,14 @@ def foot(g: Glance, order: Order) -> Foot:
         printed=say("paper.printed", time=f"{when:%Y-%m-%d %H:%M %z}"),
         bench=g.desk.bench,
         versions=say("paper.versions", version=g.desk.software, policy=order.trip.policy, record=order.trip.record),
-        copy=say("paper.copy", n=order.copy + 1) if order.copy else "",
+        copy=say("paper.copy", n=copy_number(order)) if order.copy else "",
     )
+
+
+def copy_number(order: Order) -> int:
+    """The second print is COPY 2; where the first was written by hand there was none, and the first print is COPY 1."""
+    first = (job for job in order.trip.jobs if (job.doc, job.number, job.copy) == (order.doc, order.number, 0))
+    return order.copy if any(job.by_hand for job in first) else order.copy + 1
 
 
 def report_foot(g: Glance, order: ReportOrder) -> Foot:
@@ -69,6 +75,14 @@ def plain_name(g: Glance, piece: Piece, *, of: bool = True) -> str:
     if piece.item is not None and piece.item.qty > 1 and of:
         return g.words.say("paper.ticket.of", name=piece.plan.name, n=piece.item.qty)
     return piece.plan.name
+
+
+def kind_name(g: Glance, trip: Trip, piece: Piece) -> str:
+    """A piece by its kind ("Shaver blade"), where the tray has no other of that kind; else by its whole name."""
+    alike = [each for each in trip.pieces.values() if each.item and piece.item and each.item.type == piece.item.type]
+    if piece.item is None or len(alike) != 1 or not piece.item.type:
+        return plain_name(g, piece)
+    return piece.item.type.replace("_", " ").capitalize()
 
 
 def moment(g: Glance, at_ms: int) -> str:

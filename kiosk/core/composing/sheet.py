@@ -2,11 +2,11 @@
 
 from decimal import Decimal
 
-from kiosk.core.bench import TRAY, Piece, Trip, loads_of
+from kiosk.core.bench import TRAY, CameBack, Piece, Trip, loads_of
 from kiosk.core.catalogue import Lumen
 from kiosk.core.composing.of_tray import of_tray
 from kiosk.core.composing.overrides import override_lines
-from kiosk.core.composing.parts import Order, foot, moment, plain_name, standing
+from kiosk.core.composing.parts import Order, foot, kind_name, moment, plain_name, standing
 from kiosk.core.glance import Glance, finding_place, lumens_of, unseen
 from kiosk.core.papers import SheetLine, SheetLumen, SheetPiece, TraySheet
 from kiosk.core.plan import PiecePlan
@@ -69,7 +69,7 @@ def _facts(g: Glance, trip: Trip) -> tuple[SheetLine, ...]:
     say = g.words.say
     rows = [
         ("trip", trip.id),
-        ("load", ", ".join(loads_of(trip)) or "-"),
+        ("load", ", ".join([*loads_of(trip), *_loads_back(g, trip)]) or "-"),
         ("set", f"{trip.tray.code} v{trip.tray.version}"),
         ("cycle", say(f"paper.sheet.cycle.{trip.tray.cycle}")),
     ]
@@ -109,6 +109,7 @@ def _exceptions(g: Glance, trip: Trip) -> tuple[str, ...]:
         who = g.name_of(trip.replaced_by[gone])
         names = {"out": plain_name(g, trip.pieces[gone]), "new": plain_name(g, trip.pieces[new]), "who": who}
         out.append(say("paper.sheet.exceptions.replaced", **names))
+    out += _returned(g, trip)
     for piece in trip.pieces.values():
         for finding in standing(trip, piece.name):
             what = g.desk.findings[finding.code].say
@@ -136,6 +137,43 @@ def _exceptions(g: Glance, trip: Trip) -> tuple[str, ...]:
     by_hand = [job for job in trip.jobs if job.by_hand]
     out += [say("paper.sheet.exceptions.printer", what=say(f"print.doc.{job.doc}")) for job in by_hand]
     return tuple(out)
+
+
+def _loads_back(g: Glance, trip: Trip) -> list[str]:
+    """The odd load of each piece that came back: "W-2211 (Shaver blade)"."""
+    back = [came for came in trip.came_back if came.pieces]
+    return [f"{came.load or '-'} ({', '.join(_short_names(g, trip, came))})" for came in back]
+
+
+def _short_names(g: Glance, trip: Trip, came: CameBack) -> tuple[str, ...]:
+    """The pieces that came back, by their kind where that tells which."""
+    if not came.pieces:
+        return tuple(dict.fromkeys(came.names))
+    return tuple(dict.fromkeys(kind_name(g, trip, trip.pieces[name]) for name in came.pieces))
+
+
+def _returned(g: Glance, trip: Trip) -> list[str]:
+    """What was returned, how often, and what decontam answered."""
+    say = g.words.say
+    out = []
+    times: dict[tuple[str, ...], int] = {}
+    for came in trip.came_back:
+        names = _short_names(g, trip, came)
+        times[names] = times.get(names, 0) + 1
+        what = ", ".join(g.desk.findings[code].say for code in came.codes)
+        words = {"piece": ", ".join(names), "what": what}
+        if not came.pieces:
+            text = say("paper.sheet.exceptions.tray_returned", **words)
+        elif times[names] == 1:
+            text = say("paper.sheet.exceptions.returned_once", **words)
+        else:
+            text = say("paper.sheet.exceptions.returned_again", n=times[names], **words)
+        answer = say("paper.sheet.exceptions.answer", answer=say(f"intake.said.{came.says}")) if came.says else ""
+        out.append(text + answer)
+    dirty = [plain_name(g, piece) for piece in trip.pieces.values() if piece.dirty]
+    if dirty:
+        out.append(say("paper.sheet.exceptions.dirty", pieces=", ".join(dict.fromkeys(dirty))))
+    return out
 
 
 def _piece(g: Glance, trip: Trip, piece: Piece) -> SheetPiece:

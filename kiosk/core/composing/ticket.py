@@ -9,6 +9,7 @@ from kiosk.core.jobs import Job
 from kiosk.core.papers import ReturnTicket, SheetLine
 from kiosk.core.place import Place
 from kiosk.core.repeats import in_a_row, visits
+from kiosk.core.returns import find_return
 from kiosk.core.rush import rush_of
 from kiosk.core.vocabulary import Group
 
@@ -46,6 +47,7 @@ def ticket(g: Glance, order: Order) -> ReturnTicket:
         facts=_facts(g, trip, made),
         biohazard=say("paper.ticket.biohazard"),
         receive=say("paper.ticket.receive", number=g.desk.with_check(made.number)),
+        copy_lines=_copy_lines(g, order) if order.copy else (),
         part_d=say("paper.ticket.part_d_tray" if made.whole_tray else "paper.ticket.part_d"),
         part_c=say("paper.ticket.part_c"),
         c_lines=_part_c(g, trip, made),
@@ -56,6 +58,22 @@ def ticket(g: Glance, order: Order) -> ReturnTicket:
 def _on_pieces(findings: list[FindingOn]) -> list[FindingOn]:
     """Without what hit the tray as a whole: a splash has no place on a tube."""
     return [f for f in findings if f.group != Group.EVENT or f.place != Place()]
+
+
+def _copy_lines(g: Glance, order: Order) -> tuple[str, ...]:
+    """What keeps a late print out of decontam: it says how the return went, and that it was taken in."""
+    say = g.words.say
+    lines = []
+    found = find_return(g.bench, g.desk, order.number)
+    hand = next((job for job in order.trip.jobs if job.number == order.number and job.by_hand), None)
+    if hand is not None:
+        key = "paper.copies.by_hand" if hand.form else "paper.copies.by_hand_bare"
+        lines.append(say(key, form=hand.form, time=g.since(hand.by_hand_ms)))
+    if found is not None and found.back.received_ms is not None:
+        lines.append(say("paper.copies.received", time=g.since(found.back.received_ms)))
+    if hand is not None or lines:
+        lines.append(say("paper.copies.file"))
+    return tuple(lines)
 
 
 def piece_line(g: Glance, trip: Trip, piece: Piece, findings: list[FindingOn]) -> str:

@@ -115,7 +115,7 @@ def _confirm(pen: Pen, command: c.Confirm) -> None:
     match kind:
         case "decide":
             checking.confirm_decision(pen, command)
-        case "plan_hold":
+        case "plan_hold" | "check":
             checking.confirm_plan_hold(pen, command)
         case "put_right":
             checking.stays_out(pen, command)

@@ -18,7 +18,7 @@ from kiosk.core.commands import (
     TakeBack,
     Turn,
 )
-from kiosk.core.decide import second_looks, standing
+from kiosk.core.decide import returning, second_looks, standing
 from kiosk.core.decide.holding import place_hold
 from kiosk.core.decide.joints import wants_look
 from kiosk.core.decide.pen import Pen, Refused
@@ -268,17 +268,19 @@ def stays_out(pen: Pen, command: Confirm) -> None:
 
 
 def confirm_plan_hold(pen: Pen, command: Confirm) -> None:
-    """A piece that no permitted check reaches: held for the supervisor, or sent for a check on the dirty side."""
+    """A piece that no permitted check reaches: held for the supervisor, or sent for a check on the dirty side.
+
+    Nobody has to go through its other checks first.
+    """
     step = next_step(pen.bench, pen.desk)
-    piece = pen.trip.pieces[step.piece]
-    if step.kind != "plan_hold" or piece.plan.hold is None:
+    piece = pen.trip.pieces.get(command.subject or step.piece)
+    if step.kind not in {"plan_hold", "check", "scope"} or piece is None or piece.plan.hold is None or piece.dirty:
+        raise Refused("refused.not_asked")
+    if piece.disposition is not None or piece.name != step.piece:
         raise Refused("refused.not_asked")
     if command.what == Disposition.ITEM_BACK:
-        ways = [entry.lumen for entry in piece.plan.lumens if entry.hold]
-        place = Place(lumen=ways[0]) if len(ways) == 1 else Place(landmark=", ".join(ways))
-        n = pen.trip.next_finding
-        pen.write(e.Found(n=n, piece=piece.name, key="look", code="cannot_reach", group="check", place=place))
-        finding = pen.trip.finding(n)
+        returning.send_to_be_checked(pen, piece)
+        finding = pen.trip.findings[-1]
         _send_back(pen, finding, outcome(pen.bench, pen.trip, finding, pen.desk), whole=False)
     else:
         place_hold(pen, piece.plan.hold, (piece.name,))

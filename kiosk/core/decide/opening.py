@@ -56,7 +56,7 @@ def scanned(pen: Pen, command: Scanned) -> None:
     elif meaning.kind is Kind.TRAY and pen.bench.trip and pen.bench.trip.tray.code == meaning.text:
         pen.turn = Turn(page=Page.OVERVIEW)
     elif meaning.kind is not Kind.ITEM or not standing.read_mark(pen, meaning):
-        _wrong(pen, meaning)
+        wrong(pen, meaning)
 
 
 def _out_of_use(pen: Pen, scope: str) -> bool:
@@ -64,7 +64,8 @@ def _out_of_use(pen: Pen, scope: str) -> bool:
     return state is not None and bool(state.out_of_use)
 
 
-def _wrong(pen: Pen, meaning: Meaning) -> None:
+def wrong(pen: Pen, meaning: Meaning) -> None:
+    """A code of another kind than this page can use: it says what it is, and opens nothing."""
     text = meaning.text[:SHOWN_OF_A_CODE]
     pen.write(e.WrongScan(kind=str(meaning.kind), text=text))
     if meaning.why and not meaning.valid:
@@ -76,7 +77,7 @@ def _wrong(pen: Pen, meaning: Meaning) -> None:
 def _scan_tray(pen: Pen, meaning: Meaning) -> None:
     tray = pen.desk.catalogue.trays.get(meaning.text)
     if tray is None:
-        _wrong(pen, Meaning(kind=Kind.UNKNOWN, text=meaning.text, why=meaning.why))
+        wrong(pen, Meaning(kind=Kind.UNKNOWN, text=meaning.text, why=meaning.why))
         return
     if next_step(pen.bench, pen.desk).kind == "startup":
         raise Refused("refused.startup_first", left=len(startup_questions(pen.desk)))

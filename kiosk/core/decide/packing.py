@@ -193,8 +193,11 @@ def _failed(pen: Pen) -> list[Job]:
 
 def write_by_hand(pen: Pen, command: WriteByHand) -> None:
     """Copied by hand from the screen: nothing of it prints by itself later."""
+    form = f"H-{command.form:03d}" if command.form else ""
+    if form and any(sent.form == form for sent in pen.bench.sent.values()):
+        raise Refused("refused.form_used", form=form)
     for job in _failed(pen):
-        pen.write(e.Handwritten(doc=job.doc, number=job.number))
+        pen.write(e.Handwritten(doc=job.doc, number=job.number, form=form if job.doc == "return_ticket" else ""))
 
 
 def readable(pen: Pen, command: Readable) -> None:

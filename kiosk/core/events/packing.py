@@ -110,10 +110,11 @@ class ReportPrinted:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Handwritten:
-    """The paper was copied by hand from the screen: the printer was down."""
+    """The paper was copied by hand from the screen: the printer was down. `form`: the numbered spare form, if any."""
 
     doc: str
     number: str
+    form: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

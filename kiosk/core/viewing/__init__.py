@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 from kiosk.core.commands import Page
 from kiosk.core.glance import Glance
-from kiosk.core.viewing import checking, count_page, doing, handing, opening, packing, pages, people, weighing
+from kiosk.core.viewing import checking, count_page, doing, handing, intake, opening, packing, pages, people, weighing
 from kiosk.core.viewing.parts import PARTS
 from kiosk.core.views import View
 
@@ -62,6 +62,7 @@ _NUMBERS: dict[str, Callable[[Glance], View]] = {
     "implant": count_page.implant_number,
     "rush": handing.clock_number,
     "phone": handing.clock_number,
+    "ticket": intake.type_ticket,
 }
 """What number is asked, by the first word of the turn's subject; any other is a label typed."""
 

@@ -42,10 +42,10 @@ def check(g: Glance) -> AskView:
     length = lumen.length_mm if lumen else None
     return AskView(
         head=head(g),
-        hand=_check_hand(g),
+        hand=_check_hand(g, piece),
         title=say(f"check.{kind}.title"),
         help=_help(g, piece, step),
-        facts=_facts(g, lumen, planned) + _of_mark(g, piece, planned),
+        facts=_facts(g, lumen, planned) + _of_mark(g, piece, planned) or _was_back(g, trip, piece),
         notice=g.said(),
         band=band_for(g, piece, planned.lumen, flags=flags_of(g, trip, piece, planned.lumen), end=step.end),
         no=Plate(
@@ -72,7 +72,10 @@ def check(g: Glance) -> AskView:
     )
 
 
-def _check_hand(g: Glance) -> Hand:
+def _check_hand(g: Glance, piece: Piece) -> Hand:
+    """What soil looks like; where the plan says that the piece can not be reached, the way on from that instead."""
+    if piece.plan.hold == "cannot_reach" and not piece.dirty:
+        return work_hand(g, right=(g.key("rail.cannot_reach", Turn(page=Page.CANNOT_REACH), icon="question"),))
     right = [] if g.small else [g.key("rail.soil", Turn(page=Page.SOIL), icon="camera")]
     return work_hand(g, right=tuple(right))
 
@@ -123,6 +126,16 @@ def _of_mark(g: Glance, piece: Piece, planned: PlannedCheck) -> tuple[str, ...]:
     if item.use_limit is None:
         return (piece.mark,)
     return (piece.mark, g.words.say("check.uses", n=uses(g.bench, g.desk, piece), of=item.use_limit))
+
+
+def _was_back(g: Glance, trip: Trip, piece: Piece) -> tuple[str, ...]:
+    """Of a piece that decontam had: what had been found, and decontam's answer."""
+    came = next((each for each in reversed(trip.came_back) if piece.name in each.pieces), None)
+    if came is None:
+        return ()
+    what = ", ".join(g.desk.findings[code].say for code in came.codes)
+    said = (g.words.say("back.answer", answer=g.words.say(f"intake.said.{came.says}")),) if came.says else ()
+    return (g.words.say("back.facts", what=what), *said)
 
 
 ICON_WANTS_NO_PLACE = frozenset({"clear_drops", "still_wet", "unsure", "single_use_found", "wrong_item", "no_mark"})

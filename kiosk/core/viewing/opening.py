@@ -1,6 +1,6 @@
 """Scan, load, count, resume, overview."""
 
-from kiosk.core.agenda import OUT, at_desk, next_check, untouched, waits
+from kiosk.core.agenda import OUT, at_desk, count_due, next_check, untouched, waits
 from kiosk.core.bench import TRAY, Piece, Trip
 from kiosk.core.commands import (
     Confirm,
@@ -215,7 +215,8 @@ def overview(g: Glance) -> OverviewView:
     pieces = [p for p in trip.pieces.values() if p.name != TRAY]
     size = OVERVIEW_ROWS_SMALL if g.small else OVERVIEW_ROWS
     pages = max(1, -(-len(pieces) // size))
-    upcoming = next_check(trip) if trip.counted else None
+    counting = count_due(trip)
+    upcoming = None if counting else next_check(trip)
     at = next((i for i, p in enumerate(pieces) if upcoming and p.name == upcoming.piece), 0)
     page = g.turn.number - 1 if g.turn and g.turn.number else at // size
     rows = tuple(
@@ -223,7 +224,7 @@ def overview(g: Glance) -> OverviewView:
         for i, piece in enumerate(pieces[page * size : (page + 1) * size])
     )
     longest = max((way.length_mm for _, way in lumens_of(trip) if way.length_mm), default=100)
-    if not trip.counted:
+    if counting:
         go = g.key("overview.go_count", Turn(), icon="arrow_right", kind="main")
     elif upcoming and upcoming.piece in trip.pieces:
         name = piece_name(g, trip.pieces[upcoming.piece])

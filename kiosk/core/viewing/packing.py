@@ -4,6 +4,7 @@ from kiosk.core.bench import Trip
 from kiosk.core.commands import (
     ChoosePackaging,
     PackAndPrint,
+    Page,
     PlaceIndicators,
     PrintAgain,
     Readable,
@@ -87,8 +88,14 @@ def printing(g: Glance) -> PrintView:
         notice=g.said(),
         papers=tuple(_paper(g, trip, job) for job in jobs),
         main=g.key("print.again", PrintAgain(), kind="main", icon="printer") if failed else None,
-        others=(g.key("print.by_hand", WriteByHand(), name="by hand"),) if failed else (),
+        others=(g.key("print.by_hand", _by_hand(jobs), name="by hand"),) if failed else (),
     )
+
+
+def _by_hand(jobs: list[Job]) -> WriteByHand | Turn:
+    """A ticket is written on a numbered form: its number is asked for."""
+    tickets = any(job.doc == "return_ticket" and job.why and not job.settled for job in jobs)
+    return Turn(page=Page.FORM) if tickets else WriteByHand()
 
 
 def _paper(g: Glance, trip: Trip, job: Job) -> PaperState:

@@ -28,10 +28,11 @@ PIN_LEAST, PIN_MOST = 4, 8
 def sign_in(g: Glance) -> SignInView:
     """Scan your badge, or touch your name."""
     page = g.turn.number if g.turn and g.turn.page is Page.NAMES else 0
-    people = [p for p in _may_sign_in(g) if p.role is not Role.DECONTAM]
+    people = _this_side_first(g)
+    back = g.desk.side == "decontam"  # there the work stands open, and signing in is a page laid over it
     return SignInView(
         head=head(g, title=g.desk.bench),
-        hand=hand(g, left=language_keys(g), right=(wipe_key(g),)),
+        hand=back_hand(g, wipe_key(g)) if back else hand(g, left=language_keys(g), right=(wipe_key(g),)),
         title=g.words.say("sign_in.title"),
         help=g.words.say("aid.sign_in" if to_clear(g.bench) else "sign_in.help"),
         line=g.words.say("sign_in.line"),
@@ -50,6 +51,12 @@ def _still_first(g: Glance, people: list[tuple[str, str]]) -> list[tuple[str, st
 
 def _may_sign_in(g: Glance) -> list[Person]:
     return [person for person in g.desk.catalogue.people.values() if not person.disabled]
+
+
+def _this_side_first(g: Glance) -> list[Person]:
+    """Who works on this side of the department stands first; everybody else is there too."""
+    dirty = g.desk.side == "decontam"
+    return sorted(_may_sign_in(g), key=lambda person: (person.role is Role.DECONTAM) != dirty)
 
 
 def _names(g: Glance, people: list[tuple[str, str]], page: int, prefix: str = "") -> tuple[Key, ...]:

@@ -33,6 +33,7 @@ from kiosk.core.views.doing import (
     StopView,
     WipeView,
 )
+from kiosk.core.views.intake import IdleView, IntakeView
 from kiosk.core.views.listing import ListRow, ListView
 from kiosk.core.views.looking import SecondLookView
 from kiosk.core.views.shared import Band, Flag, Hand, Head, Key, KeyKind, Plate, Ring, Screen
@@ -40,7 +41,7 @@ from kiosk.core.views.shared import Band, Flag, Hand, Head, Key, KeyKind, Plate,
 View = (
     SignInView | PinView | AskView | ScanView | NumberView | OverviewView | CountView | FindingView | DecisionView
     | PhotoView | StepsView | PackView | PrintView | DoneView | StopView | MenuView | HelpView | NoteView
-    | FirstAidView | WipeView | ListView | SecondLookView
+    | FirstAidView | WipeView | ListView | SecondLookView | IdleView | IntakeView
 )  # fmt: skip
 """Every view there is; a screen each."""
 
@@ -58,6 +59,8 @@ __all__ = [
     "Hand",
     "Head",
     "HelpView",
+    "IdleView",
+    "IntakeView",
     "Key",
     "KeyKind",
     "ListRow",

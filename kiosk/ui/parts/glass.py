@@ -2,12 +2,12 @@
 
 import time
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from PySide6.QtGui import QFont
 
 from kiosk.ui.parts.gallery import Gallery
-from kiosk.ui.parts.guard import BENCH_RULES, Rules, TapGuard
+from kiosk.ui.parts.guard import BENCH_RULES, DECONTAM_RULES, Rules, TapGuard
 from kiosk.ui.theme import BENCH, REGULAR, Metrics, T, Tokens, font
 
 
@@ -56,3 +56,23 @@ def new_glass(
     """The glass of a panel of this many pixels; `scale` enlarges letters."""
     metrics = Metrics.for_screen(size_px, px_per_mm, scale)
     return Glass(tokens=tokens, metrics=metrics, guard=TapGuard(clock, rules))
+
+
+MAGNIFIED = 1.35
+"""Decontam reads through a fogged shield and touches with two wet gloves: everything is drawn so much larger."""
+
+SMALLEST_MM = 280.0
+"""A panel narrower than this has no room to magnify anything; it keeps the bench's sizes."""
+
+
+def dirty_glass(
+    size_px: tuple[int, int], px_per_mm: float, tokens: Tokens = BENCH, clock: Callable[[], int] = steady_ms
+) -> Glass:
+    """The glass of decontam's station: letters, targets and gaps 1.35 times as large, slower to take a touch."""
+    larger = MAGNIFIED if size_px[0] / px_per_mm >= SMALLEST_MM else 1.0
+    metrics = replace(Metrics.for_screen(size_px, px_per_mm * larger), magnified=larger, key_mm=WET_KEY_MM)
+    return Glass(tokens=tokens, metrics=metrics, guard=TapGuard(clock, DECONTAM_RULES))
+
+
+WET_KEY_MM = 21.0
+"""Height of a key in the hand rail there, before it is magnified: 28 mm on the glass."""

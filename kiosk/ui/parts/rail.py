@@ -20,7 +20,7 @@ from kiosk.ui.theme import BOLD, REGULAR, T
 STEP_MM, RING_MM, NOW_MM = 11.5, 6.1, 9.7
 RINGS_LEAST, RINGS_MOST = 4, 10  # as the words at the left leave room
 _TITLE = ((T.T3, 1), (T.T2, 1), (T.T1, 1))
-KEY_MM, AID_MM, LEAST_GAP_MM = 18.0, 46.0, 4.0
+AID_MM, LEAST_GAP_MM = 46.0, 4.0
 
 
 class HeadRail(Drawn):
@@ -186,7 +186,7 @@ class HandRail(TouchGround):
         if not self.keys:
             return
         metrics, mm = self.glass.metrics, self.glass.mm
-        top = (metrics.hand_mm - KEY_MM) / 2
+        top = (metrics.hand_mm - metrics.key_mm) / 2
         middle = metrics.width_mm / 2
         half = max(AID_MM, self.keys[0].natural_mm()) / 2
         self._put(self.keys[0], middle - half, top, 2 * half)
@@ -206,7 +206,7 @@ class HandRail(TouchGround):
             self._put(key, x, top, wide)
             x -= gap
         start = middle + half + LEAST_GAP_MM
-        self._free = QRectF(mm(start), mm(top), max(0.0, mm(x - start)), mm(KEY_MM))
+        self._free = QRectF(mm(start), mm(top), max(0.0, mm(x - start)), mm(self.glass.metrics.key_mm))
         self.update()
 
     def _widths(self, keys: list[KeyButton], room: float) -> list[tuple[KeyButton, float, float]]:
@@ -222,7 +222,7 @@ class HandRail(TouchGround):
 
     def _put(self, key: KeyButton, x: float, y: float, wide: float) -> None:
         mm = self.glass.mm
-        key.setGeometry(round(mm(x)), round(mm(y)), round(mm(wide)), round(mm(KEY_MM)))
+        key.setGeometry(round(mm(x)), round(mm(y)), round(mm(wide)), round(mm(self.glass.metrics.key_mm)))
 
     def draw(self, pen: Pen) -> None:
         pen.fill(self.area(), "bench")

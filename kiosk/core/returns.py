@@ -1,0 +1,138 @@
+"""What went to decontam and is not closed yet, as all stations together know it. Pure; screens and rules ask here."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from kiosk.core.bench import Bench, DirtyCheck, FindingOn, Return, Sent, Trip
+from kiosk.core.desk import Desk
+from kiosk.core.vocabulary import Role
+
+CLEANED, NOTHING, CANNOT_SHIFT, DAMAGED = "cleaned", "nothing", "cannot_shift", "damaged"
+ANSWERS = (CLEANED, NOTHING, CANNOT_SHIFT, DAMAGED)
+"""Decontam's answers; "seen nothing" is not "clean", and "will not come off" goes to the supervisor."""
+
+GRAVE = frozenset({CANNOT_SHIFT, DAMAGED})
+"""Answers with consequences: said back on a page of their own."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OpenReturn:
+    """One return. `sent` None: its details are not here yet. `station` is the bench it came from, "" for this one."""
+
+    number: str
+    sent: Sent | None
+    back: Return
+    station: str = ""
+
+    @property
+    def received(self) -> bool:
+        return self.back.received_ms is not None
+
+    @property
+    def at_ms(self) -> int:
+        """When it was sent; without details, when it was taken in."""
+        return self.sent.ticket.at_ms if self.sent else self.back.received_ms or 0
+
+    @property
+    def findings(self) -> tuple[FindingOn, ...]:
+        return tuple(self.sent.trip.finding(n) for n in self.sent.ticket.findings) if self.sent else ()
+
+    @property
+    def wants_check(self) -> bool:
+        """Did it go for a check on the dirty side, and for nothing else?"""
+        return bool(self.findings) and all(f.code in WANTS_CHECK for f in self.findings)
+
+
+WANTS_CHECK = frozenset({"cannot_reach", "not_checked_dirty"})
+"""Findings that are no finding on the piece: it went to be looked at on the dirty side."""
+
+
+def at_decontam(bench: Bench, desk: Desk) -> bool:
+    """Is decontam's work shown here: at its own station, or to its people wherever they sign in?"""
+    return desk.side == "decontam" or is_decontam(bench, desk)
+
+
+def is_decontam(bench: Bench, desk: Desk) -> bool:
+    """Is a person of decontam signed in?"""
+    person = desk.catalogue.people.get(bench.who or "")
+    return person is not None and person.role is Role.DECONTAM
+
+
+def benches(bench: Bench, desk: Desk) -> Iterator[tuple[str, Bench]]:
+    """This station ("") and every other that was heard."""
+    yield "", bench
+    yield from desk.others.items()
+
+
+def open_returns(bench: Bench, desk: Desk) -> list[OpenReturn]:
+    """Every return that is not closed, the oldest first."""
+    closed = {number for _, each in benches(bench, desk) for number in each.closed}
+    backs = {number: back for _, each in benches(bench, desk) for number, back in each.returns.items()}
+    out, told = [], set[str]()
+    for station, each in benches(bench, desk):
+        for number, sent in each.sent.items():
+            by_form = backs.get(sent.form) if sent.form else None
+            told |= {number, sent.form}
+            if number not in closed:
+                back = backs.get(number) or by_form or Return(ticket=number)
+                out.append(OpenReturn(number=number, sent=sent, back=back, station=station))
+    for number, back in backs.items():
+        if number not in told | closed and not back.known and back.received_ms is not None:
+            out.append(OpenReturn(number=number, sent=None, back=back))
+    return sorted(out, key=_age)
+
+
+def _age(each: OpenReturn) -> tuple[int, str]:
+    return each.at_ms, each.number
+
+
+def find_return(bench: Bench, desk: Desk, number: str) -> OpenReturn | None:
+    """The open return with this ticket number, or with this numbered spare form."""
+    for each in open_returns(bench, desk):
+        if number in {each.number, each.sent.form if each.sent else ""}:
+            return each
+    return None
+
+
+def waiting(bench: Bench, desk: Desk) -> list[OpenReturn]:
+    """On their way: not taken in yet, those that decontam could not find among them."""
+    return [each for each in open_returns(bench, desk) if not each.received]
+
+
+def answer_of(bench: Bench, desk: Desk, number: str) -> str:
+    """Decontam's answer on a ticket as any station tells it, or ""."""
+    form = next((each.sent[number].form for _, each in benches(bench, desk) if number in each.sent), "")
+    for _, each in benches(bench, desk):
+        for name in (number, form):
+            if name and name in each.returns and each.returns[name].says:
+                return each.returns[name].says
+    return ""
+
+
+def closed_at(bench: Bench, desk: Desk, number: str) -> bool:
+    """Did any station close this ticket?"""
+    return any(number in each.closed for _, each in benches(bench, desk))
+
+
+def dirty_record(bench: Bench, desk: Desk, trip: Trip, piece: str, *, ticket: str = "") -> DirtyCheck | None:
+    """The dirty side's record of this trip for a piece: for its ticket, or of its tray, and stood on by no trip yet."""
+    used = {number for _, each in benches(bench, desk) for number in each.dirty_used}
+    checks = [check for _, each in benches(bench, desk) for check in each.dirty_checks if check.id not in used]
+    tray = (check for check in reversed(checks) if not check.ticket and check.tray == trip.tray.code)
+    mine = (check for check in reversed(checks) if ticket and check.ticket == ticket)
+    return next((check for check in (*mine, *tray) if check.piece == piece), None)
+
+
+def may_come_back(bench: Bench, desk: Desk, *, whole: bool = False) -> list[OpenReturn]:
+    """What can come out of the washer: single pieces, or whole trays, that went and were not called absent."""
+    told = [each for each in open_returns(bench, desk) if each.sent is not None and each.back.not_here_ms is None]
+    return [each for each in told if each.sent is not None and each.sent.ticket.whole_tray == whole]
+
+
+def goes_to_spares(bench: Bench, desk: Desk, found: OpenReturn) -> bool:
+    """Has its tray gone on without it: a spare in its place, or packed?"""
+    if found.sent is None:
+        return False
+    here = bench if not found.station else desk.others[found.station]
+    trip = here.trips.get(found.sent.trip.id)
+    return bool(found.sent.spare) or trip is None or trip.ended

@@ -1,0 +1,217 @@
+"""Decontam's screens, for two wet gloves and a face shield: the number alone, and one return.
+
+They stand on decontam's glass, which draws everything 1.35 times as large (`kiosk.ui.parts.glass.dirty_glass`).
+"""
+
+from collections.abc import Callable, Hashable
+from pathlib import Path
+
+from PySide6.QtCore import QRectF, QSizeF, Qt
+from PySide6.QtGui import QFontMetricsF, QPixmap
+from PySide6.QtWidgets import QWidget
+
+from kiosk.core import views
+from kiosk.ui.parts.band import LumenBand
+from kiosk.ui.parts.drawn import Drawn
+from kiosk.ui.parts.glass import Glass
+from kiosk.ui.parts.keys import KeyButton
+from kiosk.ui.parts.pen import Pen, Record
+from kiosk.ui.parts.ring import draw_ring
+from kiosk.ui.parts.touch import TouchButton
+from kiosk.ui.parts.tube import center_line
+from kiosk.ui.parts.words import Words
+from kiosk.ui.screens.doing import DoingScreen, Lines, stack
+from kiosk.ui.theme import BOLD, CAPITAL_EM, EXTRA, REGULAR, T, font
+
+FAR_MM = 60.0  # capital height of the number that is read from 4 m
+_TINTS = {"found": "found", "unsure": "unsure"}
+
+
+class FarNumber(TouchButton):
+    """The number as large as the glass allows, up to 60 mm; all of it is one key."""
+
+    def __init__(self, glass: Glass, view: views.IdleView, parent: QWidget | None = None) -> None:
+        send = view.open.send if view.open else None
+        super().__init__(glass, view.open.name if view.open else "", send, parent=parent)
+        self._view = view
+        self.setObjectName("open")
+        self.setAccessibleName(f"{view.number} {view.said}".strip() or view.nothing)
+        self.set_asleep(view.open is None)
+
+    def look(self) -> Hashable:
+        return (self._view.number, self._view.said, self._view.more, self._view.nothing, self.pressed, self.awake)
+
+    def draw(self, pen: Pen) -> None:
+        view, area = self._view, self.area()
+        if view.open is None:
+            center_line(pen, 0, self.width(), area.center().y() + pen.mm(10))
+            room = QRectF(area.left(), area.center().y() - pen.mm(20), area.width(), pen.mm(20))
+            pen.text(room, view.nothing, ((T.T7, 1), (T.T6, 1)), EXTRA, align="center")
+            return
+        fill, words = ("ink", "on_fill") if self.pressed else ("plate", "ink")
+        pen.plate(area, fill, "line" if self.awake else "", outside="field")
+        second = "on_fill" if self.pressed else "ink2"
+        foot = pen.mm(22 if view.more else 14)
+        room = area.adjusted(pen.mm(5), pen.mm(3), -pen.mm(5), -foot)
+        self._number(pen, room, words, fill)
+        under = QRectF(room.left(), room.bottom(), room.width(), pen.mm(11))
+        pen.text(
+            under, view.said, ((T.T6, 1), (T.T5, 1), (T.T4, 1), (T.T3, 1)), BOLD, fg=words, bg=fill, align="center"
+        )
+        if view.more:
+            last = QRectF(room.left(), under.bottom(), room.width(), pen.mm(8))
+            pen.text(last, view.more, ((T.T3, 1), (T.T2, 1)), fg=second, bg=fill, align="center")
+
+    def _number(self, pen: Pen, room: QRectF, fg: str, bg: str) -> None:
+        """In the largest letters that stand; true millimeters, whatever the glass magnifies."""
+        most = min(FAR_MM * self.glass.metrics.true_px_per_mm / CAPITAL_EM, room.height() / CAPITAL_EM * 0.9)
+        wide = QFontMetricsF(font(100, EXTRA)).horizontalAdvance(self._view.number)
+        px = int(min(most, room.width() * 100 / wide))
+        pen.painter.setFont(font(px, EXTRA))
+        pen.painter.setPen(pen.color(fg))
+        pen.painter.drawText(room, int(Qt.AlignmentFlag.AlignCenter), self._view.number)
+        ink, ground = self.glass.color(fg), self.glass.color(bg)
+        pen.take_down(Record(kind="text", rect=room, text=self._view.number, font_px=px, fg=ink, bg=ground))
+
+
+class IdleScreen(DoingScreen):
+    """What is next, from across the room."""
+
+    def show_view(self, view: views.IdleView) -> None:
+        """Show the number, or that nothing waits."""
+        if not self.another(view, big=False):
+            return
+        width, height = self.slot_mm
+        edge = self.glass.metrics.edge_mm
+        self.place(FarNumber(self.glass, view), edge, 0, width - 2 * edge, height - 2)
+
+
+class What(Drawn):
+    """The number, the ring, what was seen: the first thing that is read."""
+
+    lies_on = "plate"
+
+    def __init__(self, glass: Glass, view: views.IntakeView) -> None:
+        super().__init__(glass)
+        self._view = view
+
+    def draw(self, pen: Pen) -> None:
+        view, area = self._view, self.area()
+        pen.fill(area, "plate")
+        fg = _TINTS.get(view.ring, "ink")
+        x = pen.mm(2)
+        number = QRectF(x, 0, area.width() * (0.42 if self.glass.metrics.small else 0.52), area.height())
+        sizes = ((T.T8, 1), (T.T7, 1), (T.T6, 1))
+        stands = pen.text(number, view.number, sizes, EXTRA, bg="plate")
+        side = min(area.height() * 0.8, pen.mm(17))
+        ring = QRectF(stands.right() + pen.mm(5), area.center().y() - side / 2, side, side)
+        draw_ring(pen, ring, view.ring)
+        left = ring.right() + pen.mm(4)
+        half = QRectF(left, area.top(), area.right() - left, area.height() * 0.5)
+        word = " · ".join(part for part in (view.scope, view.word) if part)
+        pen.text(
+            half, word, ((T.T5, 1), (T.T4, 1), (T.T3, 1), (T.T3, 2), (T.T2, 2)), EXTRA, fg=fg, bg="plate", pitch=1.35
+        )
+        half.translate(0, area.height() * 0.5)
+        pen.text(half, view.said, ((T.T4, 1), (T.T3, 1), (T.T3, 2), (T.T2, 2)), BOLD, bg="plate", pitch=1.35)
+
+
+class Todo(Drawn):
+    """What to do, the first line largest, and below it what else is known."""
+
+    def __init__(self, glass: Glass, todo: tuple[str, ...], lines: tuple[str, ...]) -> None:
+        super().__init__(glass)
+        self._todo, self._lines = todo, lines
+
+    def draw(self, pen: Pen) -> None:
+        area = self.area().adjusted(0, pen.mm(1.4), 0, -pen.mm(1))
+        share = 0.62 if self._lines else 1.0
+        upper = QRectF(area.left(), area.top(), area.width(), area.height() * share)
+        sizes = ((T.T4, 2), (T.T3, 2), (T.T3, 3), (T.T2, 3), (T.T1, 3))
+        y = stack(pen, upper, self._todo, sizes, BOLD, gap_mm=2, pitch=1.45)
+        lower = QRectF(area.left(), y, area.width(), area.bottom() - y)
+        fine = ((T.T2, 1), (T.T1, 1), (T.T1, 2))
+        y = stack(pen, lower, self._lines[:-1], fine, BOLD, gap_mm=2.0, pitch=1.4)
+        last = QRectF(lower.left(), y, lower.width(), lower.bottom() - y)
+        stack(pen, last, self._lines[-1:], ((T.T2, 1), (T.T1, 1), (T.T1, 2)), REGULAR, fg="ink2", pitch=1.4)
+
+
+class Still(Drawn):
+    """The picture from the bench, never tinted, on a neutral surround."""
+
+    def __init__(self, glass: Glass, file: Path) -> None:
+        super().__init__(glass)
+        self._still = QPixmap(str(file))
+        self.setAccessibleName("picture")
+
+    def draw(self, pen: Pen) -> None:
+        pen.plate(self.area(), "lens", outside="field")
+        inner = QSizeF(self.width() - pen.mm(3), self.height() - pen.mm(3))
+        if self._still.isNull() or inner.width() < 1:
+            return
+        shown = self._still.scaled(
+            inner.toSize(), Qt.AspectRatioMode.KeepAspectRatio, Qt.TransformationMode.SmoothTransformation
+        )
+        left, top = (self.width() - shown.width()) / 2, (self.height() - shown.height()) / 2
+        pen.painter.drawPixmap(int(left), int(top), shown)
+
+
+class IntakeScreen(DoingScreen):
+    """One return: what, where, what to do; one row of large keys; at the right the picture and who is next."""
+
+    def __init__(self, glass: Glass, parent: QWidget | None = None) -> None:
+        super().__init__(glass, parent)
+        self._stills: Callable[[str], Path | None] | None = None
+
+    def set_stills(self, find: Callable[[str], Path | None]) -> None:
+        """How a picture's file name is found."""
+        self._stills = find
+
+    def show_view(self, view: views.IntakeView) -> None:
+        """Show a return; the row of keys changes once it is taken in."""
+        if not self.another(view, big=False):
+            return
+        width, height = self.slot_mm
+        edge, gap = self.glass.metrics.edge_mm, 6.0
+        tall = 24.0 if self.small else 35.6
+        top_of_keys = height - tall - 2
+        side = self._side(view, width, top_of_keys, edge)
+        left = width - 2 * edge - side
+        high = 18.0 if self.small else 24.0
+        self.place(What(self.glass, view), edge, 0, left, high)
+        band_high = min(45.0, (top_of_keys - high) * 0.5) if view.band else 0.0
+        if view.band:
+            band = LumenBand(self.glass)
+            self.place(band, edge, high, left, band_high)
+            band.show_band(view.band)
+        y = high + band_high + 1.5
+        self.place(Todo(self.glass, view.todo, view.lines), edge, y, left, top_of_keys - y - 1)
+        each = (width - 2 * edge - gap * (len(view.keys) - 1)) / len(view.keys)
+        for n, key in enumerate(view.keys):
+            size = T.T4 if len(view.keys) < 3 else T.T3
+            button = KeyButton.of(self.glass, key, size=size, chosen=key.name == view.chosen)
+            self.place(button, edge + n * (each + gap), top_of_keys, each, tall)
+
+    def _side(self, view: views.IntakeView, width: float, height: float, edge: float) -> float:
+        """The column at the right; its width with the gap before it, 0 where there is nothing for it."""
+        file = self._stills(view.photo) if view.photo and self._stills else None
+        if not view.next and file is None:
+            return 0.0
+        wide = 62.0 if self.small else 92.0
+        left, y = width - edge - wide, 0.0
+        if file is not None and not (self.small and view.next):
+            high = min(wide * 0.72, height - 14 - (8 + 27 * len(view.next) if view.next else 0))
+            self.place(Still(self.glass, file), left, 0, wide, high)
+            fine = ((T.T2, 1), (T.T1, 1), (T.T1, 2))
+            words = Words(self.glass, view.photo_words, size=fine, fg="ink2", align="center", pitch=1.4)
+            self.place(words, left, high + 1, wide, 12)
+            y = high + 13
+        if view.next:
+            title = Lines(self.glass).show_lines((view.next_title,), ((T.T3, 1), (T.T2, 1)), weight=BOLD)
+            self.place(title, left, y + 1, wide, 7)
+            y += 8
+        for key in view.next:
+            if y + 21 <= height - 2:
+                self.place(KeyButton.of(self.glass, key, size=T.T2), left, y, wide, min(24.0, height - 2 - y))
+                y += min(24.0, height - 2 - y) + 6
+        return wide + 6
