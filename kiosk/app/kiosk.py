@@ -4,6 +4,7 @@ import logging
 from collections.abc import Iterable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
+from functools import partial
 from importlib import import_module
 from itertools import chain
 from pathlib import Path
@@ -20,7 +21,7 @@ from kiosk.core import events as e
 from kiosk.core.agenda import next_step
 from kiosk.core.bench import Bench
 from kiosk.core.desk import Desk
-from kiosk.core.returns import at_decontam, find_return
+from kiosk.core.returns import taken_for_ticket
 from kiosk.core.session import NotKept, Session
 from kiosk.core.shift import shift_of
 from kiosk.core.stamp import Kept, local_time
@@ -98,8 +99,7 @@ class Kiosk(QObject):
         window.typed.connect(self.typed)
         window.picture_chosen.connect(self.picture_chosen)
         window.set_pictures(self.pictures)
-        window.set_kept(store.picture)
-        window.set_stills(self.still)
+        window.set_kept(self.still)
         self.printed.connect(self._printed)
         self.damaged.connect(self._say_damaged)
         self._tidy = Tidy(self)
@@ -212,18 +212,14 @@ class Kiosk(QObject):
         """A scanner's text."""
         from kiosk.codes.read import read_text
 
-        known = directory(self.session.desk.catalogue, tickets=self._ticket)
+        session = self.session
+        known = directory(session.desk.catalogue, tickets=partial(taken_for_ticket, session.bench, session.desk))
         self.send(c.Scanned(meaning=read_text(raw, known), typed=typed))
 
     def typed(self, purpose: str, text: str) -> None:
         """A number typed in the scanner's stead."""
         del purpose
         self.scanned(text, typed=True)
-
-    def _ticket(self, text: str) -> bool:
-        """Is this the number of a return? In decontam none is turned away: what is not known yet follows."""
-        bench, desk = self.session.bench, self.session.desk
-        return find_return(bench, desk, text) is not None or at_decontam(bench, desk)
 
     def pictures(self) -> Sequence[Path]:
         """The picture folder, newest first."""
@@ -232,10 +228,10 @@ class Kiosk(QObject):
         files = [f for f in self.shelves.incoming.iterdir() if f.suffix.lower() in {".png", ".jpg", ".jpeg"}]
         return sorted(files, key=_age, reverse=True)
 
-    def still(self, name: str) -> Path | None:
-        """A picture that this station or one beside it kept, by its file name."""
-        folders = (self.store.store.folder, *(other.folder for other in self._beside))
-        return next((path for folder in folders if (path := picture_path(folder, name)).is_file()), None)
+    def still(self, name: str) -> Path:
+        """Where a picture lies that this station or one beside it kept."""
+        there = (picture_path(other.folder, name) for other in self._beside)
+        return next((path for path in there if path.is_file()), self.store.picture(name))
 
     def picture_chosen(self, path: str) -> None:
         """Keep the chosen picture, durably, before the screen says so."""

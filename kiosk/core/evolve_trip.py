@@ -9,11 +9,9 @@ from kiosk.core.bench import (
     TRAY_PLAN,
     Asking,
     FindingOn,
-    Hold,
     Pause,
     Piece,
     Task,
-    Ticket,
     Trip,
     Yes,
     is_missing,
@@ -24,6 +22,7 @@ from kiosk.core.folds.weight import relabeled, unweighed, weighed
 from kiosk.core.jobs import Job, asked, newest
 from kiosk.core.plan import PiecePlan, PlannedCheck
 from kiosk.core.stamp import Stamp
+from kiosk.core.tickets import Hold, Ticket
 from kiosk.core.vocabulary import Check, Disposition
 
 

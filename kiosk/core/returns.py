@@ -3,8 +3,9 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from kiosk.core.bench import Bench, DirtyCheck, FindingOn, Return, Sent, Trip
+from kiosk.core.bench import Bench, FindingOn, Sent, Trip
 from kiosk.core.desk import Desk
+from kiosk.core.tickets import DirtyCheck, Return
 from kiosk.core.vocabulary import Role
 
 CLEANED, NOTHING, CANNOT_SHIFT, DAMAGED = "cleaned", "nothing", "cannot_shift", "damaged"
@@ -92,6 +93,11 @@ def find_return(bench: Bench, desk: Desk, number: str) -> OpenReturn | None:
         if number in {each.number, each.sent.form if each.sent else ""}:
             return each
     return None
+
+
+def taken_for_ticket(bench: Bench, desk: Desk, text: str) -> bool:
+    """Is this the number of a return? In decontam none is turned away: what is not known yet follows."""
+    return at_decontam(bench, desk) or find_return(bench, desk, text) is not None
 
 
 def waiting(bench: Bench, desk: Desk) -> list[OpenReturn]:

@@ -19,7 +19,7 @@ from kiosk.store.heard import Heard
 from kiosk.store.log import Log
 from kiosk.store.notes import StoreNotes
 from kiosk.store.outage import Outage, outages
-from kiosk.store.pictures import keep_picture
+from kiosk.store.pictures import keep_picture, picture_path
 from kiosk.store.records import StoreRecords
 
 __all__ = ["BenchStore", "Outage"]
@@ -123,7 +123,7 @@ class BenchStore:
 
     def picture(self, name: str) -> Path:
         """Where a kept picture lies."""
-        return self.store.folder / "pictures" / name
+        return picture_path(self.store.folder, name)
 
     def catalogue(self) -> Catalogue | None:
         """The newest catalogue."""

@@ -75,7 +75,6 @@ class Window(QWidget):
         self._view: View | None = None
         self._pictures: Callable[[], Sequence[Path]] | None = None
         self._kept: Callable[[str], Path] | None = None
-        self._stills: Callable[[str], Path | None] = _no_still
         self._stack = QStackedLayout(self)
         self._stack.setContentsMargins(0, 0, 0, 0)
         if kiosk:
@@ -142,13 +141,6 @@ class Window(QWidget):
         """Where a kept picture lies, by its name."""
         self._kept = kept
 
-    def set_stills(self, find: Callable[[str], Path | None]) -> None:
-        """Where the intake finds the picture that a bench kept, by its file name."""
-        self._stills = find
-        intake: Any = self._screens.get(views.IntakeView)
-        if intake is not None:
-            intake.set_stills(find)
-
     def let_go(self) -> None:
         """From now on the window may be closed."""
         self._held = False
@@ -203,13 +195,11 @@ class Window(QWidget):
         made.cloth_seen.connect(self._on_cloth)
         if kind is views.NumberView:
             made.typed.connect(self.typed)
-        if kind is views.IntakeView:
-            made.set_stills(self._stills)
         if kind is views.PhotoView:
             made.picture_chosen.connect(self.picture_chosen)
             if self._pictures is not None:
                 made.set_source(self._pictures)
-        if kind is views.SecondLookView and self._kept is not None:
+        if kind in {views.SecondLookView, views.IntakeView} and self._kept is not None:
             made.set_kept(self._kept)
         self._stack.addWidget(made)
         screen: Screen = made
@@ -233,10 +223,6 @@ def _glass_for(glass: Glass, settings: Settings) -> Glass:
         left_hand=settings.hand == "left",
         still=settings.motion == "still",
     )
-
-
-def _no_still(_: str) -> Path | None:
-    return None
 
 
 def question_of(view: View) -> tuple[object, ...]:

@@ -1,6 +1,6 @@
 """The return ticket in two parts: what was seen, where, how it was found, what to do. No names, no blame."""
 
-from kiosk.core.bench import FindingOn, Piece, Ticket, Trip
+from kiosk.core.bench import FindingOn, Piece, Trip
 from kiosk.core.composing.parts import Order, foot, mark, moment, plain_name
 from kiosk.core.exposure import BESIDE
 from kiosk.core.folds.turnouts import row_of
@@ -11,6 +11,7 @@ from kiosk.core.place import Place
 from kiosk.core.repeats import in_a_row, visits
 from kiosk.core.returns import find_return
 from kiosk.core.rush import rush_of
+from kiosk.core.tickets import Ticket
 from kiosk.core.vocabulary import Group
 
 

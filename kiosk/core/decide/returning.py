@@ -2,7 +2,7 @@
 
 from kiosk.core import events as e
 from kiosk.core.agenda import kit_today, next_step, waits
-from kiosk.core.bench import Piece, Sent, Ticket, Trip
+from kiosk.core.bench import Piece, Sent, Trip
 from kiosk.core.commands import NoDirtyCheck, Page, SendBackClean, Turn
 from kiosk.core.decide.holding import place_hold
 from kiosk.core.decide.pen import Pen, Refused
@@ -19,6 +19,7 @@ from kiosk.core.returns import (
     goes_to_spares,
     may_come_back,
 )
+from kiosk.core.tickets import Ticket
 from kiosk.core.vocabulary import Disposition
 
 

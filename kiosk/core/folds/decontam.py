@@ -5,8 +5,9 @@ from dataclasses import replace
 from typing import Any
 
 from kiosk.core import events as e
-from kiosk.core.bench import Bench, CameBack, DirtyCheck, Return, Sent, Trip
+from kiosk.core.bench import Bench, Sent, Trip
 from kiosk.core.stamp import Stamp
+from kiosk.core.tickets import CameBack, DirtyCheck, Return
 from kiosk.core.vocabulary import Disposition
 
 CANNOT_SHIFT = "cannot_shift"

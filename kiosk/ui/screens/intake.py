@@ -161,11 +161,11 @@ class IntakeScreen(DoingScreen):
 
     def __init__(self, glass: Glass, parent: QWidget | None = None) -> None:
         super().__init__(glass, parent)
-        self._stills: Callable[[str], Path | None] | None = None
+        self._kept: Callable[[str], Path] | None = None
 
-    def set_stills(self, find: Callable[[str], Path | None]) -> None:
-        """How a picture's file name is found."""
-        self._stills = find
+    def set_kept(self, kept: Callable[[str], Path]) -> None:
+        """Where a kept picture lies, by its file name."""
+        self._kept = kept
 
     def show_view(self, view: views.IntakeView) -> None:
         """Show a return; the row of keys changes once it is taken in."""
@@ -194,7 +194,8 @@ class IntakeScreen(DoingScreen):
 
     def _side(self, view: views.IntakeView, width: float, height: float, edge: float) -> float:
         """The column at the right; its width with the gap before it, 0 where there is nothing for it."""
-        file = self._stills(view.photo) if view.photo and self._stills else None
+        file = self._kept(view.photo) if view.photo and self._kept else None
+        file = file if file is not None and file.is_file() else None
         if not view.next and file is None:
             return 0.0
         wide = 62.0 if self.small else 92.0
