@@ -6,6 +6,7 @@ from typing import Any
 
 from kiosk.core import events as e
 from kiosk.core.bench import Bench, Sent, Trip
+from kiosk.core.folds.turnouts import row_of
 from kiosk.core.stamp import Stamp
 from kiosk.core.tickets import CameBack, DirtyCheck, Return
 from kiosk.core.vocabulary import Disposition
@@ -124,7 +125,7 @@ def _recheck(trip: Trip, event: e.RecheckStarted, stamp: Stamp) -> Trip:
         says=event.says,
         at_ms=stamp.at_ms,
     )
-    rows = {f"{trip.tray.code}/{trip.pieces[name].plan.item}" for name in event.pieces}
+    rows = {row_of(trip, name) for name in event.pieces}
     hidden = {spot: mm for spot, mm in trip.not_seen.items() if spot.split(".")[0] not in back}
     trip = replace(trip, findings=tuple(f for f in trip.findings if f.piece not in back), not_seen=hidden, last=None)
     trip = replace(
