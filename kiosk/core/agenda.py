@@ -30,9 +30,9 @@ OUT = frozenset(
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Step:
-    """The next thing. `kind`: first_aid, intake, sign_in, exposed, sharp, cosign, startup, scan, load, load_bad, no_ifu,
-    count, second_count, finding, decide, put_right, bench, gloves, print, print_failed, readable, scope, dirty_absent,
-    check, plan_hold, too_heavy, shelf, unit, pack, done."""
+    """The next thing. `kind`: first_aid, intake, sign_in, exposed, sharp, cosign, startup, scan, load, load_bad,
+    no_ifu, count, second_count, finding, decide, put_right, bench, gloves, print, print_failed, readable, scope,
+    dirty_absent, check, plan_hold, too_heavy, shelf, unit, pack, done."""
 
     kind: str
     question: str = ""

@@ -6,6 +6,7 @@ from kiosk.core.bench import Piece, Sent, Trip
 from kiosk.core.commands import NoDirtyCheck, Page, SendBackClean, Turn
 from kiosk.core.decide.holding import place_hold
 from kiosk.core.decide.pen import Pen, Refused
+from kiosk.core.loads import is_released
 from kiosk.core.meaning import Kind, Meaning
 from kiosk.core.place import Place
 from kiosk.core.returns import (
@@ -45,9 +46,7 @@ def send_back_clean(pen: Pen, command: SendBackClean) -> None:
     found = find_return(pen.bench, pen.desk, command.ticket)
     if found is None or found.sent is None or found.sent.ticket.whole_tray:
         raise Refused("refused.no_ticket")
-    load = pen.desk.catalogue.loads.get(command.load)
-    released = (load is not None and load.released) or command.load in pen.bench.released
-    if not released and pen.desk.policy.load_release_required:
+    if pen.desk.policy.load_release_required and not is_released(pen.bench, pen.desk, command.load):
         raise Refused("refused.load_open", load=command.load)
     if found.back.says == CANNOT_SHIFT:
         raise Refused("refused.cannot_shift")
