@@ -375,6 +375,8 @@ class Bench:
     minding: str = ""  # whose half-done tray stays on the bench while they are being helped
     # desk
     papers_numbered: dict[str, int] = field(default_factory=dict)  # kind of paper -> how many numbers are given
+    forms_numbered: int = 0  # spare forms: the last number given
+    conflicts: tuple[str, ...] = ()  # noted here, newest last
     # staff
     chosen: dict[str, tuple[Chosen, ...]] = field(default_factory=dict)  # person -> settings, the newest last
     staff: Amendments = field(default_factory=Amendments)

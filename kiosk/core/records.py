@@ -6,7 +6,9 @@ from datetime import UTC, date, datetime, time, timedelta
 from typing import Protocol
 
 from kiosk.core import events as e
+from kiosk.core.bench import Bench, Trip
 from kiosk.core.counters import Book, Shift, book_of
+from kiosk.core.evolve import evolve
 from kiosk.core.policy import Policy
 from kiosk.core.shift import Shifts
 from kiosk.core.stamp import Kept
@@ -34,8 +36,8 @@ class Records(Protocol):
         """Events of these names whose body holds a text, in the order of time."""
         ...
 
-    def of_trip(self, trip: str) -> Sequence[Told]:
-        """Everything kept of a trip, in its station's order."""
+    def of_trip(self, trip: str, *names: str) -> Sequence[Told]:
+        """What was kept of a trip, in its station's order: everything, or events of these names."""
         ...
 
     def fresh(self) -> Mapping[str, Freshness]:
@@ -68,9 +70,10 @@ class LogRecords:
         ]
         return sorted(told, key=_when)
 
-    def of_trip(self, trip: str) -> Sequence[Told]:
-        """Everything kept of a trip."""
-        return [(name, kept) for name, log in self.logs().items() for kept in log if kept.stamp.trip == trip]
+    def of_trip(self, trip: str, *names: str) -> Sequence[Told]:
+        """What was kept of a trip."""
+        told = [(name, kept) for name, log in self.logs().items() for kept in log if kept.stamp.trip == trip]
+        return [one for one in told if not names or e.NAME_OF[type(one[1].event)] in names]
 
     def fresh(self) -> Mapping[str, Freshness]:
         """How far each log goes."""
@@ -115,6 +118,15 @@ def shift_named(text: str) -> Shift:
 def shift_text(shift: Shift) -> str:
     """A shift as it stands in an event: "day/2031-03-04"."""
     return f"{shift[0]}/{shift[1].isoformat()}"
+
+
+def told_trip(told: Sequence[Told]) -> Trip | None:
+    """A trip as it stands by its own events, whichever bench it was on."""
+    bench, last = Bench(), None
+    for _, kept in told:
+        bench = evolve(bench, kept)
+        last = bench.trips.get(kept.stamp.trip or "", last)
+    return last
 
 
 NOTHING = LogRecords(dict)

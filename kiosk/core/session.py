@@ -23,6 +23,12 @@ from kiosk.core.views import View
 from kiosk.core.vocabulary import Role
 from kiosk.core.words import Words
 
+_ASKED = {
+    Kind.LOAD: "load", Kind.SCOPE: "scope", Kind.ITEM: "item", Kind.TRAY: "tray", Kind.SWAB_LOT: "lot",
+    Kind.LABEL: "package",
+}  # fmt: skip
+"""What a scanned code asks for on the page that looks back."""
+
 
 class NotKept(Exception):
     """The store could not keep the events; the message is why, in words. The bench stays where it was."""
@@ -133,6 +139,8 @@ class Session:
             return c.StopListMark(notice=self.turn.subject, mark=meaning.text)
         if meaning.kind is Kind.LOAD and page is c.Page.SCOPE_BACK:
             return c.ScopeBack(scope=self.turn.subject, load=meaning.text)
+        if page is c.Page.LOOKBACK and meaning.kind in _ASKED:
+            return c.Turn(page=page, subject=f"{_ASKED[meaning.kind]}={meaning.text}")
         if meaning.kind is Kind.PERSON and page is c.Page.WIPE:
             return c.Turn()
         number = self.turn.subject.removeprefix("back:").partition(":")[0]

@@ -50,7 +50,7 @@ _FIRST = (
 )
 _BETWEEN = f"SELECT {_ROW} FROM every_event WHERE origin = ? AND seq > ? AND seq <= ? ORDER BY seq LIMIT {_BATCH}"  # noqa: S608
 _KINDS = f"SELECT {_ROW} FROM every_event WHERE typ IN ({{}}) AND at_ms >= ? AND instr(body, ?) ORDER BY at_ms, hlc"  # noqa: S608
-_TRIP = f"SELECT {_ROW} FROM every_event WHERE trip = ? ORDER BY hlc, seq"  # noqa: S608
+_TRIP = f"SELECT {_ROW} FROM every_event WHERE trip = ? {{}} ORDER BY hlc, seq"  # noqa: S608
 _MARK = (
     "SELECT b.seq, b.body, b.seal, v.h FROM bookmark b JOIN every_event v ON v.origin = b.origin AND v.seq = b.seq "
     "WHERE b.origin = ? AND b.seq <= ? AND b.fold = ? ORDER BY b.seq DESC LIMIT 1"
@@ -195,9 +195,10 @@ class StoreRecords:
         sql = _KINDS.format(", ".join("?" * len(names)))
         return list(_known(self._rows(sql, (*names, since_ms, holding.encode()))))
 
-    def of_trip(self, trip: str) -> Sequence[Told]:
-        """Everything kept of a trip, in its station's order."""
-        return list(_known(self._rows(_TRIP, (trip,))))
+    def of_trip(self, trip: str, *names: str) -> Sequence[Told]:
+        """What was kept of a trip, in its station's order: everything, or events of these names."""
+        only = f"AND typ IN ({', '.join('?' * len(names))})" if names else ""
+        return list(_known(self._rows(_TRIP.format(only), (trip, *names))))
 
     def fresh(self) -> Mapping[str, Freshness]:
         """How far each station's log is known here, by its name."""

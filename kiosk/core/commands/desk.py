@@ -23,4 +23,57 @@ class TryReport:
     number: str
 
 
-DeskCommand = PrintReport | TryReport
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TakeOver:
+    """The person signed in takes the department over."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RuleConflict:
+    """Rule on two records that cannot both be: the trip that is this tray, or two_trays."""
+
+    conflict: str
+    ruling: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RunLookback:
+    """Look back over the logs, for a reason, and print the numbered report. Times in Unix ms, 0: no limit."""
+
+    kind: str
+    value: str
+    why: str
+    since_ms: int = 0
+    until_ms: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DrawAudit:
+    """Draw so many trips at random for an audit pack. `seed` 0: one is taken from the clock, and kept."""
+
+    many: int
+    seed: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class IssueForms:
+    """Print numbered spare forms: return_ticket or tray_sheet."""
+
+    kind: str
+    many: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EnterForm:
+    """Enter a spare form that was filled in by hand, a field after the other; `done` is the clock time on it."""
+
+    paper: str = ""
+    tray: str = ""
+    done: str = ""
+    said: str = ""
+    kind: str = "return_ticket"
+
+
+DeskCommand = (
+    PrintReport | TryReport | TakeOver | RuleConflict | RunLookback | DrawAudit | IssueForms | EnterForm
+)  # fmt: skip

@@ -71,6 +71,15 @@ class Page(StrEnum):
     PAPERS = "papers"  # print a paper again
     # the supervisor's desk
     DESK = "desk"
+    NEEDS = "needs"  # what needs a ruling now
+    HANDOVER = "handover"
+    TYPICAL = "typical"  # item records that nobody confirmed
+    CONFLICT = "conflict"  # subject: the conflict's name
+    LOOKBACK = "lookback"  # subject: `load=W-2204`, or a code as scanned
+    LOOKBACK_TYPED = "lookback_typed"
+    LOOKBACK_WHY = "lookback_why"
+    FORMS = "forms"  # numbered spare forms
+    FORM = "form"  # a filled form is entered; subject: the fields given so far
     SHIFTS = "shifts"  # which shift's summary
     SUMMARY = "summary"  # subject: `day/2031-03-04`
     FIGURE = "figure"  # what stands behind a figure; subject: `day/2031-03-04/soil`

@@ -1,144 +1,164 @@
-"""The rules of the supervisor's desk: its papers, what is taken over, what is looked back at."""
+"""What is kept at the desk besides papers: taken over, ruled, looked back, drawn for an audit, spare forms."""
 
+import re
 from collections.abc import Callable
+from datetime import UTC, datetime, time, timedelta
+from hashlib import sha256
 from typing import Any
 
 from kiosk.core import commands as c
 from kiosk.core import events as e
+from kiosk.core import lookback, waiting
+from kiosk.core.decide.desk_papers import RULES as PAPERS
+from kiosk.core.decide.desk_papers import at_the_desk, form_number, paper_number, paper_page
 from kiosk.core.decide.pen import Pen, Refused
-from kiosk.core.jobs import Job
-from kiosk.core.records import shift_named
-from kiosk.core.summing import prints, summary_of
-from kiosk.core.vocabulary import Role
+from kiosk.core.records import Records
 
-PREFIX = {
-    "shift_summary": "S",
-    "handover_list": "HL",
-    "lookback_report": "LB",
-    "audit_pack": "AP",
-    "scope_log": "SL",
-    "exposure_note": "EN",
-    "discard_note": "DN",
-    "policy_page": "PP",
-    "downtime_sheet": "DT",
-}
-"""Kind of paper of the desk -> what its number begins with."""
-
-Numbered = tuple[str, int, str]
-"""Number, copy, what it is about."""
+MONTH_MS = 30 * 86_400_000
+MOST_FORMS, MOST_TRIPS = 50, 50
 
 
-def print_report(pen: Pen, command: c.PrintReport) -> None:
-    """A paper of the desk with the next number of its kind, or a marked copy of one that was printed."""
-    if command.doc not in PREFIX:
-        raise Refused("refused.not_asked")
-    if command.number:
-        known = [job for job in pen.bench.jobs if (job.doc, job.number) == (command.doc, command.number)]
-        if not known or not known[-1].settled:
-            raise Refused("refused.not_asked")
-        number, copy, about = command.number, known[-1].copy + 1, known[-1].about
-    else:
-        number, copy, about = _BEFORE.get(command.doc, _next)(pen, command)
-    pen.write(e.PrintAsked(doc=command.doc, number=number, copy=copy, about=about), off_trip=True)
-    pen.turn = paper_page(command.doc, number)
-
-
-def _next(pen: Pen, command: c.PrintReport) -> Numbered:
-    return paper_number(pen, command.doc), 0, command.about
-
-
-def paper_number(pen: Pen, doc: str) -> str:
-    """S-10012: kind, bench and a running number, so that two stations never give the same one."""
-    station = f"D{pen.desk.bench_number}" if pen.desk.side == "decontam" else f"{pen.desk.bench_number}"
-    return f"{PREFIX[doc]}-{station}{pen.bench.papers_numbered.get(doc, 0) + 1:04d}"
-
-
-def paper_page(doc: str, number: str) -> c.Turn:
-    """The page that says how the paper stands."""
-    return c.Turn(page=c.Page.PAPER, subject=f"{doc}/{number}")
-
-
-def try_report(pen: Pen, command: c.TryReport) -> None:
-    """Once more to the printer, under the same number."""
-    job = next((j for j in reversed(pen.bench.jobs) if (j.doc, j.number) == (command.doc, command.number)), None)
-    if job is None or job.settled or not job.why:
-        raise Refused("refused.not_asked")
-    pen.write(e.PrintAsked(doc=job.doc, number=job.number, copy=job.copy, about=job.about), off_trip=True)
-    pen.turn = paper_page(job.doc, job.number)
-
-
-def at_the_desk(pen: Pen) -> None:
-    """Refuses whoever does not work at the desk: supervisors and educators do."""
-    person = pen.desk.catalogue.people.get(pen.bench.who or "")
-    if person is None or person.role not in {Role.SUPERVISOR, Role.EDUCATOR}:
-        raise Refused("refused.not_at_desk")
-
-
-def _summary(pen: Pen, command: c.PrintReport) -> Numbered:
-    """The summary of a shift: counted and kept at its first print; a shift that is over is never counted anew."""
+def take_over(pen: Pen, command: c.TakeOver) -> None:
+    """The person signed in takes the department over, as it stands."""
     at_the_desk(pen)
-    try:
-        shift = shift_named(command.about)
-    except ValueError as fault:
-        raise Refused("refused.not_asked") from fault
-    if shift[0] not in pen.desk.policy.shifts:
+    found = waiting.some(waiting.lines(pen.bench, pen.desk, pen.now), waiting.HANDED)
+    pen.write(e.HandoverTaken(lines=len(found)), off_trip=True)
+    pen.say("waiting.took", n=len(found))
+    pen.turn = c.Turn(page=c.Page.HANDOVER)
+
+
+def rule_conflict(pen: Pen, command: c.RuleConflict) -> None:
+    """A supervisor rules on two records that cannot both be; both stay."""
+    at_the_desk(pen)
+    known = {one.conflict: one for one in waiting.same_trays(pen.bench, pen.desk)}
+    one = known.get(command.conflict)
+    if one is None or command.ruling not in {"two_trays", *command.conflict.split(":")[2:]}:
         raise Refused("refused.not_asked")
-    summary = summary_of(shift, pen.desk, pen.bench, pen.now)
-    if summary.number:
-        return summary.number, times_printed(pen, summary.number), command.about
-    number = paper_number(pen, command.doc)
-    counted = e.SummaryCounted(
-        shift=shift[0],
-        date=shift[1].isoformat(),
-        number=number,
-        until_ms=summary.until_ms,
-        over=summary.over,
-        figures=dict(summary.figures),
-        rows=summary.rows,
+    pen.write(e.ConflictRuled(conflict=command.conflict, ruling=command.ruling), off_trip=True)
+    pen.say("waiting.ruled")
+    pen.turn = c.Turn(page=c.Page.NEEDS)
+
+
+def run_lookback(pen: Pen, command: c.RunLookback) -> None:
+    """Look back: the run is kept with its reason and its trips, and its report is printed under a number of its own."""
+    at_the_desk(pen)
+    question = lookback.Question(
+        kind=command.kind, value=command.value, since_ms=command.since_ms, until_ms=command.until_ms
     )
-    pen.write(counted, off_trip=True)
-    return number, 0, command.about
+    person = pen.desk.catalogue.people.get(pen.bench.who or "")
+    if question.kind not in lookback.KINDS or command.why not in lookback.WHY:
+        raise Refused("refused.not_asked")
+    if not lookback.may_ask(question, person.role if person else None):
+        raise Refused("refused.not_at_desk")
+    number = paper_number(pen, "lookback_report")
+    run = e.LookbackRun(
+        number=number,
+        kind=question.kind,
+        value=question.value,
+        since_ms=question.since_ms,
+        until_ms=question.until_ms,
+        why=command.why,
+        trips=lookback.met(pen.desk.records, question),
+    )
+    pen.write(run, off_trip=True)
+    _print(pen, "lookback_report", number, f"{question.kind}={question.value}")
 
 
-def times_printed(pen: Pen, number: str) -> int:
-    """How often a paper of this number has left, at whichever station."""
-    told = (kept.event for _, kept in pen.desk.records.kept("report_printed", holding=number))
-    return sum(isinstance(event, e.ReportPrinted) and event.number == number for event in told)
+def _print(pen: Pen, doc: str, number: str, about: str) -> None:
+    pen.write(e.PrintAsked(doc=doc, number=number, about=about), off_trip=True)
+    pen.turn = paper_page(doc, number)
 
 
-def _summary_printed(pen: Pen, job: Job) -> None:
-    shift = shift_named(job.about)
-    numbers = {kept.event.number for _, kept in prints(shift, pen.desk) if isinstance(kept.event, e.SummaryCounted)}
-    again = bool(job.copy or numbers - {job.number})
-    pen.write(e.SummaryPrinted(shift=shift[0], date=shift[1].isoformat(), again=again), off_trip=True)
+def draw_audit(pen: Pen, command: c.DrawAudit) -> None:
+    """Draw trips at random by a seed that is kept: the same seed draws the same trips."""
+    at_the_desk(pen)
+    if not 0 < command.many <= MOST_TRIPS:
+        raise Refused("refused.not_asked")
+    seed, since_ms = command.seed or pen.now.at_ms // 1000, pen.now.at_ms - MONTH_MS
+    ended = ended_trips(pen.desk.records, since_ms)
+    number = paper_number(pen, "audit_pack")
+    drawn = e.AuditDrawn(
+        number=number, seed=seed, since_ms=since_ms, of=len(ended), trips=drawn_trips(ended, command.many, seed)
+    )
+    pen.write(drawn, off_trip=True)
+    _print(pen, "audit_pack", number, str(seed))
 
 
-_BEFORE: dict[str, Callable[[Pen, c.PrintReport], Numbered]] = {"shift_summary": _summary}
-"""What is kept before a paper of this kind is on its way; gives its number."""
+def ended_trips(records: Records, since_ms: int) -> tuple[str, ...]:
+    """The trips that ended since then, packed or sent back, by their numbers."""
+    told = records.kept("packed", "packed_short", "tray_back", since_ms=since_ms)
+    return tuple(sorted({kept.stamp.trip for _, kept in told if kept.stamp.trip}))
 
-_PRINTED: dict[str, Callable[[Pen, Job], None]] = {"shift_summary": _summary_printed}
-"""What is kept when a paper of this kind has left."""
+
+def drawn_trips(ended: tuple[str, ...], many: int, seed: int) -> tuple[str, ...]:
+    """So many of them, each as likely as any other; all where there are fewer.
+
+    Each trip draws a lot, the SHA-256 of seed and number, and the lowest lots win: whoever has the seed can check it.
+    """
+    lots = {trip: sha256(f"{seed}/{trip}".encode()).digest() for trip in ended}
+    return tuple(sorted(ended, key=lots.__getitem__)[:many])
 
 
-def report_came(pen: Pen, command: c.PrintCame, job: Job) -> None:
-    """What came of a paper of the desk. It is no trip's, whatever tray lies on the bench."""
-    doc, number = command.doc, command.number
-    if command.why:
-        pen.write(e.PrinterLost(doc=doc, number=number, why=command.why), off_trip=True)
+def issue_forms(pen: Pen, command: c.IssueForms) -> None:
+    """Print numbered spare forms; a number is never given twice."""
+    at_the_desk(pen)
+    if command.kind not in {"return_ticket", "tray_sheet"} or not 0 < command.many <= MOST_FORMS:
+        raise Refused("refused.not_asked")
+    first = pen.bench.forms_numbered + 1
+    pen.write(e.FormsIssued(kind=command.kind, first=first, many=command.many), off_trip=True)
+    _print(pen, "downtime_sheet", paper_number(pen, "downtime_sheet"), f"{command.kind}/{first}")
+
+
+def enter_form(pen: Pen, command: c.EnterForm) -> None:
+    """A form filled in by hand is entered afterwards: step by step, and kept when its last field is there."""
+    given = [command.paper, command.tray, command.done, command.said]
+    paper = re.sub(r"^H-?", "", command.paper.strip().upper())
+    own = re.fullmatch(rf"{pen.desk.bench_number}(\d{{3,}})", paper)
+    if own is None or not 0 < int(own[1]) <= pen.bench.forms_numbered:
+        raise Refused("refused.no_such_form", paper=command.paper)
+    number = form_number(pen.desk.bench_number, int(own[1]))
+    if any(isinstance(k.event, e.FormEntered) for _, k in pen.desk.records.kept("form_entered", holding=number)):
+        raise Refused("refused.form_entered", paper=number)
+    if not all(given):
+        pen.turn = c.Turn(page=c.Page.FORM, subject="/".join([paper, *filter(None, given[1:])]))
         return
-    if pen.bench.printer_down:
-        pen.write(e.PrinterRestored(), off_trip=True)
-    if command.copy:
-        pen.write(e.Reprinted(doc=doc, number=number, copy=command.copy), off_trip=True)
-    pen.write(e.ReportPrinted(doc=doc, number=number, where=command.where), off_trip=True)
-    if doc in _PRINTED:
-        _PRINTED[doc](pen, job)
+    done_ms = _done_at(pen, command.done)
+    kind = "return_ticket" if command.kind == "return_ticket" else "tray_sheet"
+    entered = e.FormEntered(paper=number, kind=kind, tray=command.tray, said=command.said, done_ms=done_ms)
+    pen.write(entered, off_trip=True)
+    pen.say("forms.entered", paper=number)
+    pen.turn = c.Turn(page=c.Page.FORMS)
 
 
-RULES: dict[type, Callable[[Pen, Any], None]] = {c.PrintReport: print_report, c.TryReport: try_report}
+def _done_at(pen: Pen, clock: str) -> int:
+    """The clock time written on the form as the last such moment before now. Refuses what is no time of day."""
+    digits = re.sub(r"\D", "", clock).zfill(4)
+    try:
+        at = time(int(digits[:2]), int(digits[2:]))
+    except ValueError as fault:
+        raise Refused("refused.no_time") from fault
+    local = datetime.fromtimestamp(pen.now.at_ms / 1000, UTC) + timedelta(minutes=pen.now.offset_min)
+    then = datetime.combine(local.date(), at, UTC)
+    then = then if then <= local else then - timedelta(days=1)
+    return int(then.timestamp() * 1000) - pen.now.offset_min * 60_000
+
+
+RULES: dict[type, Callable[[Pen, Any], None]] = {
+    **PAPERS,
+    c.TakeOver: take_over,
+    c.RuleConflict: rule_conflict,
+    c.RunLookback: run_lookback,
+    c.DrawAudit: draw_audit,
+    c.IssueForms: issue_forms,
+    c.EnterForm: enter_form,
+}
 BY_NOBODY: tuple[type, ...] = ()
 """Commands that need nobody signed in."""
 
 
 def settle(pen: Pen) -> None:
-    """What follows by itself."""
+    """A conflict that nobody noted yet is noted, by the first of the stations it is between."""
+    own = next(iter(waiting.stations(pen.bench, pen.desk)))
+    for one in waiting.same_trays(pen.bench, pen.desk) if pen.desk.others else ():
+        if one.conflict not in pen.bench.conflicts and one.stations[0] == own:
+            pen.write(one, off_trip=True)

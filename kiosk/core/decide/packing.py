@@ -22,7 +22,7 @@ from kiosk.core.commands import (
     WriteByHand,
 )
 from kiosk.core.competency import wants_cosign
-from kiosk.core.decide.desk import report_came
+from kiosk.core.decide.desk_papers import report_came
 from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.desk import Desk
 from kiosk.core.evolve import WIPING_STEP

@@ -9,6 +9,9 @@ from kiosk.core.bench import Bench, Trip
 from kiosk.core.jobs import OF_DESK, Job, asked, newest
 from kiosk.core.stamp import Stamp
 
+CONFLICTS = 50
+"""Conflicts that stay noted; older ones are long done."""
+
 
 def _asked(bench: Bench, event: e.PrintAsked, stamp: Stamp) -> Bench:
     """A paper of the desk is on its way: its number is taken, and the oldest that are settled are forgotten."""
@@ -32,9 +35,19 @@ def _not_printed(bench: Bench, event: e.PrinterLost, stamp: Stamp) -> Bench:
     return replace(bench, jobs=jobs, printer_down=event.why)
 
 
+def _issued(bench: Bench, event: e.FormsIssued, stamp: Stamp) -> Bench:
+    return replace(bench, forms_numbered=event.first + event.many - 1)
+
+
+def _conflict(bench: Bench, event: e.SyncConflict, stamp: Stamp) -> Bench:
+    return replace(bench, conflicts=(*bench.conflicts, event.conflict)[-CONFLICTS:])
+
+
 BENCH: dict[type, Callable[[Bench, Any, Stamp], Bench]] = {
     e.PrintAsked: _asked,
     e.ReportPrinted: _printed,
     e.PrinterLost: _not_printed,
+    e.FormsIssued: _issued,
+    e.SyncConflict: _conflict,
 }
 TRIP: dict[type, Callable[[Trip, Any, Stamp], Trip]] = {}

@@ -5,7 +5,7 @@ from collections.abc import Callable
 from kiosk.core.commands import Page, PrintReport, TryReport, Turn
 from kiosk.core.glance import Glance, back_hand, head
 from kiosk.core.jobs import Job
-from kiosk.core.viewing import summaries
+from kiosk.core.viewing import forms, lookback, summaries, waiting
 from kiosk.core.viewing.menus import Offer
 from kiosk.core.viewing.packing import where_words
 from kiosk.core.views import Key, PaperState, PrintView, Ring, View
@@ -45,12 +45,25 @@ def _state(g: Glance, job: Job) -> PaperState:
 
 
 STEPS: dict[str, Callable[[Glance], View]] = {}
-PAGES: dict[Page, Callable[[Glance], View]] = {Page.PAPER: paper, **summaries.PAGES}
+PAGES: dict[Page, Callable[[Glance], View]] = {
+    Page.PAPER: paper,
+    **summaries.PAGES,
+    **waiting.PAGES,
+    **lookback.PAGES,
+    **forms.PAGES,
+}
 HAPPENED: tuple[Offer, ...] = ()
 """Keys of the page "Something happened"."""
 RULINGS: tuple[Offer, ...] = ()
 """Keys of the supervisor's ruling."""
-DESK: tuple[Offer, ...] = (summaries.offer,)
+DESK: tuple[Offer, ...] = (
+    waiting.needs_offer,
+    summaries.offer,
+    waiting.handover_offer,
+    lookback.offer,
+    forms.offer,
+    forms.audit_offer,
+)
 """Keys of the supervisor's desk."""
 SECONDS: dict[str, Callable[[Glance], View]] = {}
 """What a second person is asked, by what it is about."""

@@ -1,21 +1,21 @@
 """The shift summary on the screen: shifts, figures, the trips behind a figure, the record of one trip."""
 
+from collections.abc import Callable
 from datetime import timedelta
 
 from kiosk.core import events as e
-from kiosk.core.bench import Bench, Trip
+from kiosk.core.bench import Trip
 from kiosk.core.commands import Page, PrintReport, Turn
 from kiosk.core.composing.parts import standing
 from kiosk.core.composing.summary import FLOW, HYGIENE, LOOKS, RECORD, RETURNS, figure_words, load_words, shift_words
 from kiosk.core.counters import Entry, Shift
-from kiosk.core.evolve import evolve
 from kiosk.core.glance import Glance, finding_place, piece_name
-from kiosk.core.records import Told, shift_named, shift_text
+from kiosk.core.records import Told, shift_named, shift_text, told_trip
 from kiosk.core.shift import shift_of
 from kiosk.core.stamp import local_time
 from kiosk.core.summing import GROUPS, Summary, summary_of
 from kiosk.core.viewing.rows import listed
-from kiosk.core.views import Key, ListRow, ListView
+from kiosk.core.views import Key, ListRow, ListView, View
 
 SHIFTS = 9
 """Shifts on offer: three days of three."""
@@ -163,21 +163,12 @@ def entry_row(g: Glance, entry: Entry) -> ListRow:
     )
 
 
-def trip_of(told: tuple[Told, ...] | list[Told]) -> Trip | None:
-    """A trip as it stands by its own events, whichever bench it was on."""
-    bench, last = Bench(), None
-    for _, kept in told:
-        bench = evolve(bench, kept)
-        last = bench.trips.get(kept.stamp.trip or "", last)
-    return last
-
-
 def trip(g: Glance) -> ListView:
     """The record of one trip: what was done, what was found, what was not seen, where it went. No names."""
     say = g.words.say
     number = g.turn.subject if g.turn else ""
     told = list(g.desk.records.of_trip(number))
-    one = trip_of(told)
+    one = told_trip(told)
     rows = _trip_rows(g, one, told) if one else []
     return listed(
         g,
@@ -228,4 +219,9 @@ def trip_state(g: Glance, one: Trip) -> str:
     return say("trip.open")
 
 
-PAGES = {Page.SHIFTS: shifts, Page.SUMMARY: summary, Page.FIGURE: figure, Page.TRIP: trip}
+PAGES: dict[Page, Callable[[Glance], View]] = {
+    Page.SHIFTS: shifts,
+    Page.SUMMARY: summary,
+    Page.FIGURE: figure,
+    Page.TRIP: trip,
+}

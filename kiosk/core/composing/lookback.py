@@ -1,0 +1,106 @@
+"""The lookback report: what met what was asked for, by which rule, what is known of each trip, and what is not."""
+
+from collections import Counter
+
+from kiosk.core import events as e
+from kiosk.core import lookback
+from kiosk.core.composing.parts import ReportOrder, moment, report_foot
+from kiosk.core.glance import Glance
+from kiosk.core.papers import Report, Section, SheetLine
+
+OUT = ("packed", "packed_short")
+
+
+def report(g: Glance, order: ReportOrder) -> Report:
+    """The report under this number: its trips are those that were found when it was run."""
+    say = g.words.say
+    run = next(
+        k.event
+        for _, k in g.desk.records.kept("lookback_run", holding=order.number)
+        if isinstance(k.event, e.LookbackRun) and k.event.number == order.number
+    )
+    question = lookback.Question(kind=run.kind, value=run.value, since_ms=run.since_ms, until_ms=run.until_ms)
+    found = lookback.trace(g.desk.records, run.trips)
+    states = Counter(one.state for one in found)
+    headline = [
+        say(
+            "lookback.aloud.one" if len(found) == 1 else "lookback.aloud.many",
+            n=len(found),
+            what=asked_words(g, question),
+        )
+    ]
+    headline += [say(f"lookback.state_n.{state}", n=n) for state, n in states.most_common()]
+    rule = Section(
+        title=say("lookback.section.rule"),
+        paragraphs=(rule_words(g, question), say("lookback.why", why=say(f"lookback.reason.{run.why}"))),
+    )
+    fresh = tuple(
+        SheetLine(label=say("waiting.known", station=name), value=moment(g, one.at_ms))
+        for name, one in g.desk.records.fresh().items()
+    )
+    trips = Section(
+        title=say("lookback.section.trips"),
+        lines=tuple(_line(g, one) for one in found) or (SheetLine(label=say("summary.none")),),
+    )
+    actions = Section(title=say("lookback.section.actions"), paragraphs=g.words.lines("lookback.actions"))
+    unknown = Section(title=say("lookback.section.unknown"), paragraphs=g.words.lines("lookback.unknown"))
+    return Report(
+        doc=order.doc,
+        title=say("lookback.paper_title"),
+        number=order.number,
+        about=say("lookback.paper_about", what=asked_words(g, question), time=moment(g, g.now.at_ms)),
+        headline=tuple(headline),
+        sections=(rule, Section(title=say("lookback.section.fresh"), lines=fresh), trips, unknown, actions),
+        signature=g.words.lines("lookback.signature"),
+        foot=report_foot(g, order),
+    )
+
+
+def asked_words(g: Glance, question: lookback.Question) -> str:
+    """What was asked for, in words. A person's id stands in no words of ours."""
+    value = question.value if question.kind != "person" else g.words.say("lookback.one_person")
+    return g.words.say(f"lookback.kind.{question.kind}", value=value)
+
+
+def rule_words(g: Glance, question: lookback.Question) -> str:
+    """The rule that chose the trips, with its time."""
+    say = g.words.say
+    since = moment(g, question.since_ms) if question.since_ms else say("lookback.beginning")
+    until = moment(g, question.until_ms) if question.until_ms else say("lookback.now")
+    rule = say(f"lookback.rule.{question.kind}", value=question.value)
+    return f"{rule} {say('lookback.span', since=since, until=until)}"
+
+
+def state_words(g: Glance, one: lookback.Traced) -> str:
+    """The last known place, how it is known, how old."""
+    return g.words.say(
+        f"lookback.state.{one.state}", package=one.package, station=one.station, time=moment(g, one.at_ms)
+    )
+
+
+def done_words(g: Glance, one: lookback.Traced) -> str:
+    """What was done and found on the trip, and what came after it."""
+    say = g.words.say
+    parts = [say("lookback.opened", time=moment(g, one.opened_ms), loads=", ".join(one.loads) or "-")]
+    found = [g.desk.findings[code].say for code in one.found if code in g.desk.findings.kinds]
+    parts.append(
+        say("lookback.found", what=", ".join(dict.fromkeys(found))) if found else say("lookback.nothing_found")
+    )
+    if one.not_seen:
+        parts.append(say("lookback.not_seen", n=one.not_seen))
+    if one.overrides:
+        parts.append(say("lookback.overrides", n=one.overrides))
+    if one.tickets:
+        parts.append(say("lookback.tickets", numbers=", ".join(one.tickets)))
+    parts.append(say("lookback.later", n=one.later) if one.later else say("lookback.not_later"))
+    return " ".join(parts)
+
+
+def _line(g: Glance, one: lookback.Traced) -> SheetLine:
+    return SheetLine(
+        label=f"{one.name} · {one.tray} · {g.words.say('lookback.trip', trip=one.trip)}",
+        note=f"{state_words(g, one)} {done_words(g, one)}",
+    )
+
+
+REPORTS = {"lookback_report": report}

@@ -1,0 +1,231 @@
+"""Looking back over the logs: which trips met a load, a scope, an item, a lot, and what is known of each since. Pure.
+
+No person stands in what comes out. It says what the tool does not know as plainly as what it knows.
+"""
+
+import re
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, fields
+
+from kiosk.core import events as e
+from kiosk.core.desk import Desk
+from kiosk.core.records import Records, Told
+from kiosk.core.vocabulary import Role
+
+KINDS = ("load", "scope", "item", "tray", "line", "lot", "package", "bench", "person", "time")
+"""What may be asked for. `line` is `TR-0734/Forceps`; `lot` a swab lot; `time` needs since and until."""
+
+WHY = ("load_bad", "complaint", "scope", "recall", "lot", "trouble", "audit")
+"""Reasons on offer; by person one of them must be given."""
+
+_OPENING = ("tray_opened",)
+_ANSWERS = ("check_yes", "check_no")
+_WITH_LOAD = tuple(name for name, row in e.EVENTS.items() if "load" in {field.name for field in fields(row.kind)})
+_TRACED = (
+    "tray_opened", "load_checked", "finding", "finding_withdrawn", "not_seen_marked", "override_done", "packed",
+    "packed_short", "label_voided", "tray_reopened", "tray_back", "item_back", "tray_let_go", "hold_placed",
+    "hold_released", "replaced", "quarantined", "repair_tagged", "discarded",
+)  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Question:
+    """What is looked back over. `since_ms` to `until_ms`: when the trips were begun, Unix ms; 0: no limit."""
+
+    kind: str
+    value: str
+    since_ms: int = 0
+    until_ms: int = 0
+
+    def holds(self, at_ms: int) -> bool:
+        """Does a moment lie in the time asked for?"""
+        return at_ms >= self.since_ms and (not self.until_ms or at_ms < self.until_ms)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Traced:
+    """What is known of one trip. `state`: packed, packed_short, reopened, back, let_go, held or open. Times in Unix ms.
+
+    `later` are trips of the same tray that began afterwards: it went through the washer again.
+    """
+
+    trip: str
+    station: str
+    tray: str
+    name: str
+    loads: tuple[str, ...]
+    opened_ms: int
+    state: str
+    at_ms: int
+    package: str = ""
+    found: tuple[str, ...] = ()  # finding codes that stand
+    not_seen: int = 0
+    overrides: int = 0
+    tickets: tuple[str, ...] = ()
+    later: int = 0
+
+
+def guessed(text: str, desk: Desk) -> Question:
+    """What a scanned or typed code asks for: the catalogue first, then the shape of the number."""
+    value = text.strip()
+    kind, given, rest = value.partition("=")
+    if given and kind in KINDS:
+        return Question(kind=kind, value=rest)
+    value = value.upper() if value.upper() in desk.catalogue.trays else value
+    if value in desk.catalogue.trays:
+        return Question(kind="tray", value=value)
+    if any(scope.id == value for scope in desk.catalogue.kit.scopes):
+        return Question(kind="scope", value=value)
+    shapes = (
+        (r"B\d{1,2}-\d{6}-\d{4,5}", "package"), (r"W-.+", "load"), (r"SC-.+", "scope"), (r"(SW-.+|\d{3,})", "lot"),
+        (r"[BD]\d{1,2}", "bench"), (r".+/.+", "line"),
+    )  # fmt: skip
+    return Question(kind=next((kind for shape, kind in shapes if re.fullmatch(shape, value)), "item"), value=value)
+
+
+def met(records: Records, question: Question) -> tuple[str, ...]:
+    """The trips that met what is asked for, in the order of time."""
+    finders = {
+        "load": _by_load, "scope": _by_scope, "item": _by_item, "tray": _by_tray, "line": _by_line, "lot": _by_lot,
+        "package": _by_package, "bench": _by_bench, "person": _by_person, "time": _by_time,
+    }  # fmt: skip
+    found = finders[question.kind](records, question.value)
+    trips = dict.fromkeys(kept.stamp.trip for _, kept in found if kept.stamp.trip and question.holds(kept.stamp.at_ms))
+    return tuple(trip for trip in trips if trip)
+
+
+def _by_load(records: Records, value: str) -> Iterable[Told]:
+    return (told for told in records.kept(*_WITH_LOAD, holding=value) if getattr(told[1].event, "load", "") == value)
+
+
+def _by_scope(records: Records, value: str) -> Iterable[Told]:
+    return (told for told in records.kept(*_ANSWERS, holding=value) if getattr(told[1].event, "tool", "") == value)
+
+
+def _by_item(records: Records, value: str) -> Iterator[Told]:
+    for told in records.kept("tray_opened", "replaced", holding=value):
+        event = told[1].event
+        items = event.tray.items if isinstance(event, e.TrayOpened) else ()
+        if any(item.id == value for item in items) or (isinstance(event, e.Replaced) and event.item.id == value):
+            yield told
+
+
+def _by_tray(records: Records, value: str) -> Iterable[Told]:
+    return (told for told in records.kept(*_OPENING, holding=value) if _opened(told).tray.code == value)
+
+
+def _by_line(records: Records, value: str) -> Iterable[Told]:
+    tray, _, line = value.partition("/")
+    return (told for told in _by_tray(records, tray) if any(each.name == line for each in _opened(told).tray.lines))
+
+
+def _by_bench(records: Records, value: str) -> Iterable[Told]:
+    return (told for told in records.kept(*_OPENING) if told[0] == value)
+
+
+def _by_time(records: Records, value: str) -> Iterable[Told]:
+    return records.kept(*_OPENING)
+
+
+def _by_person(records: Records, value: str) -> Iterable[Told]:
+    names = ("tray_opened", *_ANSWERS, "count_ok", "packed", "packed_short")
+    return (told for told in records.kept(*names) if told[1].stamp.who == value)
+
+
+def _by_package(records: Records, value: str) -> Iterator[Told]:
+    for told in records.kept("packed", "packed_short", "label_voided", holding=value):
+        event = told[1].event
+        numbers = {getattr(event, "number", ""), getattr(event, "new", ""), *getattr(event, "parts", ())}
+        if value in numbers:
+            yield told
+
+
+def _by_lot(records: Records, value: str) -> Iterator[Told]:
+    """Trips on which a swab was used at a station between the opening of this lot there and of the next."""
+    opened = list(records.kept("swab_lot_opened"))
+    for n, (station, kept) in enumerate(opened):
+        if getattr(kept.event, "lot", "") != value:
+            continue
+        after = (k.stamp.at_ms for other, k in opened[n + 1 :] if other == station and _same_box(k.event, kept.event))
+        end = next(after, 0)
+        for told in records.kept(*_ANSWERS, holding="swab", since_ms=kept.stamp.at_ms):
+            at_ms = told[1].stamp.at_ms
+            if (
+                told[0] == station
+                and (not end or at_ms < end)
+                and str(getattr(told[1].event, "key", "")).endswith("swab")
+            ):
+                yield told
+
+
+def _same_box(one: object, other: object) -> bool:
+    """Do two lots lie in the same box? Boxes are told apart by head, where the record says so."""
+    return getattr(one, "head_mm", None) == getattr(other, "head_mm", None)
+
+
+def _opened(told: Told) -> e.TrayOpened:
+    event = told[1].event
+    assert isinstance(event, e.TrayOpened)
+    return event
+
+
+def trace(records: Records, trips: Sequence[str]) -> list[Traced]:
+    """What is known of each of these trips."""
+    return [one for trip in trips if (one := _traced(records, trip)) is not None]
+
+
+def _traced(records: Records, trip: str) -> Traced | None:
+    told = records.of_trip(trip, *_TRACED)
+    opening = next(((station, kept) for station, kept in told if isinstance(kept.event, e.TrayOpened)), None)
+    if opening is None:
+        return None
+    station, first = opening
+    tray = _opened(opening).tray
+    state, at_ms, package = _state(told)
+    found = {kept.event.n: kept.event.code for _, kept in told if isinstance(kept.event, e.Found)}
+    for _, kept in told:
+        if isinstance(kept.event, e.FindingWithdrawn):
+            found.pop(kept.event.n, None)
+    loads = dict.fromkeys(str(load) for _, kept in told if (load := getattr(kept.event, "load", "")))
+    later = [k for _, k in _by_tray(records, tray.code) if k.stamp.at_ms > max(at_ms, first.stamp.at_ms)]
+    return Traced(
+        trip=trip,
+        station=station,
+        tray=tray.code,
+        name=tray.name,
+        loads=tuple(loads),
+        opened_ms=first.stamp.at_ms,
+        state=state,
+        at_ms=at_ms,
+        package=package,
+        found=tuple(found.values()),
+        not_seen=sum(isinstance(kept.event, e.NotSeenMarked) for _, kept in told),
+        overrides=sum(isinstance(kept.event, e.OverrideDone) for _, kept in told),
+        tickets=tuple(kept.event.ticket for _, kept in told if isinstance(kept.event, e.ItemBack | e.TrayBack)),
+        later=len(later),
+    )
+
+
+def _state(told: Sequence[Told]) -> tuple[str, int, str]:
+    """How the trip stands by its last word, since when, and its package number."""
+    state, at_ms, package, held = "open", told[0][1].stamp.at_ms, "", set[str]()
+    for _, kept in told:
+        event, at = kept.event, kept.stamp.at_ms
+        name = e.NAME_OF[type(event)]
+        match event:
+            case e.HoldPlaced():
+                held.add(event.hold)
+            case e.HoldReleased():
+                held -= set(event.holds)
+            case e.LabelVoided():
+                package = event.new
+        if name in {"packed", "packed_short"}:
+            state, at_ms, package = name, at, str(getattr(event, "number", ""))
+        elif name in {"tray_back", "tray_let_go", "tray_reopened"}:
+            state, at_ms = {"tray_back": "back", "tray_let_go": "let_go", "tray_reopened": "reopened"}[name], at
+    return ("held" if held and state in {"open", "reopened"} else state), at_ms, package
+
+
+def may_ask(question: Question, role: Role | None) -> bool:
+    """May this role ask it? By person only a supervisor, with a reason that is itself recorded."""
+    return question.kind != "person" or role is Role.SUPERVISOR

@@ -1,0 +1,118 @@
+"""Looking back, on the screen: scan or type what it is about, see the trips, print the numbered report."""
+
+from collections.abc import Callable
+
+from kiosk.core import lookback
+from kiosk.core.commands import Page, RunLookback, Turn
+from kiosk.core.composing.lookback import asked_words, done_words, rule_words, state_words
+from kiosk.core.glance import Glance, back_hand, head
+from kiosk.core.viewing.rows import listed
+from kiosk.core.views import Key, ListRow, ListView, MenuView, NoteView, View
+
+LETTERS = 40
+
+
+def offer(g: Glance) -> Key | None:
+    """The desk's key to looking back."""
+    return g.key("lookback.key", Turn(page=Page.LOOKBACK), icon="question", name="look back")
+
+
+def ask(g: Glance) -> View:
+    """Scan what it is about, or pick a person; then the trips."""
+    subject = g.turn.subject if g.turn else ""
+    return found(g, subject) if subject else _ask(g)
+
+
+def _ask(g: Glance) -> MenuView:
+    say = g.words.say
+    typed = g.key("lookback.type", Turn(page=Page.LOOKBACK_TYPED), icon="keys", kind="main", name="type it")
+    return MenuView(
+        head=head(g, title=g.desk.bench),
+        hand=back_hand(g, to=Turn(page=Page.DESK)),
+        title=say("lookback.title"),
+        help=say("lookback.help"),
+        notice=g.said(),
+        lines=g.words.lines("lookback.lines"),
+        keys=(typed,),
+    )
+
+
+def typed(g: Glance) -> NoteView:
+    """The code, letter by letter."""
+    say = g.words.say
+    return NoteView(
+        head=head(g, title=g.desk.bench),
+        hand=back_hand(g, to=Turn(page=Page.LOOKBACK)),
+        title=say("lookback.type_title"),
+        help=say("lookback.type_help"),
+        notice=g.said(),
+        field="subject",
+        by="",
+        piece="",
+        most=LETTERS,
+        done=g.key("lookback.look", Turn(page=Page.LOOKBACK), kind="main", icon="arrow_right", name="look"),
+        erase=say("number.erase"),
+        space=" ",
+    )
+
+
+def found(g: Glance, subject: str) -> ListView | MenuView:
+    """The trips that met it. By person nothing is shown before the reason is recorded."""
+    say = g.words.say
+    question = lookback.guessed(subject, g.desk)
+    if question.kind == "person":
+        return why(g)
+    trips = lookback.trace(g.desk.records, lookback.met(g.desk.records, question))
+    rows = [
+        ListRow(
+            title=f"{one.name} · {one.tray}",
+            sub=f"{state_words(g, one)} {done_words(g, one)}",
+            value=one.station,
+            icon="arrow_right",
+            send=Turn(page=Page.TRIP, subject=one.trip),
+            name=f"trip {one.trip}",
+        )
+        for one in trips
+    ]
+    nothing = "lookback.no_package" if question.kind == "package" else "lookback.nothing"
+    count = "lookback.aloud.one" if len(trips) == 1 else "lookback.aloud.many"
+    return listed(
+        g,
+        rows,
+        page=Page.LOOKBACK,
+        subject=f"{question.kind}={question.value}",
+        title=say(count, n=len(trips), what=asked_words(g, question)),
+        help_=rule_words(g, question),
+        nothing=say(nothing, value=question.value),
+        main=g.key(
+            "lookback.print", Turn(page=Page.LOOKBACK_WHY, subject=f"{question.kind}={question.value}"), kind="main",
+            icon="printer", name="print lookback",
+        ),
+        back=Turn(page=Page.LOOKBACK),
+    )  # fmt: skip
+
+
+def why(g: Glance) -> MenuView:
+    """Why is it looked back? The reason is kept with the run and stands on the report."""
+    say = g.words.say
+    subject = g.turn.subject if g.turn else ""
+    question = lookback.guessed(subject, g.desk)
+    keys = tuple(
+        g.key(
+            f"lookback.reason.{reason}", RunLookback(kind=question.kind, value=question.value, why=reason),
+            name=f"why {reason}",
+        )
+        for reason in lookback.WHY
+    )  # fmt: skip
+    return MenuView(
+        head=head(g, title=g.desk.bench),
+        hand=back_hand(g, to=Turn(page=Page.LOOKBACK)),
+        title=say("lookback.why_title"),
+        help=asked_words(g, question),
+        notice=g.said(),
+        lines=g.words.lines("lookback.why_lines"),
+        keys=keys,
+    )
+
+
+PAGES: dict[Page, Callable[[Glance], View]] = {Page.LOOKBACK: ask, Page.LOOKBACK_TYPED: typed, Page.LOOKBACK_WHY: why}

@@ -1,0 +1,136 @@
+"""What waits, on the screen: what needs a ruling now, the handover list, item records that nobody confirmed."""
+
+from collections.abc import Callable
+
+from kiosk.core import waiting
+from kiosk.core.commands import Page, PrintReport, RuleConflict, Scanned, TakeOver, Turn
+from kiosk.core.composing.handover import age_of, line_words, step_words, taken_words
+from kiosk.core.glance import Glance, back_hand, head
+from kiosk.core.meaning import Kind, Meaning
+from kiosk.core.records import shift_text
+from kiosk.core.viewing.rows import listed
+from kiosk.core.viewing.summaries import last_shifts
+from kiosk.core.views import Key, ListRow, ListView, StopView, View
+
+
+def needs_offer(g: Glance) -> Key | None:
+    """The desk's key to what needs a ruling, with how many."""
+    found = waiting.some(waiting.lines(g.bench, g.desk, g.now), waiting.RULED)
+    return g.key("waiting.needs_key", Turn(page=Page.NEEDS), icon="warning", name="needs you", n=len(found))
+
+
+def handover_offer(g: Glance) -> Key | None:
+    """The desk's key to the handover list."""
+    return g.key("waiting.handover_key", Turn(page=Page.HANDOVER), icon="arrow_right", name="handover list")
+
+
+def needs(g: Glance) -> ListView:
+    """What needs a ruling now, in one list; each row leads to the thing."""
+    say = g.words.say
+    found = waiting.some(waiting.lines(g.bench, g.desk, g.now), waiting.RULED)
+    return listed(
+        g,
+        [_row(g, line) for line in found],
+        page=Page.NEEDS,
+        title=say("waiting.needs_title", n=len(found)),
+        help_=say("waiting.needs_help"),
+        nothing=say("waiting.needs_nothing"),
+        back=Turn(page=Page.DESK),
+    )
+
+
+def handover(g: Glance) -> ListView:
+    """What the next one takes over: a line leaves only when the thing is done."""
+    say = g.words.say
+    found = waiting.some(waiting.lines(g.bench, g.desk, g.now), waiting.HANDED)
+    return listed(
+        g,
+        [_row(g, line) for line in found],
+        page=Page.HANDOVER,
+        title=say("waiting.handover_title"),
+        help_=taken_words(g) or say("waiting.handover_help"),
+        nothing=say("waiting.handover_nothing"),
+        main=g.key(
+            "waiting.print", PrintReport(doc="handover_list"), kind="main", icon="printer", name="print handover"
+        ),
+        others=(g.key("waiting.take", TakeOver(), name="take over"),),
+        back=Turn(page=Page.DESK),
+    )
+
+
+def _row(g: Glance, line: waiting.Line) -> ListRow:
+    title, state = line_words(g, line)
+    return ListRow(
+        title=f"{title}: {state}" if title else state,
+        sub=step_words(g, line),
+        value=age_of(g, line),
+        icon="arrow_right" if _leads_to(g, line) else "",
+        send=_leads_to(g, line),
+        name=f"{line.kind} {line.about}".strip(),
+    )
+
+
+def _leads_to(g: Glance, line: waiting.Line) -> Turn | None:
+    match line.kind:
+        case "typical":
+            return Turn(page=Page.TYPICAL)
+        case "load":
+            return Turn(page=Page.FIGURE, subject=f"{shift_text(last_shifts(g)[0])}/soil")
+        case "conflict":
+            return Turn(page=Page.CONFLICT, subject=line.about)
+        case _:
+            return Turn(page=Page.TRIP, subject=line.about) if line.about else None
+
+
+def typical(g: Glance) -> ListView:
+    """Item records with a size that is typical, not confirmed."""
+    say = g.words.say
+    rows = [
+        ListRow(title=name, sub=say("waiting.typical_sub", tray=tray, item=item), name=f"typical {item}")
+        for tray, item, name in waiting.typical_items(g.desk)
+    ]
+    return listed(
+        g, rows, page=Page.TYPICAL, title=say("waiting.typical_title"), help_=say("waiting.typical_help"),
+        nothing=say("summary.none"), back=Turn(page=Page.NEEDS),
+    )  # fmt: skip
+
+
+def conflict(g: Glance) -> StopView:
+    """One tray open at two stations: both are kept, a supervisor says which one is this tray."""
+    say = g.words.say
+    about = g.turn.subject if g.turn else ""
+    parts = about.split(":")
+    trips = parts[2:]
+    keys = tuple(
+        g.key("waiting.rule_one", RuleConflict(conflict=about, ruling=trip), name=f"rule {trip}", trip=trip)
+        for trip in trips
+    )
+    return StopView(
+        head=head(g, title=g.desk.bench),
+        hand=back_hand(g, to=Turn(page=Page.NEEDS)),
+        title=say("waiting.conflict_title", tray=parts[1] if len(parts) > 1 else ""),
+        notice=g.said(),
+        sentence=say("waiting.conflict_help"),
+        lines=g.words.lines("waiting.conflict_lines"),
+        main=g.key(
+            "waiting.rule_both", RuleConflict(conflict=about, ruling="two_trays"), kind="main", name="rule two trays"
+        ),
+        others=keys,
+    )
+
+
+def to_tray(g: Glance, trip_id: str) -> Key | None:
+    """The key from a trip's record to the tray itself, where it is open at this bench."""
+    trip = g.bench.trips.get(trip_id)
+    if trip is None or trip.ended or g.bench.trip is not None:
+        return None
+    scan = Scanned(meaning=Meaning(kind=Kind.TRAY, text=trip.tray.code))
+    return g.key("waiting.to_tray", scan, kind="main", icon="arrow_right", name="go to the tray")
+
+
+PAGES: dict[Page, Callable[[Glance], View]] = {
+    Page.NEEDS: needs,
+    Page.HANDOVER: handover,
+    Page.TYPICAL: typical,
+    Page.CONFLICT: conflict,
+}

@@ -1,0 +1,229 @@
+"""What waits in the department, and for whom: the one list behind the ruling page and the handover. Pure.
+
+A line leaves only when the thing itself is done. It is made anew from the benches and the logs each time it is shown.
+"""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from kiosk.core import events as e
+from kiosk.core.agenda import kit_today, startup_answered, startup_questions
+from kiosk.core.bench import TRAY, Bench, Trip, is_missing
+from kiosk.core.counters import Shift
+from kiosk.core.desk import Desk, Now
+from kiosk.core.shift import shift_of
+from kiosk.core.stamp import local_time
+from kiosk.core.vocabulary import Disposition, Learnt
+
+RULED = ("cosign", "asked", "conflict", "hold", "ticket", "again", "kit", "load", "correction", "typical")
+"""The kinds of lines that ask for the supervisor, in the order in which they are read."""
+
+HANDED = ("hold", "open", "ticket", "kit", "load", "conflict", "cosign", "asked")
+"""The kinds of lines of a handover, in the order in which they are read."""
+
+BY_LEAD, BY_DECONTAM, BY_TECH = "lead", "decontam", "tech"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Line:
+    """One thing that waits. `state` and `step` name words (`waiting.state.`, `waiting.step.`) filled with `names`.
+
+    `title` is what it is; `since_ms` 0: no age. `about` is what it leads to: a trip, a load, a number.
+    """
+
+    kind: str
+    title: str
+    state: str
+    names: Mapping[str, object]
+    by: str = BY_LEAD
+    since_ms: int = 0
+    station: str = ""
+    about: str = ""
+
+
+def stations(bench: Bench, desk: Desk) -> dict[str, Bench]:
+    """Every station known here, this one first."""
+    own = f"{'D' if desk.side == 'decontam' else 'B'}{desk.bench_number}"
+    return {own: bench, **{name: other for name, other in desk.others.items() if name != own}}
+
+
+def lines(bench: Bench, desk: Desk, now: Now) -> list[Line]:
+    """Everything that waits: each kind together, the oldest first."""
+    out: list[Line] = []
+    for station, one in stations(bench, desk).items():
+        out += _of_station(station, one, desk)
+    out += _tickets(desk, now)
+    out += _conflicts(bench, desk)
+    out += _of_shifts(desk, now)
+    out += _typical(desk)
+    return sorted(out, key=_age)
+
+
+def some(found: list[Line], kinds: tuple[str, ...]) -> list[Line]:
+    """The lines of these kinds, in the order of the kinds."""
+    return [line for kind in kinds for line in found if line.kind == kind]
+
+
+def _age(line: Line) -> int:
+    return line.since_ms
+
+
+def _of_station(station: str, bench: Bench, desk: Desk) -> Iterator[Line]:
+    for trip in bench.trips.values():
+        if not trip.ended:
+            yield _held(station, trip) if trip.holds else _open(station, bench, trip)
+    for scope, known in bench.scopes.items():
+        if known.out_of_use:
+            names = {"scope": scope}
+            yield Line(kind="kit", title=scope, state="kit_scope", names=names, by=BY_DECONTAM, station=station)
+    if bench.printer_down:
+        yield Line(kind="kit", title=station, state="kit_printer", names={}, by=BY_TECH, station=station)
+    kit_today(bench, desk)
+    for question in startup_questions(desk):
+        if startup_answered(bench, desk, question) is False:
+            since = bench.startup[question][1]
+            yield Line(
+                kind="kit",
+                title=question,
+                state=f"kit_{question}",
+                names={},
+                by=BY_TECH,
+                since_ms=since,
+                station=station,
+            )
+    for given in bench.overrides_given.values():
+        names = {"what": given.what}
+        yield Line(
+            kind="asked", title=given.tray or station, state="asked", names=names, by=BY_TECH, since_ms=given.at_ms,
+            station=station, about=given.trip,
+        )  # fmt: skip
+    for done in bench.unsigned:
+        state = "cosign_phone" if done.phone else "cosign_alone"
+        yield Line(
+            kind="cosign", title=done.tray or station, state=state, names={"what": done.what}, since_ms=done.at_ms,
+            station=station, about=done.trip,
+        )  # fmt: skip
+
+
+def _named(trip: Trip) -> str:
+    return f"{trip.tray.name} · {trip.tray.code}"
+
+
+def waited_for(trip: Trip) -> str:
+    """What a held trip waits for, by name."""
+    names = dict.fromkeys(name for hold in trip.holds for name in hold.waits_for)
+    known = (trip.pieces[n].plan.name or n if n in trip.pieces and n != TRAY else n for n in names)
+    return ", ".join(dict.fromkeys(known))
+
+
+def _held(station: str, trip: Trip) -> Line:
+    names = [name for hold in trip.holds for name in hold.waits_for]
+    pieces = [trip.pieces[name] for name in names if name in trip.pieces]
+    kinds = {piece.disposition for piece in pieces if not is_missing(piece)}
+    if kinds and kinds <= {Disposition.ITEM_BACK}:
+        state, by = "held_back", BY_DECONTAM
+    elif len(pieces) < len(names) or any(is_missing(piece) for piece in pieces):
+        state, by = "held_missing", BY_LEAD
+    else:
+        state, by = "held_ruling", BY_LEAD
+    since = min(hold.at_ms for hold in trip.holds)
+    return Line(
+        kind="hold", title=_named(trip), state=state, names={"what": waited_for(trip)}, by=by, since_ms=since,
+        station=station, about=trip.id,
+    )  # fmt: skip
+
+
+def _open(station: str, bench: Bench, trip: Trip) -> Line:
+    """An open tray: which piece of how many was open, and what the next person repeats."""
+    pieces = [piece for piece in trip.pieces.values() if piece.name != TRAY and piece.item]
+    begun = [n for n, piece in enumerate(pieces, 1) if piece.yes and not piece.all_yes]
+    done = sum(piece.all_yes for piece in pieces)
+    k = begun[0] if begun else min(done + 1, len(pieces))
+    state = "open_count" if not trip.counted else "open_plain" if not pieces else "open_piece" if begun else "open_next"
+    since = trip.pause.at_ms if trip.pause else trip.opened_ms
+    return Line(
+        kind="open", title=_named(trip), state=state, names={"k": k, "m": len(pieces)}, by=BY_TECH, since_ms=since,
+        station=station, about=trip.id,
+    )  # fmt: skip
+
+
+def _tickets(desk: Desk, now: Now) -> Iterator[Line]:
+    shift = _shift_now(desk, now)
+    for entry in desk.records.book(shift, desk.policy, now.at_ms).of("tickets_waiting") if shift[0] else ():
+        opened = desk.records.of_trip(entry.trip, "tray_opened")
+        tray = next((k.event.tray for _, k in opened if isinstance(k.event, e.TrayOpened)), None)
+        names = {"tray": f"{tray.name} · {tray.code}" if tray else entry.trip}
+        yield Line(
+            kind="ticket", title=entry.what, state="ticket", names=names, by=BY_DECONTAM, since_ms=entry.at_ms,
+            station=entry.station, about=entry.trip,
+        )  # fmt: skip
+
+
+def _shift_now(desk: Desk, now: Now, hours: int = 0) -> Shift:
+    return shift_of(local_time(now.at_ms - hours * 3_600_000, now.offset_min), desk.policy.shifts)
+
+
+def _of_shifts(desk: Desk, now: Now) -> Iterator[Line]:
+    """Load alerts, pieces found again and corrections of the shift that runs and the one before."""
+    shifts = dict.fromkeys(_shift_now(desk, now, hours) for hours in range(0, 12, 2))
+    for shift in [shift for shift in shifts if shift[0]][:2]:
+        book = desk.records.book(shift, desk.policy, now.at_ms)
+        for entry in book.of("load_alerts"):
+            names: dict[str, object] = {"n": desk.policy.repeat_load_alert}
+            yield Line(kind="load", title=entry.load, state="load", names=names, since_ms=entry.at_ms, about=entry.load)
+        for entry in book.of("repeat_items"):
+            found = desk.findings.kinds.get(entry.what)
+            names = {"what": found.say if found else entry.what, "n": desk.policy.tell_lead_at}
+            yield Line(
+                kind="again", title=f"{entry.tray} {entry.piece}", state="again", names=names, since_ms=entry.at_ms,
+                station=entry.station, about=entry.trip,
+            )  # fmt: skip
+        for entry in book.of("corrections"):
+            yield Line(
+                kind="correction", title=entry.tray or entry.trip, state="correction", names={"piece": entry.piece},
+                since_ms=entry.at_ms, station=entry.station, about=entry.trip,
+            )  # fmt: skip
+
+
+def _conflicts(bench: Bench, desk: Desk) -> Iterator[Line]:
+    ruled = {k.event.conflict for _, k in desk.records.kept("conflict_ruled") if isinstance(k.event, e.ConflictRuled)}
+    for one in same_trays(bench, desk):
+        if one.conflict not in ruled:
+            names = {"stations": ", ".join(one.stations)}
+            yield Line(kind="conflict", title=one.what, state=one.kind, names=names, about=one.conflict)
+
+
+def same_trays(bench: Bench, desk: Desk) -> list[e.SyncConflict]:
+    """Trays that are open at two stations at once: one of them is not the tray that its label says."""
+    where: dict[str, list[tuple[str, str]]] = {}
+    for station, one in stations(bench, desk).items():
+        for trip in one.trips.values():
+            if not trip.ended:
+                where.setdefault(trip.tray.code, []).append((station, trip.id))
+    return [
+        e.SyncConflict(
+            conflict=":".join(["same_tray", tray, *sorted(trip for _, trip in found)]),
+            kind="same_tray",
+            what=tray,
+            stations=tuple(dict.fromkeys(station for station, _ in sorted(found))),
+        )
+        for tray, found in sorted(where.items())
+        if len({station for station, _ in found}) > 1
+    ]
+
+
+def _typical(desk: Desk) -> Iterator[Line]:
+    """Item records whose sizes are typical, not confirmed: one line for all of them."""
+    many = len(typical_items(desk))
+    if many:
+        yield Line(kind="typical", title="", state="typical", names={"n": many}, about="typical")
+
+
+def typical_items(desk: Desk) -> list[tuple[str, str, str]]:
+    """(tray, item, name) of every item with a lumen whose size nobody confirmed."""
+    return [
+        (tray.code, item.id, item.name)
+        for tray in desk.catalogue.trays.values()
+        for item in tray.items
+        if any(lumen.learnt is Learnt.TYPICAL for lumen in item.lumens)
+    ]

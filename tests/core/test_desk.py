@@ -1,0 +1,349 @@
+"""The supervisor's desk: what needs a ruling, what is handed over, looking back, spare forms, the audit draw."""
+
+from collections import Counter
+from dataclasses import replace
+from itertools import combinations
+from math import comb
+
+import pytest
+
+from kiosk.core import commands as c
+from kiosk.core import events as e
+from kiosk.core import lookback, waiting
+from kiosk.core import views as v
+from kiosk.core.bench import Bench
+from kiosk.core.commands import Page
+from kiosk.core.composing import ReportOrder, compose_report
+from kiosk.core.decide.desk import drawn_trips, ended_trips
+from kiosk.core.evolve import evolve
+from kiosk.core.meaning import Kind
+from kiosk.core.papers import Report
+from kiosk.core.place import Place
+from kiosk.core.stamp import Kept
+from tests.core.department import EAR, PIN, PLAIN, Shift, at_work, people, scan
+from tests.core.test_shift_summary import a_day, texts, to_desk
+
+
+def desk_with(shift: Shift) -> Shift:
+    shift.must(c.EnterPin(person="S1", pin=PIN))
+    return shift
+
+
+def paper(shift: Shift, doc: str, **more: str) -> Report:
+    job = next(job for job in reversed(shift.bench.jobs) if job.doc == doc)
+    order = ReportOrder(doc=doc, number=job.number, copy=job.copy, about=job.about)
+    report = compose_report(shift.session.glance(), order)
+    shift.session.send(c.PrintCame(doc=doc, number=job.number, copy=job.copy, where="queue"))
+    return report
+
+
+def found(shift: Shift, *kinds: str) -> list[waiting.Line]:
+    return waiting.some(waiting.lines(shift.bench, shift.desk, shift.now()), kinds or waiting.RULED)
+
+
+def rows(shift: Shift, page: Page, subject: str = "") -> list[v.ListRow]:
+    out: list[v.ListRow] = []
+    shift.session.send(c.Turn(page=page, subject=subject))
+    view = shift.session.view()
+    assert isinstance(view, v.ListView)
+    for number in range(view.pages):
+        shift.session.send(c.Turn(page=page, subject=subject, number=number))
+        view = shift.session.view()
+        assert isinstance(view, v.ListView)
+        out += view.rows
+    return out
+
+
+# What needs a ruling now
+
+
+def test_a_held_tray_stands_in_the_list_with_what_it_waits_for_and_leads_to_its_record() -> None:
+    shift = to_desk(a_day())
+    (line,) = found(shift, "hold")
+    assert (line.state, line.names["what"]) == ("held_back", "Bent tube")
+    row = next(row for row in rows(shift, Page.NEEDS) if row.name.startswith("hold"))
+    assert row.value
+    assert isinstance(row.send, c.Turn)
+    assert "Bent tube" in row.title
+    assert rows(shift, Page.TRIP, row.send.subject)
+
+
+def test_a_line_leaves_only_when_the_thing_is_done_not_when_it_is_handed_over() -> None:
+    shift = to_desk(a_day())
+    before = {line.title for line in found(shift, *waiting.HANDED)}
+    shift.must(c.TakeOver())
+    assert {line.title for line in found(shift, *waiting.HANDED)} == before
+    shift.must(c.SignOut())
+    shift.sign_in()
+    shift.must(scan(EAR))
+    assert shift.session.turn is not None
+    shift.must(c.Confirm(what="covered", subject=shift.session.turn.subject))
+    shift.must(c.RuleSubstitute(by="S1", piece="A1", spare="X1"))
+    assert not found(shift, "hold")
+
+
+def test_a_ticket_that_decontam_has_not_taken_in_stands_with_its_age() -> None:
+    shift = to_desk(a_day())
+    (line,) = found(shift, "ticket")
+    assert line.title.startswith("K-1")
+    assert line.since_ms < shift.at_ms
+    stamp = shift.log[-1].stamp
+    shift.log.append(Kept(event=e.TicketReceived(ticket=line.title, by="scan"), stamp=stamp))
+    assert not found(shift, "ticket")
+
+
+def test_corrections_and_typical_records_stand_in_the_one_list() -> None:
+    shift = at_work(EAR)
+    shift.yes()
+    shift.must(c.TakeBack(), c.StopHere(reason="end_of_shift"))
+    if shift.bench.who:
+        shift.must(c.SignOut())
+    desk_with(shift)
+    kinds = {line.kind for line in found(shift)}
+    assert {"correction", "typical"} <= kinds
+    assert rows(shift, Page.TYPICAL)
+
+
+def test_a_bench_without_anything_says_so_in_one_sentence() -> None:
+    shift = Shift()
+    shift.session.use(replace(shift.desk, catalogue=replace(shift.desk.catalogue, trays={})))
+    desk_with(shift)
+    shift.session.send(c.Turn(page=Page.HANDOVER))
+    view = shift.session.view()
+    assert isinstance(view, v.ListView)
+    assert view.rows == ()
+    assert view.nothing
+
+
+# Conflicts
+
+
+def two_benches() -> tuple[Shift, str]:
+    """The same tray open here and at B2."""
+    shift = at_work(PLAIN)
+    other = Bench()
+    for kept in shift.log:
+        stamp = replace(kept.stamp, trip=kept.stamp.trip and f"2-{kept.stamp.trip[2:]}")
+        other = evolve(other, Kept(event=kept.event, stamp=stamp))
+    loaded = replace(shift.session.desk, others={"B2": other})
+    shift.session.desk = loaded
+    shift.session._loaded = loaded
+    shift.must(c.StopHere(reason="break"))
+    if shift.bench.who:
+        shift.must(c.SignOut())
+    return desk_with(shift), waiting.same_trays(shift.bench, shift.session.desk)[0].conflict
+
+
+def test_one_tray_open_at_two_stations_is_noted_once_kept_twice_and_ruled_by_the_supervisor() -> None:
+    shift, conflict = two_benches()
+    noted = [kept.event for kept in shift.log if isinstance(kept.event, e.SyncConflict)]
+    assert [one.conflict for one in noted] == [conflict]
+    assert noted[0].stations == ("B1", "B2")
+    lines = waiting.some(waiting.lines(shift.bench, shift.session.desk, shift.now()), ("conflict",))
+    assert [line.about for line in lines] == [conflict]
+    assert not shift.session.send(c.RuleConflict(conflict=conflict, ruling="nothing"))
+    shift.must(c.RuleConflict(conflict=conflict, ruling="two_trays"))
+    lines = waiting.some(waiting.lines(shift.bench, shift.session.desk, shift.now()), ("conflict",))
+    assert not lines
+    assert any(not trip.ended for trip in shift.bench.trips.values())
+
+
+def test_a_tech_rules_on_no_conflict() -> None:
+    shift, conflict = two_benches()
+    shift.must(c.SignOut())
+    shift.must(c.EnterPin(person="T1", pin=PIN))
+    assert not shift.session.send(c.RuleConflict(conflict=conflict, ruling="two_trays"))
+
+
+# Handover
+
+
+def test_the_handover_list_says_what_comes_next_and_who_took_over() -> None:
+    shift = to_desk(a_day())
+    shift.must(c.TakeOver(), c.PrintReport(doc="handover_list"))
+    report = paper(shift, "handover_list")
+    text = texts(report)
+    assert "waits for Bent tube, which is in decontam" in text
+    assert "Call decontam." in text
+    assert "Taken over by Person S1" in text
+    assert report.headline[0] == "1 tray is held."
+    assert [kept.event for kept in shift.log if isinstance(kept.event, e.HandoverPrinted)]
+
+
+def test_an_open_tray_is_handed_over_with_its_piece_and_that_it_is_repeated() -> None:
+    shift = at_work(EAR)
+    shift.yes_until("A2#1.bore.swab")
+    shift.must(c.StopHere(reason="end_of_shift"))
+    if shift.bench.who:
+        shift.must(c.SignOut())
+    desk_with(shift)
+    shift.must(c.PrintReport(doc="handover_list"))
+    text = texts(paper(shift, "handover_list"))
+    assert "open, at piece 2 of 3" in text
+    assert "repeats this piece" in text
+
+
+# Looking back
+
+
+def question(shift: Shift, text: str) -> tuple[str, ...]:
+    return lookback.met(shift.desk.records, lookback.guessed(text, shift.desk))
+
+
+def test_what_a_load_met_is_found_with_its_last_known_place_and_what_is_not_known() -> None:
+    shift = to_desk(a_day())
+    trips = question(shift, "W-1")
+    assert len(trips) == 2
+    shift.must(c.RunLookback(kind="load", value="W-1", why="load_bad"))
+    report = paper(shift, "lookback_report")
+    text = texts(report)
+    assert "2 trips met washer load W-1" in text
+    assert "Last known: packed as B1-" in text
+    assert "Last known: held at B1." in text
+    assert "Whether a package was used" in text
+    assert "known up to" in text
+    for person in people().values():
+        assert person.name not in text
+
+
+@pytest.mark.parametrize(
+    ("text", "many"),
+    [
+        ("SC-1", 1), ("A1", 1), (EAR, 1), (PLAIN, 1), (f"{PLAIN}/Forceps", 1), ("B1", 2), ("B2", 0), ("W-9", 0),
+        ("item=X1", 0), ("person=T1", 2), ("person=T2", 0), ("time=", 2),
+    ],
+)  # fmt: skip
+def test_a_lookback_finds_the_trips_that_met_it_and_no_other(text: str, many: int) -> None:
+    assert len(question(to_desk(a_day()), text)) == many
+
+
+def test_a_swab_lot_is_looked_back_from_its_box_to_the_next() -> None:
+    shift = a_day()
+    first = shift.log[0].stamp
+    for lot, at_ms in (("4711", first.at_ms - 1), ("4712", shift.log[-1].stamp.at_ms)):
+        shift.log.append(Kept(event=_lot(lot), stamp=replace(first, at_ms=at_ms, trip=None)))
+    assert len(question(shift, "lot=4711")) == 1
+    assert question(shift, "lot=4712") == ()
+
+
+def _lot(lot: str) -> e.Event:
+    from dataclasses import fields
+
+    given: dict[str, object] = {field.name: "" for field in fields(e.SwabLotOpened) if field.name != "lot"}
+    return e.SwabLotOpened(lot=lot, **given)
+
+
+def test_a_complaint_opens_from_the_package_number_and_may_be_no_tray_of_ours() -> None:
+    shift = to_desk(a_day())
+    number = next(kept.event.number for kept in shift.log if isinstance(kept.event, e.Packed))
+    shift.session.send(c.Turn(page=Page.LOOKBACK))
+    shift.session.send(scan(number, Kind.LABEL))
+    view = shift.session.view()
+    assert isinstance(view, v.ListView)
+    assert [row.value for row in view.rows] == ["B1"]
+    shift.session.send(c.Turn(page=Page.LOOKBACK))
+    shift.session.send(scan("B7-310304-0001", Kind.LABEL))
+    view = shift.session.view()
+    assert isinstance(view, v.ListView)
+    assert "may not be a tray of ours" in view.nothing
+
+
+def test_a_second_run_is_a_new_number_and_the_first_stays() -> None:
+    shift = to_desk(a_day())
+    numbers = []
+    for _ in range(2):
+        shift.must(c.RunLookback(kind="load", value="W-1", why="audit"))
+        numbers.append(paper(shift, "lookback_report").number)
+    assert numbers == ["LB-10001", "LB-10002"]
+    runs = [kept.event for kept in shift.log if isinstance(kept.event, e.LookbackRun)]
+    assert [run.number for run in runs] == numbers
+
+
+def test_by_person_only_a_supervisor_looks_back_and_only_after_the_reason_is_kept() -> None:
+    shift = to_desk(a_day())
+    shift.session.send(c.Turn(page=Page.LOOKBACK, subject="person=T1"))
+    assert isinstance(shift.session.view(), v.MenuView)
+    assert not shift.session.send(c.RunLookback(kind="person", value="T1", why=""))
+    shift.must(c.RunLookback(kind="person", value="T1", why="trouble"))
+    text = texts(paper(shift, "lookback_report"))
+    assert "Person T1" not in text
+    educator = replace(people()["S1"], role=people()["T1"].role)
+    assert not lookback.may_ask(lookback.Question(kind="person", value="T1"), educator.role)
+
+
+def test_a_withdrawn_finding_stands_on_no_lookback() -> None:
+    shift = at_work(EAR)
+    shift.yes_until("A1.bore.swab")
+    shift.no("bone_grit", Place(lumen="bore", at_mm=10))
+    shift.must(c.TakeBack())
+    (one,) = lookback.trace(shift.desk.records, question(shift, EAR))
+    assert one.found == ()
+
+
+# Spare forms
+
+
+def test_spare_forms_are_numbered_and_no_number_is_given_twice() -> None:
+    shift = desk_with(Shift())
+    shift.must(c.IssueForms(kind="return_ticket", many=50))
+    first = paper(shift, "downtime_sheet")
+    shift.must(c.IssueForms(kind="tray_sheet", many=20))
+    second = paper(shift, "downtime_sheet")
+    numbers = [section.title.split()[-1] for report in (first, second) for section in report.sections[1:]]
+    assert numbers == [f"H-1{n:03d}" for n in range(1, 71)]
+    assert all(section.new_page for section in first.sections[1:])
+
+
+def test_a_form_is_entered_afterwards_with_the_time_of_doing_and_the_time_of_entering() -> None:
+    shift = desk_with(Shift())
+    shift.must(c.IssueForms(kind="return_ticket", many=3))
+    whole = c.EnterForm(paper="H-1002", tray=PLAIN, done="0610", said="bone at the tip")
+    for step in (c.EnterForm(paper="1002"), c.EnterForm(paper="1002", tray=PLAIN), whole):
+        shift.must(step)
+    (kept,) = [kept for kept in shift.log if isinstance(kept.event, e.FormEntered)]
+    assert isinstance(kept.event, e.FormEntered)
+    assert kept.event.paper == "H-1002"
+    assert kept.event.done_ms % 86_400_000 == (6 * 60 + 10) * 60_000
+    assert kept.event.done_ms < kept.stamp.at_ms
+    assert kept.stamp.who == "S1"
+    assert not shift.session.send(whole)
+    assert shift.refused == "refused.form_entered"
+    assert not shift.session.send(c.EnterForm(paper="1099"))
+    assert not shift.session.send(replace(whole, paper="1003", done="2599"))
+
+
+# The audit draw
+
+
+def test_the_same_seed_draws_the_same_trips_and_the_draw_is_kept() -> None:
+    shift = to_desk(a_day())
+    shift.must(c.DrawAudit(many=1, seed=7))
+    (drawn,) = [kept.event for kept in shift.log if isinstance(kept.event, e.AuditDrawn)]
+    ended = ended_trips(shift.desk.records, 0)
+    assert drawn.of == len(ended)
+    assert drawn.trips == drawn_trips(ended, 1, 7)
+    report = paper(shift, "audit_pack")
+    assert len(report.sections) == 2 + len(drawn.trips)
+    assert "seed 7" in report.about
+
+
+def test_every_trip_and_every_pair_is_drawn_as_often_as_chance_says() -> None:
+    """Of N trips n are drawn: each with n/N, each pair with C(N-2, n-2)/C(N, n) (hypergeometric). 4 000 seeds."""
+    ended, many, seeds = tuple(f"1-{n:06d}" for n in range(10)), 4, 4_000
+    single: Counter[str] = Counter()
+    pair: Counter[tuple[str, str]] = Counter()
+    for seed in range(1, seeds + 1):
+        drawn = sorted(drawn_trips(ended, many, seed))
+        single.update(drawn)
+        pair.update(combinations(drawn, 2))
+    for p, counts, cells in (
+        (many / len(ended), list(single.values()), len(ended)),
+        (comb(8, 2) / comb(10, 4), list(pair.values()), comb(10, 2)),
+    ):
+        assert len(counts) == cells
+        spread = (seeds * p * (1 - p)) ** 0.5
+        assert max(abs(n - seeds * p) for n in counts) < 4.5 * spread
+
+
+def test_a_draw_is_never_larger_than_what_there_is() -> None:
+    assert sorted(drawn_trips(("a", "b"), 20, 3)) == ["a", "b"]
