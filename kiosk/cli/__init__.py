@@ -23,6 +23,8 @@ EXAMPLES = {
     "save": "throughlight catalogue save out --store store",
     "columns": "throughlight catalogue columns",
     "summary": "throughlight summary --shift day --date 2031-03-04 --json",
+    "handover": "throughlight handover --store store --pdf handover.pdf",
+    "lookback": "throughlight lookback --load W-2204 --store store --json",
     "verify": "throughlight verify --store store --json",
 }
 
@@ -132,6 +134,25 @@ def _parser() -> argparse.ArgumentParser:
     summary = _command(commands, "summary", desk.summary, "the counters of a shift")
     summary.add_argument("--shift", required=True, help="day, late, night: a name from the policy's shifts")
     summary.add_argument("--date", required=True, type=_date, help="local date on which the shift began")
+
+    summary.add_argument("--pdf", type=Path, metavar="FILE", help="write the paper there")
+
+    waiting = _command(commands, "handover", desk.handover, "what is open, held, waiting, out of use")
+    waiting.add_argument("--pdf", type=Path, metavar="FILE", help="write the paper there")
+
+    back = _command(commands, "lookback", desk.lookback, "the trips that met a load, a scope, an item, a tray, a lot")
+    for option, dest, words in (
+        ("--load", "load", "washer load"),
+        ("--scope", "scope", "scope"),
+        ("--item", "item", "item of a set record, or a spare"),
+        ("--tray", "tray", "tray"),
+        ("--swab-lot", "lot", "swab lot"),
+        ("--bench", "bench_asked", "bench, as B2"),
+    ):
+        back.add_argument(option, dest=dest, metavar="CODE", help=words)
+    back.add_argument("--from", dest="since", type=_date, metavar="DATE", help="trips begun from that local date on")
+    back.add_argument("--to", dest="until", type=_date, metavar="DATE", help="trips begun up to that local date")
+    back.add_argument("--pdf", type=Path, metavar="FILE", help="write the paper there")
 
     _command(commands, "verify", desk.verify, "integrity of the store and of the bench's chain")
     return parser

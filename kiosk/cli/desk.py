@@ -1,25 +1,162 @@
-"""The commands of the desk: what a store can say of a shift and of itself."""
+"""The commands of the desk: what a store can say of a shift, of what waits, of what was, and of itself."""
 
 import argparse
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import asdict, replace
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 from kiosk.cli.call import CallFault, opened, policy_of, print_json
 
+if TYPE_CHECKING:
+    from kiosk.core.glance import Glance
 
-def summary(args: argparse.Namespace) -> int:
+
+@contextmanager
+def _glance(args: argparse.Namespace) -> Iterator["Glance"]:
+    """What the desk sees of the store of the call, now; nothing is kept."""
+    from kiosk import resources
+    from kiosk.core.catalogue import Catalogue
+    from kiosk.core.session import Session
+    from kiosk.desk import make_desk
     from kiosk.devices.clock import SystemClock
 
     with opened(args) as store:
-        _, own = store.policy() or (1, {})
-        policy = policy_of(args, own)
-        if args.shift not in policy.shifts:
-            raise CallFault(f"--shift {args.shift}: the policy's shifts are {', '.join(policy.shifts)}")
-        counts = store.records.book((args.shift, args.date), policy, SystemClock().now().at_ms).counts
+        version, own = store.policy() or (1, {})
+        desk = make_desk(
+            store.catalogue() or Catalogue(),
+            replace(policy_of(args, own), version=version),
+            bench_number=int(store.store.bench[1:] or 1),
+            side="decontam" if store.store.bench.startswith("D") else "clean",
+        )
+        desk = replace(desk, records=store.records, others=store.records.benches())
+        session = Session(
+            bench=store.bench(), desk=desk, words=resources.words(), clock=SystemClock().now, keep=_nothing
+        )
+        yield session.glance()
+
+
+def _nothing(_: object) -> None:
+    raise CallFault("the command line keeps nothing")
+
+
+def _pdf(args: argparse.Namespace, g: "Glance", doc: str, number: str, about: str) -> None:
+    from kiosk.core.composing import ReportOrder, compose_report
+    from kiosk.paper.render import render
+
+    if args.pdf is not None:
+        order = ReportOrder(doc=doc, number=number, about=about)
+        Path(args.pdf).write_bytes(render(compose_report(g, order)))
+
+
+def summary(args: argparse.Namespace) -> int:
+    from kiosk.core.counters import COUNTERS
+    from kiosk.core.records import shift_text
+    from kiosk.core.summing import OF, summary_of
+
+    with _glance(args) as g:
+        shifts = g.desk.policy.shifts
+        if args.shift not in shifts:
+            raise CallFault(f"--shift {args.shift}: the policy's shifts are {', '.join(shifts)}")
+        shift = (args.shift, args.date)
+        whole = summary_of(shift, g.desk, g.bench, g.now)
+        _pdf(args, g, "shift_summary", whole.number, shift_text(shift))
+        counts = {name: whole.figures[name] for name in COUNTERS}
+        shares = {
+            name: {"n": whole.figures[name], "of": whole.figures[of]} for name, of in OF.items() if of in whole.figures
+        }
+        more = {"shares": shares, "data_until_ms": whole.until_ms, "printed": whole.number, "since": dict(whole.since)}
     if args.json:
-        print_json(counts)
+        print_json({**counts, **more})
     else:
         for name, number in counts.items():
-            print(f"{number:>6}  {name.replace('_', ' ')}")
+            of = f" of {shares[name]['of']}" if name in shares else ""
+            print(f"{number:>6}{of}  {name.replace('_', ' ')}")
     return 0
+
+
+def handover(args: argparse.Namespace) -> int:
+    from kiosk.core import waiting
+    from kiosk.core.composing.handover import age_of, line_words, step_words
+
+    with _glance(args) as g:
+        found = waiting.some(waiting.lines(g.bench, g.desk, g.now), waiting.HANDED)
+        _pdf(args, g, "handover_list", "", "")
+        rows = [
+            {
+                "kind": line.kind,
+                "what": line_words(g, line)[0],
+                "state": line_words(g, line)[1],
+                "next": step_words(g, line),
+                "by": line.by,
+                "station": line.station,
+                "since_ms": line.since_ms or None,
+                "about": line.about,
+                "age": age_of(g, line),
+            }
+            for line in found
+        ]
+    if args.json:
+        print_json(rows)
+    else:
+        for row in rows:
+            print(f"{row['age'] or '-':>11}  {row['kind']:<8} {row['what']}: {row['state']}. {row['next']}")
+    return 0
+
+
+def lookback(args: argparse.Namespace) -> int:
+    from kiosk.core import lookback as looking
+    from kiosk.core.composing.lookback import done_words, paper_of, rule_words, state_words
+
+    with _glance(args) as g:
+        question = _question(args, g.now.offset_min)
+        trips = looking.met(g.desk.records, question)
+        found = looking.trace(g.desk.records, trips)
+        if args.pdf is not None:
+            from kiosk.paper.render import render
+
+            Path(args.pdf).write_bytes(render(paper_of(g, question, found)))
+        report: dict[str, Any] = {
+            "question": {"kind": question.kind, "value": question.value},
+            "rule": rule_words(g, question),
+            "fresh": {name: asdict(one) for name, one in g.desk.records.fresh().items()},
+            "trips": [{**asdict(one), "last_known": state_words(g, one), "said": done_words(g, one)} for one in found],
+            "not_known": list(g.words.lines("lookback.unknown")),
+        }
+    if args.json:
+        print_json(report)
+    else:
+        print(report["rule"])
+        for row in report["trips"]:
+            print(f"{row['trip']}  {row['name']} {row['tray']}: {row['last_known']} {row['said']}")
+        for line in report["not_known"]:
+            print(line)
+    return 0
+
+
+def _question(args: argparse.Namespace, offset_min: int) -> Any:
+    from datetime import UTC, datetime, time, timedelta
+
+    from kiosk.core.lookback import Question
+
+    asked = {
+        kind: getattr(args, kind)
+        for kind in ("load", "scope", "item", "tray", "lot", "bench_asked")
+        if getattr(args, kind)
+    }
+    if len(asked) != 1:
+        raise CallFault("lookback: name one of --load, --scope, --item, --tray, --swab-lot, --bench")
+    kind, value = next(iter(asked.items()))
+
+    def at(day: Any, more: int) -> int:
+        if day is None:
+            return 0
+        local = datetime.combine(day + timedelta(days=more), time(), UTC)
+        return int(local.timestamp() * 1000) - offset_min * 60_000
+
+    kind = kind.removesuffix("_asked")
+    return Question(kind=kind, value=value, since_ms=at(args.since, 0), until_ms=at(args.until, 1))
 
 
 def verify(args: argparse.Namespace) -> int:

@@ -8,6 +8,7 @@ from kiosk import resources
 from kiosk.core import commands as c
 from kiosk.core.agenda import Step, next_step, startup_answered, waits
 from kiosk.core.bench import TRAY, Bench, Trip
+from kiosk.core.competency import wants_cosign
 from kiosk.core.decide.checking import allowed, pace_ms
 from kiosk.core.decide.joints import wants_look
 from kiosk.core.decide.packing import FULL_STEPS
@@ -234,6 +235,9 @@ class Hands:
         tray = self.trip.tray
         if tray.weighed:
             self.send(c.Weigh(value=f"{self.rng.uniform(5, 9.5):.1f}", unit="kg"), after_s=self.rng.uniform(15, 40))
+        if wants_cosign(self.trip, self.session.desk):
+            self.send(c.EnterPin(person=self.watch.lead, pin=PIN, second="cosign"), after_s=30)
+            self.send(c.CoSign(by=self.watch.lead), after_s=10)
         self.send(c.PlaceIndicators(count=tray.indicators), after_s=self.rng.uniform(5, 15))
         self.send(c.ChoosePackaging(kind=self.rng.choice(tray.packaging)), after_s=self.rng.uniform(5, 15))
         self.send(c.PackAndPrint(), after_s=self.rng.uniform(60, 180))

@@ -105,6 +105,13 @@ def out_of_turn(shift: Shift) -> list[c.Send]:
     sends += [c.StopHere(reason="break"), c.StopHere(reason="end_of_shift"), c.SetLabelTime(minutes=2)]
     sends += [c.AnswerStartup(question=q, yes=y) for q in ("scope", "swabs", "nothing") for y in (True, False)]
     sends += [c.RuleLoad(by=by, load=load) for by in ("S1", "T1", "nobody") for load in ("W-1", "W-2", "nothing")]
+    sends += [
+        c.PrintReport(doc=doc, about=about) for doc in ("handover_list", "shift_summary") for about in ("", "day/x")
+    ]
+    sends += [c.TryReport(doc="handover_list", number="HL-10001"), c.TakeOver(), c.DrawAudit(many=2)]
+    sends += [c.RunLookback(kind=kind, value="W-1", why="audit") for kind in ("load", "person", "nothing")]
+    sends += [c.IssueForms(kind="tray_sheet", many=n) for n in (0, 2)] + [c.EnterForm(paper="1001", tray="x")]
+    sends += [c.RuleConflict(conflict="nothing", ruling="two_trays")]
     sends += [c.ScopeBack(scope=scope) for scope in ("SC-1", "SC-2", "nothing")]
     sends += [
         c.TakeSecondLook(by=by, n=n, says=s) for by in people() for n in (0, 1, 2) for s in ("clear", "soil", "?")

@@ -13,44 +13,50 @@ OUT = ("packed", "packed_short")
 
 def report(g: Glance, order: ReportOrder) -> Report:
     """The report under this number: its trips are those that were found when it was run."""
-    say = g.words.say
     run = next(
         k.event
         for _, k in g.desk.records.kept("lookback_run", holding=order.number)
         if isinstance(k.event, e.LookbackRun) and k.event.number == order.number
     )
     question = lookback.Question(kind=run.kind, value=run.value, since_ms=run.since_ms, until_ms=run.until_ms)
-    found = lookback.trace(g.desk.records, run.trips)
+    return paper_of(g, question, lookback.trace(g.desk.records, run.trips), order=order, why=run.why)
+
+
+def paper_of(
+    g: Glance,
+    question: lookback.Question,
+    found: list[lookback.Traced],
+    *,
+    order: ReportOrder | None = None,
+    why: str = "",
+) -> Report:
+    """The report on these trips; without an order it has no number, and no run was kept."""
+    say = g.words.say
+    order = order or ReportOrder(doc="lookback_report", number="")
     states = Counter(one.state for one in found)
-    headline = [
-        say(
-            "lookback.aloud.one" if len(found) == 1 else "lookback.aloud.many",
-            n=len(found),
-            what=asked_words(g, question),
-        )
-    ]
+    count = "lookback.aloud.one" if len(found) == 1 else "lookback.aloud.many"
+    headline = [f"{say(count, n=len(found), what=asked_words(g, question))}."]
     headline += [say(f"lookback.state_n.{state}", n=n) for state, n in states.most_common()]
-    rule = Section(
-        title=say("lookback.section.rule"),
-        paragraphs=(rule_words(g, question), say("lookback.why", why=say(f"lookback.reason.{run.why}"))),
-    )
+    reason = (say("lookback.why", why=say(f"lookback.reason.{why}")),) if why else ()
+    rule = Section(title=say("lookback.section.rule"), paragraphs=(rule_words(g, question), *reason))
     fresh = tuple(
         SheetLine(label=say("waiting.known", station=name), value=moment(g, one.at_ms))
         for name, one in g.desk.records.fresh().items()
     )
-    trips = Section(
-        title=say("lookback.section.trips"),
-        lines=tuple(_line(g, one) for one in found) or (SheetLine(label=say("summary.none")),),
-    )
-    actions = Section(title=say("lookback.section.actions"), paragraphs=g.words.lines("lookback.actions"))
-    unknown = Section(title=say("lookback.section.unknown"), paragraphs=g.words.lines("lookback.unknown"))
+    trips = tuple(_line(g, one) for one in found) or (SheetLine(label=say("summary.none")),)
     return Report(
         doc=order.doc,
         title=say("lookback.paper_title"),
         number=order.number,
         about=say("lookback.paper_about", what=asked_words(g, question), time=moment(g, g.now.at_ms)),
         headline=tuple(headline),
-        sections=(rule, Section(title=say("lookback.section.fresh"), lines=fresh), trips, unknown, actions),
+        sections=(
+            rule,
+            Section(title=say("lookback.section.fresh"), lines=fresh),
+            Section(title=say("lookback.section.trips"), lines=trips),
+            Section(title=say("lookback.section.unknown"), paragraphs=g.words.lines("lookback.unknown")),
+            Section(title=say("lookback.section.actions"), paragraphs=g.words.lines("lookback.actions")),
+        ),
         signature=g.words.lines("lookback.signature"),
         foot=report_foot(g, order),
     )
