@@ -1,5 +1,7 @@
 """Numbered spare forms for when printer or tool is down, and the audit pack drawn at random. Boxes to fill by hand."""
 
+from collections.abc import Mapping
+
 from kiosk.core import events as e
 from kiosk.core.composing.parts import Order, ReportOrder, moment, report_foot
 from kiosk.core.composing.sheet import sheet
@@ -9,7 +11,8 @@ from kiosk.core.papers import Report, Section, SheetLine
 from kiosk.core.policy import plain_values
 from kiosk.core.records import told_trip
 
-BLANK = "_" * 26
+ROOM = "\u00a0"
+"""A line left free to write on."""
 
 
 def spare_forms(g: Glance, order: ReportOrder) -> Report:
@@ -24,7 +27,7 @@ def spare_forms(g: Glance, order: ReportOrder) -> Report:
     pages = tuple(
         Section(
             title=f"{say(f'print.doc.{issued.kind}')}  {form_number(g.desk.bench_number, n)}",
-            lines=tuple(SheetLine(label=field, value=BLANK) for field in fields),
+            lines=tuple(SheetLine(label=field, note=ROOM) for field in fields),
             note=say("forms.entered_note"),
             new_page=True,
         )
@@ -54,7 +57,7 @@ def audit_pack(g: Glance, order: ReportOrder) -> Report:
     policy = Section(
         title=say("audit.policy", n=g.desk.policy.version),
         lines=tuple(
-            SheetLine(label=key.replace("_", " "), note=str(value))
+            SheetLine(label=key.replace("_", " "), note=_in_words(value, key))
             for key, value in plain_values(g.desk.policy).items()
         ),
         new_page=True,
@@ -75,6 +78,16 @@ def audit_pack(g: Glance, order: ReportOrder) -> Report:
         ),
         foot=report_foot(g, order),
     )
+
+
+def _in_words(value: object, key: str = "") -> str:
+    """A policy value as it is read: lists with commas, tables as name: value."""
+    if isinstance(value, Mapping):
+        return "; ".join(f"{name}: {_in_words(part)}" for name, part in value.items())
+    if isinstance(value, list | tuple | set | frozenset):
+        return ", ".join(_in_words(part) for part in value)
+    text = str(value).replace("_", " ")
+    return f"{text} water" if key == "water_kind" else text
 
 
 def _record(g: Glance, trip_id: str) -> Section:

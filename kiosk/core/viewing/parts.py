@@ -2,4 +2,4 @@
 
 from kiosk.core.viewing import counting, decontam, desk, kit, looking, overrides, safety, staff, trays
 
-PARTS = (overrides, counting, trays, looking, safety, kit, decontam, staff, desk)
+PARTS = (desk, overrides, counting, trays, looking, safety, kit, decontam, staff)
