@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any, NoReturn
 
 from kiosk import __version__
-from kiosk.cli import bench, desk
+from kiosk.cli import bench, desk, staff
 from kiosk.cli.call import CallFault
 
 EXAMPLES = {
@@ -22,6 +22,10 @@ EXAMPLES = {
     "check": "throughlight catalogue check trays.csv items.csv lumens.csv",
     "save": "throughlight catalogue save out --store store",
     "columns": "throughlight catalogue columns",
+    "policy": "throughlight policy check policy.yaml",
+    "policy load": "throughlight policy load policy.yaml --store store",
+    "policy save": "throughlight policy save policy.yaml --store store",
+    "policy check": "throughlight policy check policy.yaml",
     "summary": "throughlight summary --shift day --date 2031-03-04 --json",
     "handover": "throughlight handover --store store --pdf handover.pdf",
     "lookback": "throughlight lookback --load W-2204 --store store --json",
@@ -131,6 +135,16 @@ def _parser() -> argparse.ArgumentParser:
         files.add_argument("files", nargs="+", type=Path, metavar="FILE", help="CSV or XLSX files, or a folder")
     _command(jobs, "columns", bench.catalogue, "the tables and columns that files may hold")
 
+    policy = _command(commands, "policy", staff.policy, "read, check, draft or write the department's policy")
+    steps = policy.add_subparsers(title="what to do", metavar="WHAT", dest="what", required=True)
+    for what, words in (
+        ("check", "name what is wrong with a policy file; nothing is kept"),
+        ("load", "put a file's values into the draft; it counts when two have signed it at the glass"),
+        ("save", "write the policy that holds now as a file"),
+    ):
+        step = _command(steps, what, staff.policy, words, example=f"policy {what}")
+        step.add_argument("file", type=Path, metavar="FILE", help="YAML: key: value")
+
     summary = _command(commands, "summary", desk.summary, "the counters of a shift")
     summary.add_argument("--shift", required=True, help="day, late, night: a name from the policy's shifts")
     summary.add_argument("--date", required=True, type=_date, help="local date on which the shift began")
@@ -168,9 +182,11 @@ def _common(parser: argparse.ArgumentParser, default: object = argparse.SUPPRESS
         parser.add_argument(name, type=Path, metavar=metavar, default=default, help=words)
 
 
-def _command(commands: Any, name: str, run: Callable[[argparse.Namespace], int], words: str) -> argparse.ArgumentParser:
+def _command(
+    commands: Any, name: str, run: Callable[[argparse.Namespace], int], words: str, *, example: str = ""
+) -> argparse.ArgumentParser:
     parser: argparse.ArgumentParser = commands.add_parser(
-        name, help=words, description=words[0].upper() + words[1:] + ".", epilog=f"Example: {EXAMPLES[name]}"
+        name, help=words, description=words[0].upper() + words[1:] + ".", epilog=f"Example: {EXAMPLES[example or name]}"
     )
     parser.add_argument(
         "--json", action="store_true", default=argparse.SUPPRESS, help="one JSON document on standard output"

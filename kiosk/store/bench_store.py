@@ -7,10 +7,11 @@ from typing import Any
 
 from sqlite_utils.utils import sqlite3
 
-from kiosk import __version__
+from kiosk import __version__, resources
 from kiosk.core.bench import Bench
 from kiosk.core.catalogue import Catalogue
 from kiosk.core.evolve import FOLD, evolve
+from kiosk.core.policy import Policy
 from kiosk.core.stamp import Kept
 from kiosk.store.catalogue_store import keep_catalogue, keep_policy, latest_catalogue, latest_policy
 from kiosk.store.codec import CodecFault, from_bytes, to_bytes
@@ -136,6 +137,15 @@ class BenchStore:
     def policy(self) -> tuple[int, dict[str, Any]] | None:
         """The newest policy: version and the department's own values."""
         return latest_policy(self.store)
+
+    def catalogue_or_empty(self) -> Catalogue:
+        """The newest catalogue, or an empty one where none was loaded."""
+        return self.catalogue() or Catalogue()
+
+    def policy_now(self) -> Policy:
+        """The newest policy that was loaded, or the delivered one; what was signed since then stands in the log."""
+        version, own = self.policy() or (1, {})
+        return resources.policy(own, version=version)
 
     def keep_policy(self, own: Mapping[str, Any], *, at_ms: int, who: str | None = None) -> int:
         """Keep the next version of the policy."""

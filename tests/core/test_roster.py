@@ -161,7 +161,7 @@ def test_a_trainees_tray_is_packed_only_when_somebody_beside_them_has_signed_on_
     shift.must(key.send)
     shift.send(c.EnterPin(person="N1", pin=PIN, second="cosign"))
     assert shift.refused == "refused.same_person"
-    shift.send(c.CoSign(by="N1"))
+    shift.send(c.SignBeside(by="N1"))
     assert shift.refused == "refused.cosigner"
     shift.must(c.EnterPin(person="T2", pin=PIN, second="cosign"))
     asked = shift.session.view()

@@ -21,7 +21,7 @@ ALIKE = re.compile(r"[\W\d_]*|(Throughlight|GS1|SQLite|kPa|mm|cm|kg|lb|TR-|W-|[A
 
 SAME_WORD = {
     "es": {
-        "No", "1 lumen", "Lumen", "Total", "Supervisor", "Normal", "Indicador", "Material", "Color", "Local", "Interior",
+        "No", "1 lumen", "Lumen", "Total", "Supervisor", "Normal", "Material", "Color", "Local", "Interior",
     },
 }  # fmt: skip
 

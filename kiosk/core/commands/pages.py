@@ -91,6 +91,11 @@ class Page(StrEnum):
     PERSON = "person"  # subject: the person, or `what:person` of one thing to change
     NEW_PIN = "new_pin"
     COMPETENCY = "competency"
+    POLICY = "policy"
+    RULES = "rules"  # subject: the group
+    RULE = "rule"  # subject: the key
+    POLICY_DRAFT = "policy_draft"
+    NEW_RULES = "new_rules"  # subject: the version that was shown before
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -49,10 +49,35 @@ class SignCompetency:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class CoSign:
+class SignBeside:
     """Somebody beside the trainee signs for the tray on the bench."""
 
     by: str
 
 
-StaffCommand = ChooseSetting | KeepPerson | LendBadge | SetPin | SignCompetency | CoSign
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DraftRule:
+    """One key of the policy's draft gets this value (JSON). `group`, `number`: the page it was changed on."""
+
+    key: str
+    value: str = ""
+    group: str = ""
+    number: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DropDraft:
+    """Throw the policy's draft away."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SignPolicy:
+    """Infection prevention (`by`) signs the draft beside the manager. `start`: "now" or "next" (from midnight)."""
+
+    by: str
+    start: str = "now"
+
+
+StaffCommand = (
+    ChooseSetting | KeepPerson | LendBadge | SetPin | SignCompetency | SignBeside | DraftRule | DropDraft | SignPolicy
+)

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 
 from kiosk.core.bench import Trip
-from kiosk.core.composing import desk_reports, kit_reports, safety_reports
+from kiosk.core.composing import desk_reports, kit_reports, policy_page, safety_reports
 from kiosk.core.composing.outside import label, tag
 from kiosk.core.composing.parts import Order, ReportOrder
 from kiosk.core.composing.sheet import sheet
@@ -18,6 +18,7 @@ _REPORTS: dict[str, Callable[[Glance, ReportOrder], Report]] = {
     **desk_reports.REPORTS,
     **safety_reports.REPORTS,
     **kit_reports.REPORTS,
+    **policy_page.REPORTS,
 }
 """Kind of paper -> what fills it."""
 

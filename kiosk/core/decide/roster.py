@@ -5,7 +5,7 @@ from datetime import timedelta
 
 from kiosk.core import events as e
 from kiosk.core.catalogue import Person
-from kiosk.core.commands import CoSign, KeepPerson, LendBadge, Page, SetPin, SignCompetency, Turn
+from kiosk.core.commands import KeepPerson, LendBadge, Page, SetPin, SignBeside, SignCompetency, Turn
 from kiosk.core.competency import MONTH_MS, answered_by_trainees, wants_cosign
 from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.pins import PIN_FORM, hash_pin
@@ -113,7 +113,7 @@ def sign_competency(pen: Pen, command: SignCompetency) -> None:
     pen.turn = Turn(page=Page.COMPETENCY, subject=person.id)
 
 
-def cosign(pen: Pen, command: CoSign) -> None:
+def cosign(pen: Pen, command: SignBeside) -> None:
     """Somebody beside the trainee signs for the tray, on another badge."""
     by = _somebody(pen, command.by)
     if not wants_cosign(pen.trip, pen.desk):

@@ -4,8 +4,18 @@ from collections.abc import Callable
 from typing import Any
 
 from kiosk.core import events as e
-from kiosk.core.commands import ChooseSetting, CoSign, KeepPerson, LendBadge, SetPin, SignCompetency
-from kiosk.core.decide import roster
+from kiosk.core.commands import (
+    ChooseSetting,
+    DraftRule,
+    DropDraft,
+    KeepPerson,
+    LendBadge,
+    SetPin,
+    SignBeside,
+    SignCompetency,
+    SignPolicy,
+)
+from kiosk.core.decide import roster, ruling_book
 from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.settings import CHOICES, settings_of
 
@@ -31,7 +41,10 @@ RULES: dict[type, Callable[[Pen, Any], None]] = {
     LendBadge: roster.lend_badge,
     SetPin: roster.set_pin,
     SignCompetency: roster.sign_competency,
-    CoSign: roster.cosign,
+    SignBeside: roster.cosign,
+    DraftRule: ruling_book.draft_rule,
+    DropDraft: ruling_book.drop_draft,
+    SignPolicy: ruling_book.sign_policy,
 }
 BY_NOBODY: tuple[type, ...] = ()
 """Commands that need nobody signed in."""
@@ -39,3 +52,4 @@ BY_NOBODY: tuple[type, ...] = ()
 
 def settle(pen: Pen) -> None:
     """What follows by itself."""
+    ruling_book.show_once(pen)

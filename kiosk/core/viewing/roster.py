@@ -2,7 +2,7 @@
 
 from kiosk.core.agenda import at_desk
 from kiosk.core.catalogue import Person
-from kiosk.core.commands import CoSign, KeepPerson, LendBadge, Page, SignCompetency, Turn
+from kiosk.core.commands import KeepPerson, LendBadge, Page, SignBeside, SignCompetency, Turn
 from kiosk.core.competency import CHECKING, lapsed, signed_of, wants_cosign
 from kiosk.core.glance import Glance, back_hand, hand, head
 from kiosk.core.stamp import local_time
@@ -238,7 +238,7 @@ def cosign_keys(g: Glance) -> tuple[Key, ...]:
         return ()
     me = g.desk.catalogue.people.get(g.bench.who or "")
     if me is not None and me.role is not Role.TRAINEE:
-        return (g.key("cosign.own", CoSign(by=me.id), name="cosign"),)
+        return (g.key("cosign.own", SignBeside(by=me.id), name="cosign"),)
     return (g.key("cosign.key", Turn(page=Page.NAMES, subject="second:cosign:"), name="cosign"),)
 
 
@@ -254,5 +254,5 @@ def cosign(g: Glance) -> AskView:
         help=say("cosign.help", tray=trip.tray.name if trip else ""),
         notice=g.said(),
         no=Plate(word=say("startup.no"), claim=say("cosign.no_claim"), send=Turn()),
-        yes=Plate(word=say("startup.yes"), claim=say("cosign.yes_claim"), send=CoSign(by=by)),
+        yes=Plate(word=say("startup.yes"), claim=say("cosign.yes_claim"), send=SignBeside(by=by)),
     )

@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 from kiosk.core.commands import Page
 from kiosk.core.glance import Glance
-from kiosk.core.viewing import own, roster
+from kiosk.core.viewing import own, roster, ruling_book
 from kiosk.core.viewing.menus import Offer
 from kiosk.core.views import View
 
@@ -15,15 +15,21 @@ PAGES: dict[Page, Callable[[Glance], View]] = {
     Page.PERSON: roster.person,
     Page.NEW_PIN: roster.new_pin,
     Page.COMPETENCY: roster.competency,
+    Page.POLICY: ruling_book.policy,
+    Page.RULES: ruling_book.rules,
+    Page.RULE: ruling_book.rule,
+    Page.POLICY_DRAFT: ruling_book.draft,
+    Page.NEW_RULES: ruling_book.new_rules,
 }
 HAPPENED: tuple[Offer, ...] = ()
 """Keys of the page "Something happened"."""
 RULINGS: tuple[Offer, ...] = ()
 """Keys of the supervisor's ruling."""
-DESK: tuple[Offer, ...] = (roster.desk_key,)
+DESK: tuple[Offer, ...] = (roster.desk_key, ruling_book.desk_key)
 """Keys of the supervisor's desk."""
 SECONDS: dict[str, Callable[[Glance], View]] = {
     "competency": roster.competency_signature,
     "cosign": roster.cosign,
+    "policy": ruling_book.signature,
 }
 """What a second person is asked, by what it is about."""

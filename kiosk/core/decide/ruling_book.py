@@ -1,0 +1,102 @@
+"""The rules of the policy itself: a draft by touch or by file, signed by two, numbered, shown once to each person."""
+
+import json
+from datetime import timedelta
+from typing import Any
+
+from kiosk.core import events as e
+from kiosk.core.agenda import at_desk
+from kiosk.core.commands import DraftRule, DropDraft, Page, SignPolicy, Turn
+from kiosk.core.decide.pen import Pen, Refused
+from kiosk.core.decide.roster import for_supervisors
+from kiosk.core.desk import Desk
+from kiosk.core.policy import Policy, PolicyFault, plain_values
+from kiosk.core.stamp import local_time
+from kiosk.core.vocabulary import Role
+
+
+def drafted_policy(desk: Desk, drafted: dict[str, str], version: int = 0) -> Policy:
+    """The policy as it would be with the draft over it. Raises PolicyFault."""
+    own = {key: json.loads(value) for key, value in drafted.items()}
+    newest = desk.policies[max(desk.policies)] if desk.policies else desk.policy
+    return Policy.from_mapping({**plain_values(newest), **own}, version=version or next_version(desk))
+
+
+def next_version(desk: Desk) -> int:
+    """The number that the next signed version gets."""
+    return max([*desk.policies, desk.policy.version]) + 1
+
+
+def draft_rule(pen: Pen, command: DraftRule) -> None:
+    """One key of the draft. A value that the policy can not be read with is not taken."""
+    for_supervisors(pen)
+    newest = drafted_policy(pen.desk, {})
+    try:
+        value = json.loads(command.value)
+        policy = drafted_policy(pen.desk, {**pen.bench.staff.drafted, command.key: command.value})
+    except (ValueError, PolicyFault) as fault:
+        raise Refused("refused.policy_value") from fault
+    if not _in_bounds(policy):
+        raise Refused("refused.policy_value")
+    kept = command.value if plain_values(policy)[command.key] != plain_values(newest)[command.key] else ""
+    if kept or command.key in pen.bench.staff.drafted:
+        pen.write(e.PolicyDrafted(key=command.key, value=kept), off_trip=True)
+    where = Turn(page=Page.RULE, subject=command.key)
+    pen.turn = where if isinstance(value, list) else Turn(page=Page.RULES, subject=command.group, number=command.number)
+
+
+def _in_bounds(policy: Policy) -> bool:
+    """Numbers that no department can mean: a PIN under four digits, a limit of nothing."""
+    least: dict[str, Any] = {"pin_least": 4, "fail_limit": 1, "set_weight_max_lb": 1, "competency_months": 1}
+    return all(getattr(policy, key) >= value for key, value in least.items()) and policy.pin_least <= 8
+
+
+def drop_draft(pen: Pen, command: DropDraft) -> None:
+    """The draft is thrown away; the log keeps that it was."""
+    for_supervisors(pen)
+    pen.write(e.PolicyDropped(), off_trip=True)
+    pen.turn = Turn(page=Page.POLICY)
+
+
+def sign_policy(pen: Pen, command: SignPolicy) -> None:
+    """The manager is signed in; infection prevention signs on their own badge. From then on it has a number."""
+    manager = for_supervisors(pen)
+    second = pen.desk.catalogue.people.get(command.by)
+    if second is None or second.role is not Role.INFECTION_PREVENTION or second.id == manager.id:
+        raise Refused("refused.policy_infection")
+    drafted = pen.bench.staff.drafted
+    if not drafted:
+        raise Refused("refused.policy_nothing")
+    start = pen.now.at_ms
+    if command.start == "next":
+        now = local_time(pen.now.at_ms, pen.now.offset_min)
+        midnight = now.replace(hour=0, minute=0, second=0, microsecond=0) + timedelta(days=1)
+        start += int((midnight - now).total_seconds() * 1000)
+    newest = max(
+        (one for bench in (pen.bench, *pen.desk.others.values()) for one in bench.staff.policies),
+        key=lambda one: one.version,
+        default=None,
+    )
+    signed = e.PolicySigned(
+        version=next_version(pen.desk),
+        values={**(newest.values if newest else {}), **drafted},
+        from_ms=start,
+        manager=manager.id,
+        infection_prevention=second.id,
+    )
+    pen.write(signed, off_trip=True)
+    pen.turn = Turn(page=Page.POLICY)
+
+
+def show_once(pen: Pen) -> None:
+    """What is new is shown once to each person: at the sign-in, or with the first tray opened under it."""
+    who = pen.bench.who
+    began = any(isinstance(kept.event, e.SignedIn | e.TrayOpened) for kept in pen.kept)
+    if who is None or not began or at_desk(pen.bench, pen.desk):
+        return
+    benches = (pen.bench, *pen.desk.others.values())
+    shown = max((bench.staff.shown.get(who, 0) for bench in benches), default=0)
+    version = pen.desk.policy.version
+    if version in {one.version for bench in benches for one in bench.staff.policies} and shown < version:
+        pen.write(e.PolicyShown(person=who, version=version), off_trip=True)
+        pen.turn = Turn(page=Page.NEW_RULES, subject=f"{shown}")

@@ -1,0 +1,88 @@
+"""What may be chosen for each key of the policy by touch, and in which group it stands. The rest is changed by file."""
+
+from collections.abc import Mapping
+from types import MappingProxyType
+
+GROUPS: Mapping[str, tuple[str, ...]] = MappingProxyType(
+    {
+        "checks": (
+            "verify_where", "clean_methods", "by_size", "size_edges_mm", "scope_not_fit", "part_not_seen",
+            "unknown_lumen", "scope_fit_ratio", "overlap_mm", "long_over_mm", "long_ratio", "air_where", "air_limit",
+            "water_kind", "look_time", "look_pace_s_per_cm", "look_least_s", "look_most_s",
+        ),
+        "found": (
+            "return_rule", "raise_to_tray", "max_dry_tries", "after_dry_tries", "fail_limit", "tell_lead_at",
+            "repeat_window_days", "photo_required", "single_use_rule",
+        ),
+        "people": (
+            "second_person", "override_roles", "self_override", "may_override", "never_override", "phone_approval",
+            "competency_methods", "competency_months", "pin_least", "idle_lock_minutes", "ppe", "house_language",
+            "names_on_summary",
+        ),
+        "kit": ("scope_start_check", "scope_clean_every", "scope_after_soil", "brush_rule", "bench_contact_minutes"),
+        "pack": (
+            "set_weight_max_lb", "set_weight_act", "missing_rule", "missing_may_pack_short", "substitute_rule",
+            "label_after_opening", "shelf_life", "rush_rule",
+        ),
+        "records": (
+            "load_release_required", "repeat_load_alert", "pause_restart_minutes", "offline_warn_hours", "keep_years",
+            "shifts",
+        ),
+    }
+)  # fmt: skip
+"""Group -> keys, in the order of the page. A key that stands nowhere is shown in the last group."""
+
+OPTIONS: Mapping[str, tuple[object, ...]] = MappingProxyType(
+    {
+        "verify_where": ("clean", "dirty", "both"),
+        "part_not_seen": ("mark", "hold"),
+        "unknown_lumen": ("hold", "treat_as_tiny"),
+        "air_where": ("bench", "station", "hood"),
+        "water_kind": ("sterile", "critical", "tap"),
+        "scope_clean_every": ("lumen", "item", "tray", "shift"),
+        "scope_start_check": ("shift", "day", "none"),
+        "brush_rule": ("banned", "one_per_item", "one_per_tray"),
+        "set_weight_act": ("stop", "warn"),
+        "missing_rule": ("hold", "pack_short_by_supervisor"),
+        "names_on_summary": ("none", "initials", "staff_number"),
+        "look_time": ("ask", "wait", "off"),
+        "house_language": ("en", "es"),
+        "self_override": (False, True),
+        "load_release_required": (True, False),
+    }
+)
+"""Key -> its choices, the delivered one first where a department has chosen none."""
+
+SOME_OF: Mapping[str, tuple[str, ...]] = MappingProxyType(
+    {
+        "clean_methods": (
+            "look", "apart", "dry", "light", "holes", "teeth", "swab", "scope", "air", "function", "insulation",
+            "water", "brush", "soil_test",
+        ),
+        "second_person": (
+            "override", "pack_short", "unsure", "discolored", "implant_count", "trainee", "loaner_first_use",
+        ),
+        "photo_required": ("scope_finding", "damage", "quarantine", "unsure", "single_use_found"),
+        "raise_to_tray": ("two_soiled_items", "loose_soil_in_tray", "splash", "not_sure_which_item"),
+        "competency_methods": ("swab", "scope", "air", "insulation", "light", "water", "function"),
+        "may_override": (
+            "not_seen", "missing_pack_short", "substitute", "set_weight_listed_by_maker", "scope_start_check_late",
+            "second_person_absent", "hold_limit_passed",
+        ),
+    }
+)  # fmt: skip
+"""Key -> what its list may hold. The list of what is never overridden is not among them: it is never made shorter."""
+
+NUMBERS = frozenset(
+    {
+        "scope_fit_ratio", "overlap_mm", "long_over_mm", "long_ratio", "look_pace_s_per_cm", "look_least_s",
+        "look_most_s", "max_dry_tries", "fail_limit", "tell_lead_at", "repeat_window_days", "set_weight_max_lb",
+        "repeat_load_alert", "pause_restart_minutes", "idle_lock_minutes", "offline_warn_hours", "pin_least",
+        "competency_months", "bench_contact_minutes",
+    }
+)  # fmt: skip
+
+
+def group_of(key: str) -> str:
+    """The group a key stands in."""
+    return next((group for group, keys in GROUPS.items() if key in keys), "records")

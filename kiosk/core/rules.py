@@ -1,0 +1,50 @@
+"""The policy in plain words: a sentence for each key, for the desk, the wall and the surveyor."""
+
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+from kiosk.core.policy import Policy, plain_values
+from kiosk.core.policy_choices import GROUPS, group_of
+from kiosk.core.words import Words
+
+
+def sentence(words: Words, key: str, value: Any) -> str:
+    """What the policy says under `key`. A key without words of its own stands as it is written in the file."""
+    told = value_words(words, value)
+    return words.some(f"rule.{key}", value=told) or f"{key}: {told}"
+
+
+def value_words(words: Words, value: Any) -> str:
+    """A value as it is read: a choice, a number, a list, or a small table."""
+    if isinstance(value, bool):
+        return words.say("rule_word.yes" if value else "rule_word.no")
+    if isinstance(value, Mapping):
+        parts = (f"{value_words(words, name)}: {_inside(words, each)}" for name, each in value.items())
+        return "; ".join(parts)
+    if isinstance(value, list | tuple):
+        return ", ".join(value_words(words, each) for each in value) or words.say("rule_word.none")
+    text = str(value)
+    return words.some(f"rule_word.{text}") or words.some(f"name.{text}") or words.some(f"worn.{text}") or text
+
+
+def _inside(words: Words, value: Any) -> str:
+    """A value of a table: two clock times are a span."""
+    if isinstance(value, list | tuple) and len(value) == 2 and all(":" in str(each) for each in value):
+        return f"{value[0]}–{value[1]}"
+    return value_words(words, value)
+
+
+def by_group(policy: Policy) -> dict[str, list[tuple[str, Any]]]:
+    """Every key with its value, by group, in the order of the page."""
+    values = plain_values(policy)
+    out: dict[str, list[tuple[str, Any]]] = {group: [] for group in GROUPS}
+    listed = [key for keys in GROUPS.values() for key in keys]
+    for key in [*(key for key in listed if key in values), *(key for key in values if key not in listed)]:
+        out[group_of(key)].append((key, values[key]))
+    return out
+
+
+def changed(before: Policy, after: Policy) -> Iterable[tuple[str, Any, Any]]:
+    """(key, value before, value after) of every key that differs."""
+    old, new = plain_values(before), plain_values(after)
+    return [(key, old[key], new[key]) for key in new if new[key] != old[key]]

@@ -1,0 +1,205 @@
+"""The policy at the supervisor's desk: read in words, changed in a draft, signed by two; new rules shown once."""
+
+import json
+from typing import Any
+
+from kiosk.core.commands import DraftRule, DropDraft, Page, PrintReport, SignPolicy, Turn
+from kiosk.core.decide.ruling_book import drafted_policy, next_version
+from kiosk.core.glance import Glance, back_hand, hand, head
+from kiosk.core.policy_choices import GROUPS, NUMBERS, OPTIONS, SOME_OF, group_of
+from kiosk.core.rules import by_group, changed, sentence, value_words
+from kiosk.core.viewing.roster import back_to, is_supervisor
+from kiosk.core.viewing.rows import listed
+from kiosk.core.views import AskView, HelpView, Key, ListRow, ListView, MenuView, NumberView, Plate, View
+
+NEW_RULES_A_PAGE = 3
+
+
+def desk_key(g: Glance) -> Key | None:
+    """The key of the desk."""
+    if not is_supervisor(g):
+        return None
+    n, to = len(g.bench.staff.drafted), Turn(page=Page.POLICY)
+    return g.key("policy.key_drafted", to, name="policy", n=n) if n else g.key("policy.key", to, name="policy")
+
+
+def policy(g: Glance) -> MenuView:
+    """The groups of the policy; the page for the wall; the draft."""
+    n = len(g.bench.staff.drafted)
+    groups = [
+        g.key(f"policy.group.{group}", Turn(page=Page.RULES, subject=group), name=f"group {group}") for group in GROUPS
+    ]
+    more = [g.key("policy.print", PrintReport(doc="policy_page"), icon="printer", name="print policy")]
+    if n:
+        more.append(g.key("policy.draft", Turn(page=Page.POLICY_DRAFT), kind="main", name="draft", n=n))
+    return MenuView(
+        head=head(g),
+        hand=back_to(g, Turn(page=Page.DESK)),
+        title=g.words.say("policy.title", version=g.desk.policy.version),
+        help=g.words.say("policy.help"),
+        notice=g.said(),
+        lines=(),
+        keys=(*groups, *more),
+    )
+
+
+def _after(g: Glance) -> dict[str, Any]:
+    """Every key with the value that the draft gives it."""
+    return {
+        key: value for rows in by_group(drafted_policy(g.desk, g.bench.staff.drafted)).values() for key, value in rows
+    }
+
+
+def rules(g: Glance) -> ListView:
+    """The keys of one group, each as a sentence."""
+    group = g.turn.subject if g.turn else ""
+    values = _after(g)
+    rows = [
+        ListRow(
+            title=sentence(g.words, key, values[key]),
+            value=g.words.say("policy.changed") if key in g.bench.staff.drafted else "",
+            send=Turn(page=Page.RULE, subject=key),
+            name=f"rule {key}",
+        )
+        for key, _ in by_group(g.desk.policy)[group]
+    ]
+    return listed(
+        g,
+        rows,
+        page=Page.RULES,
+        subject=group,
+        title=g.words.say(f"policy.group.{group}").replace("\n", " "),
+        nothing="",
+        hand=back_to(g, Turn(page=Page.POLICY)),
+    )
+
+
+def rule(g: Glance) -> View:
+    """One key: its choices in words, a number, a list to put together, or the sentence that a file changes it."""
+    key = g.turn.subject if g.turn else ""
+    value = _after(g)[key]
+    group = group_of(key)
+    back = back_to(g, Turn(page=Page.RULES, subject=group))
+    if key in NUMBERS:
+        return NumberView(
+            head=head(g),
+            hand=back,
+            title=sentence(g.words, key, value),
+            notice=g.said(),
+            purpose="other",
+            send=DraftRule(key=key, group=group),
+            field="value",
+            decimals=True,
+            most=7,
+            done=g.words.say("policy.number_done"),
+            erase=g.words.say("number.erase"),
+        )
+    keys: tuple[Key, ...] = ()
+    if key in OPTIONS:
+        keys = tuple(
+            Key(
+                label=value_words(g.words, option).capitalize(),
+                send=DraftRule(key=key, value=json.dumps(option), group=group),
+                kind="main" if option == value else "plain",
+                name=f"option {option}",
+            )
+            for option in OPTIONS[key]
+        )
+    elif key in SOME_OF:
+        keys = tuple(_some(g, key, value, option, group) for option in SOME_OF[key])
+    return MenuView(
+        head=head(g),
+        hand=back,
+        title=sentence(g.words, key, value) if len(keys) < 8 else g.words.say("policy.rule_title"),
+        notice=g.said(),
+        lines=() if keys else (g.words.say("policy.by_file"),),
+        keys=keys,
+    )
+
+
+def _some(g: Glance, key: str, value: list[str], option: str, group: str) -> Key:
+    """A member of a list: filled where it is in, and a touch puts it in or takes it out."""
+    there = option in value
+    after = [each for each in value if each != option] if there else sorted({*value, option})
+    return Key(
+        label=value_words(g.words, option).capitalize(),
+        send=DraftRule(key=key, value=json.dumps(after), group=group),
+        kind="main" if there else "plain",
+        name=f"option {option}",
+    )
+
+
+def draft(g: Glance) -> ListView:
+    """What will change: each new sentence over what holds now."""
+    say = g.words.say
+    after = drafted_policy(g.desk, g.bench.staff.drafted)
+    before = g.desk.policies[max(g.desk.policies)] if g.desk.policies else g.desk.policy
+    rows = [
+        ListRow(
+            title=sentence(g.words, key, new),
+            sub=say("policy.row_was", value=value_words(g.words, old)),
+            send=Turn(page=Page.RULE, subject=key),
+            name=f"rule {key}",
+        )
+        for key, old, new in changed(before, after)
+    ]
+    ask = Turn(page=Page.NAMES, subject="second:policy-now:")
+    others = (
+        g.key("policy.sign_next", Turn(page=Page.NAMES, subject="second:policy-next:"), name="sign next"),
+        g.key("policy.drop", DropDraft(), name="drop draft"),
+    )
+    return listed(
+        g,
+        rows,
+        page=Page.POLICY_DRAFT,
+        title=say("policy.draft_title"),
+        help_=say("policy.draft_help", version=next_version(g.desk)),
+        nothing=say("policy.draft_nothing"),
+        hand=hand(
+            g, left=(g.key("rail.back", Turn(page=Page.POLICY), icon="arrow_left"),), right=others if rows else ()
+        ),
+        main=g.key("policy.sign_now", ask, kind="main", name="sign now") if rows else None,
+    )
+
+
+def signature(g: Glance) -> AskView:
+    """Infection prevention, on their own badge."""
+    about, _, by = (g.turn.subject if g.turn else "").partition(":")
+    start, say = about.partition("-")[2] or "now", g.words.say
+    return AskView(
+        head=head(g),
+        hand=back_hand(g),
+        title=say("policy.infection_title", name=g.name_of(by), version=next_version(g.desk)),
+        help=say("policy.infection_help", n=len(g.bench.staff.drafted), start=say(f"policy.from.{start}")),
+        notice=g.said(),
+        no=Plate(word=say("startup.no"), claim=say("policy.signs_not"), send=Turn(page=Page.POLICY_DRAFT)),
+        yes=Plate(word=say("startup.yes"), claim=say("policy.signs"), send=SignPolicy(by=by, start=start)),
+    )
+
+
+def new_rules(g: Glance) -> HelpView:
+    """What is new since the version that this person was shown last; once."""
+    say = g.words.say
+    shown = int(g.turn.subject or 0) if g.turn else 0
+    version = g.desk.policy.version
+    before = g.desk.policy_at(shown or min([*g.desk.policies, version]))
+    entries = [("question", sentence(g.words, key, new), "") for key, _, new in changed(before, g.desk.policy)]
+    pages = max(1, -(-len(entries) // NEW_RULES_A_PAGE))
+    at = min(g.turn.number if g.turn else 0, pages - 1)
+    subject = g.turn.subject if g.turn else ""
+
+    def turn(n: int) -> Turn:
+        return Turn(page=Page.NEW_RULES, subject=subject, number=max(0, min(n, pages - 1)))
+
+    return HelpView(
+        head=head(g),
+        hand=hand(g, right=(g.key("policy.go_on", Turn(), kind="main", icon="arrow_right", name="go on"),)),
+        title=say("policy.new_title", version=version),
+        help=say("policy.new_help"),
+        entries=tuple(entries[at * NEW_RULES_A_PAGE : (at + 1) * NEW_RULES_A_PAGE]),
+        page=at,
+        pages=pages,
+        page_words=say("page.words", n=at + 1, of=pages),
+        previous=g.key("page.previous", turn(at - 1), icon="arrow_left"),
+        next=g.key("page.next", turn(at + 1), icon="arrow_right"),
+    )
