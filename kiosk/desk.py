@@ -22,8 +22,9 @@ def make_desk(
     bench_number: int = 1,
     first_aid: FirstAidWords | None = None,
     side: str = "clean",
+    loaded_ms: int = 0,
 ) -> Desk:
-    """The bench's surroundings from what the store and the resources hold."""
+    """The bench's surroundings from what the store and the resources hold. `loaded_ms`: when the catalogue was."""
     return Desk(
         bench=f"{'Decontam' if side == 'decontam' else 'Bench'} {bench_number}",
         bench_number=bench_number,
@@ -39,6 +40,7 @@ def make_desk(
         software=__version__,
         first_aid=first_aid,
         side=side,
+        loaded_ms=loaded_ms,
     )
 
 

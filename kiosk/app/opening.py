@@ -75,6 +75,7 @@ def open_kiosk(
         bench_number=bench_number,
         side=side,
         first_aid=own_first_aid(first_aid or folder / FIRST_AID),
+        loaded_ms=store.catalogue_kept_ms(),
     )
     screen = app.primaryScreen().size()
     size = size or (screen.width(), screen.height())

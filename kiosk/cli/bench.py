@@ -124,12 +124,17 @@ def code(args: argparse.Namespace) -> int:
 
 
 def _held(args: argparse.Namespace) -> "Catalogue":
-    """The store's catalogue. A call without one is faulty."""
+    """The store's catalogue with every change since it was loaded. A call without one is faulty."""
+    from kiosk.core.amending import amended
+    from kiosk.desk import make_desk
+    from kiosk.devices.clock import SystemClock
+
     with opened(args) as store:
         held = store.catalogue()
-    if held is None:
-        raise CallFault(f"catalogue {args.what}: this store holds no catalogue yet")
-    return held
+        if held is None:
+            raise CallFault(f"catalogue {args.what}: this store holds no catalogue yet")
+        desk = make_desk(held, store.policy_now(), loaded_ms=store.catalogue_kept_ms())
+        return amended(desk, store.bench(), SystemClock().now().at_ms)[0].catalogue
 
 
 def catalogue(args: argparse.Namespace) -> int:

@@ -13,7 +13,7 @@ from kiosk.core.catalogue import Catalogue
 from kiosk.core.evolve import FOLD, evolve
 from kiosk.core.policy import Policy
 from kiosk.core.stamp import Kept
-from kiosk.store.catalogue_store import keep_catalogue, keep_policy, latest_catalogue, latest_policy
+from kiosk.store.catalogue_store import catalogue_kept_ms, keep_catalogue, keep_policy, latest_catalogue, latest_policy
 from kiosk.store.codec import CodecFault, from_bytes, to_bytes
 from kiosk.store.database import FILE, Store
 from kiosk.store.heard import Heard
@@ -137,6 +137,10 @@ class BenchStore:
     def policy(self) -> tuple[int, dict[str, Any]] | None:
         """The newest policy: version and the department's own values."""
         return latest_policy(self.store)
+
+    def catalogue_kept_ms(self) -> int:
+        """When the newest catalogue was loaded, in Unix ms."""
+        return catalogue_kept_ms(self.store)
 
     def catalogue_or_empty(self) -> Catalogue:
         """The newest catalogue, or an empty one where none was loaded."""

@@ -26,6 +26,13 @@ def latest_catalogue(store: Store) -> Catalogue | None:
     return from_bytes(Catalogue, newest[1]) if newest else None
 
 
+def catalogue_kept_ms(store: Store) -> int:
+    """When the newest catalogue was loaded (Unix ms); 0 where there is none. Raises Outage."""
+    with outages():
+        row = store.db.conn.execute("SELECT at_ms FROM catalogue ORDER BY version DESC LIMIT 1").fetchone()
+    return int(row[0]) if row else 0
+
+
 def keep_policy(store: Store, own: Mapping[str, Any], *, at_ms: int, who: str | None = None) -> int:
     """Keep the department's own policy values (as read from YAML) as the next version; returns it. Raises Outage."""
     body = canonical(_without_floats(own))

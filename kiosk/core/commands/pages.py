@@ -91,6 +91,12 @@ class Page(StrEnum):
     PERSON = "person"  # subject: the person, or `what:person` of one thing to change
     NEW_PIN = "new_pin"
     COMPETENCY = "competency"
+    RECORDS = "records"
+    TRAY_RECORD = "tray_record"  # subject: the tray, or `tray/what` of one thing to change
+    ITEM_RECORD = "item_record"  # subject: `tray/item`, or `tray/item/field/lumen` of one thing to change
+    UNCONFIRMED = "unconfirmed"
+    KIT_RECORD = "kit_record"
+    LOAD_RECORDS = "load_records"
     POLICY = "policy"
     RULES = "rules"  # subject: the group
     RULE = "rule"  # subject: the key

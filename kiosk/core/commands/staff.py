@@ -78,6 +78,44 @@ class SignPolicy:
     start: str = "now"
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KeepTray:
+    """A tray's set record: another name, or `want` of a line ("" of a new one: `line` is its name; 0 takes it out)."""
+
+    tray: str
+    name: str = ""
+    line: str = ""
+    want: int = -1
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KeepItem:
+    """One field of an item record, or of one of its lumens. `source`: the IFU's place and date, which confirms it."""
+
+    tray: str
+    item: str
+    field: str
+    value: str = ""
+    lumen: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KeepKit:
+    """The bench has the air station or the gauge pins, or has them no more; a scope is taken out."""
+
+    field: str
+    value: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KeepLoad:
+    """A washer load is released, or no more."""
+
+    load: str
+    released: bool
+
+
 StaffCommand = (
     ChooseSetting | KeepPerson | LendBadge | SetPin | SignCompetency | SignBeside | DraftRule | DropDraft | SignPolicy
-)
+    | KeepTray | KeepItem | KeepKit | KeepLoad
+)  # fmt: skip

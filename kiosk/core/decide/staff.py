@@ -8,14 +8,18 @@ from kiosk.core.commands import (
     ChooseSetting,
     DraftRule,
     DropDraft,
+    KeepItem,
+    KeepKit,
+    KeepLoad,
     KeepPerson,
+    KeepTray,
     LendBadge,
     SetPin,
     SignBeside,
     SignCompetency,
     SignPolicy,
 )
-from kiosk.core.decide import roster, ruling_book
+from kiosk.core.decide import records, roster, ruling_book
 from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.settings import CHOICES, settings_of
 
@@ -45,6 +49,10 @@ RULES: dict[type, Callable[[Pen, Any], None]] = {
     DraftRule: ruling_book.draft_rule,
     DropDraft: ruling_book.drop_draft,
     SignPolicy: ruling_book.sign_policy,
+    KeepTray: records.keep_tray,
+    KeepItem: records.keep_item,
+    KeepKit: records.keep_kit,
+    KeepLoad: records.keep_load,
 }
 BY_NOBODY: tuple[type, ...] = ()
 """Commands that need nobody signed in."""

@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 from kiosk.core.commands import Page
 from kiosk.core.glance import Glance
-from kiosk.core.viewing import own, roster, ruling_book
+from kiosk.core.viewing import own, records, roster, ruling_book
 from kiosk.core.viewing.menus import Offer
 from kiosk.core.views import View
 
@@ -15,6 +15,12 @@ PAGES: dict[Page, Callable[[Glance], View]] = {
     Page.PERSON: roster.person,
     Page.NEW_PIN: roster.new_pin,
     Page.COMPETENCY: roster.competency,
+    Page.RECORDS: records.records,
+    Page.TRAY_RECORD: records.tray_record,
+    Page.ITEM_RECORD: records.item_record,
+    Page.UNCONFIRMED: records.unconfirmed_page,
+    Page.KIT_RECORD: records.kit_record,
+    Page.LOAD_RECORDS: records.load_records,
     Page.POLICY: ruling_book.policy,
     Page.RULES: ruling_book.rules,
     Page.RULE: ruling_book.rule,
@@ -25,7 +31,7 @@ HAPPENED: tuple[Offer, ...] = ()
 """Keys of the page "Something happened"."""
 RULINGS: tuple[Offer, ...] = ()
 """Keys of the supervisor's ruling."""
-DESK: tuple[Offer, ...] = (roster.desk_key, ruling_book.desk_key)
+DESK: tuple[Offer, ...] = (roster.desk_key, records.desk_key, ruling_book.desk_key)
 """Keys of the supervisor's desk."""
 SECONDS: dict[str, Callable[[Glance], View]] = {
     "competency": roster.competency_signature,
