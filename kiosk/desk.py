@@ -23,6 +23,7 @@ def make_desk(
     first_aid: FirstAidWords | None = None,
     side: str = "clean",
     loaded_ms: int = 0,
+    practice: bool = False,
 ) -> Desk:
     """The bench's surroundings from what the store and the resources hold. `loaded_ms`: when the catalogue was."""
     return Desk(
@@ -41,6 +42,8 @@ def make_desk(
         first_aid=first_aid,
         side=side,
         loaded_ms=loaded_ms,
+        practice=practice,
+        lessons=resources.lessons() if practice else {},
     )
 
 

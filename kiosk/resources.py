@@ -9,6 +9,7 @@ import yaml
 
 from kiosk.core.desk import ItemType
 from kiosk.core.findings import Findings
+from kiosk.core.lessons import Lesson, LessonStep
 from kiosk.core.policy import Policy
 from kiosk.core.settings import CHOICES
 from kiosk.core.tongue import Tongue
@@ -121,6 +122,17 @@ def item_types(language: str = "en") -> Mapping[str, ItemType]:
         )
         for row in rows
     }
+
+
+@cache
+def lessons() -> Mapping[str, Lesson]:
+    """The written lessons of the practice, by id: what stands under `lesson` in the files of resources/lessons."""
+    out = {}
+    for path in sorted((RESOURCES / "lessons").glob("*.yaml")):
+        tree = read_yaml(path)
+        steps = tuple(LessonStep(say=row["say"], right=row["right"]) for row in tree["lesson"]["steps"])
+        out[tree["id"]] = Lesson(id=tree["id"], title=tree["lesson"]["title"], steps=steps)
+    return out
 
 
 @cache

@@ -351,6 +351,7 @@ class Kiosk(QObject):
             from kiosk.paper.render import render
 
             where, why = "", ""
+            mark = glance.words.say("rail.practice") if glance.desk.practice else ""
             names: dict[str, Any] = {"doc": asked.doc, "number": asked.number, "copy": asked.copy}
             try:
                 paper = (
@@ -358,7 +359,7 @@ class Kiosk(QObject):
                     if trip
                     else compose_off_trip(glance, ReportOrder(about=asked.about, **names))
                 )
-                where = self.printer.print(asked.doc, name, render(paper)).where
+                where = self.printer.print(asked.doc, name, render(paper, mark=mark)).where
             except PrinterDown as down:
                 why = str(down)
             except Exception:

@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
+from secrets import token_bytes
 from typing import Any
 
 from PySide6.QtCore import QTimer
@@ -16,6 +17,7 @@ from kiosk import resources
 from kiosk.app.kiosk import Kiosk, Shelves
 from kiosk.core.catalogue import Catalogue
 from kiosk.core.exposure import FirstAidWords
+from kiosk.core.pins import hash_pin
 from kiosk.core.stamp import local_time
 from kiosk.desk import make_desk
 from kiosk.devices.clock import Clock, SystemClock
@@ -26,6 +28,7 @@ from kiosk.paper.printer import FolderPrinter, Printer, QueuePrinter
 from kiosk.places import RESOURCES
 from kiosk.store.bench_store import BenchStore
 from kiosk.store.database import FILE
+from kiosk.store.heard import PRACTICE
 from kiosk.ui.parts.glass import dirty_glass, new_glass
 from kiosk.ui.theme import load_fonts
 from kiosk.ui.window import Window
@@ -43,6 +46,7 @@ def open_kiosk(
     *,
     folder: Path,
     demo: bool,
+    practice: bool,
     size: tuple[int, int] | None,
     px_per_mm: float | None,
     bench_number: int,
@@ -59,11 +63,13 @@ def open_kiosk(
     assert isinstance(app, QApplication)
     load_fonts()
     clock = SystemClock()
-    if demo and side == "clean" and not (folder / FILE).exists():
+    if demo and not practice and side == "clean" and not (folder / FILE).exists():
         tell_story(folder, bench_number)
-    store = BenchStore(folder, station(side, bench_number))
+    store = BenchStore(folder, station(side, bench_number, practice=practice))
     store.check()
-    catalogue = catalogue_for(store, demo=demo, bench_number=bench_number, at_ms=clock.now().at_ms)
+    catalogue = catalogue_for(store, demo=demo or practice, bench_number=bench_number, at_ms=clock.now().at_ms)
+    if practice:
+        catalogue = for_practice(catalogue)
     if kit:
         from kiosk.lumen.records import kit_from_mapping
 
@@ -76,14 +82,23 @@ def open_kiosk(
         side=side,
         first_aid=own_first_aid(first_aid or folder / FIRST_AID),
         loaded_ms=store.catalogue_kept_ms(),
+        practice=practice,
     )
     screen = app.primaryScreen().size()
     size = size or (screen.width(), screen.height())
     window = make_window(size, px_per_mm or guess_px_per_mm(size), clock, side=side)
-    printer: Printer = QueuePrinter(queue=queue) if queue else FolderPrinter(folder / "papers")
+    printer: Printer = QueuePrinter(queue=queue) if queue and not practice else FolderPrinter(folder / "papers")
     shelves = Shelves(incoming=folder / "incoming")
     shelves.incoming.mkdir(exist_ok=True)
-    kiosk = Kiosk(store=store, desk=desk, clock=clock, window=window, printer=printer, shelves=shelves, beside=beside)
+    kiosk = Kiosk(
+        store=store,
+        desk=desk,
+        clock=clock,
+        window=window,
+        printer=printer,
+        shelves=shelves,
+        beside=() if practice else beside,
+    )
     scanner = Scanner(app)
     scanner.scanned.connect(kiosk.scanned)
     kiosk.start()
@@ -110,9 +125,20 @@ def own_first_aid(path: Path) -> FirstAidWords | None:
         return None
 
 
-def station(side: str, number: int) -> str:
-    """A station's name: B3 on the clean side, D1 in decontam."""
-    return f"{'D' if side == 'decontam' else 'B'}{number}"
+PRACTICE_PIN = "1111"
+"""Everybody's number in the practice, said on its sign-in page: nothing there is anybody's."""
+
+
+def station(side: str, number: int, *, practice: bool = False) -> str:
+    """A station's name: B3 on the clean side, D1 in decontam, P1 of a practice."""
+    return f"{PRACTICE if practice else 'D' if side == 'decontam' else 'B'}{number}"
+
+
+def for_practice(catalogue: Catalogue) -> Catalogue:
+    """The department of the practice: everybody's number is the same."""
+    hashed = hash_pin(PRACTICE_PIN, token_bytes(16))
+    people = {code: replace(person, pin_hash=hashed) for code, person in catalogue.people.items()}
+    return replace(catalogue, people=people)
 
 
 def tell_story(folder: Path, bench_number: int) -> None:

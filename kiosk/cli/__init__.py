@@ -78,6 +78,9 @@ def _parser() -> argparse.ArgumentParser:
         epilog="Example: throughlight --demo --window 1280x800",
     )
     parser.add_argument("--version", action="version", version=__version__)
+    parser.add_argument(
+        "--practice", action="store_true", help="open the practice: a store of its own, counted nowhere"
+    )
     parser.add_argument("--demo", action="store_true", help="open on the invented demo department, in its own store")
     parser.add_argument("--window", metavar="WxH", type=_size, help="open in a window of that size in pixels")
     parser.add_argument(

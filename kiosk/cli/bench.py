@@ -26,6 +26,7 @@ def open_kiosk(args: argparse.Namespace) -> int:
     return opening.open_kiosk(
         folder=store_folder(args),
         demo=args.demo,
+        practice=args.practice,
         size=args.window,
         px_per_mm=args.px_per_mm,
         bench_number=args.bench,

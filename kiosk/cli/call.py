@@ -28,6 +28,8 @@ def store_folder(args: argparse.Namespace) -> Path:
         return Path(args.store)
     data = Path(os.environ.get("XDG_DATA_HOME") or Path.home() / ".local" / "share")
     side = "bench" if getattr(args, "side", "clean") == "clean" else "decontam"
+    if getattr(args, "practice", False):
+        return data / "throughlight" / "practice"
     demo = {"bench": "demo", "decontam": "demo-decontam"}
     return data / "throughlight" / (demo[side] if getattr(args, "demo", False) else side)
 

@@ -21,6 +21,7 @@ def _glance(args: argparse.Namespace) -> Iterator["Glance"]:
     from kiosk.core.session import Session
     from kiosk.desk import make_desk
     from kiosk.devices.clock import SystemClock
+    from kiosk.store.heard import PRACTICE
 
     with opened(args) as store:
         version, own = store.policy() or (1, {})
@@ -29,6 +30,7 @@ def _glance(args: argparse.Namespace) -> Iterator["Glance"]:
             replace(policy_of(args, own), version=version),
             bench_number=int(store.store.bench[1:] or 1),
             side="decontam" if store.store.bench.startswith("D") else "clean",
+            practice=store.store.bench.startswith(PRACTICE),
         )
         desk = replace(desk, records=store.records, others=store.records.benches())
         session = Session(
@@ -67,9 +69,12 @@ def summary(args: argparse.Namespace) -> int:
             name: {"n": whole.figures[name], "of": whole.figures[of]} for name, of in OF.items() if of in whole.figures
         }
         more = {"shares": shares, "data_until_ms": whole.until_ms, "printed": whole.number, "since": dict(whole.since)}
+        practice = g.desk.practice
     if args.json:
-        print_json({**counts, **more})
+        print_json({**counts, **more, **({"practice": True} if practice else {})})
     else:
+        if practice:
+            print("PRACTICE: nothing here counts.")
         for name, number in counts.items():
             of = f" of {shares[name]['of']}" if name in shares else ""
             print(f"{number:>6}{of}  {name.replace('_', ' ')}")

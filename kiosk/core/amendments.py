@@ -80,4 +80,5 @@ class Amendments:
     changes: int = 0  # of records, so that each is a version of its own
     drafted: dict[str, str] = field(default_factory=dict)
     policies: tuple[SignedPolicy, ...] = ()
+    lesson: str = ""  # of the practice, begun last
     shown: dict[str, int] = field(default_factory=dict)  # person -> the newest version of the policy they were shown

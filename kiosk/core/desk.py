@@ -9,6 +9,7 @@ from kiosk.core.bench import Bench
 from kiosk.core.catalogue import Catalogue, Item, Kit
 from kiosk.core.exposure import FirstAidWords
 from kiosk.core.findings import Findings
+from kiosk.core.lessons import Lesson
 from kiosk.core.plan import PiecePlan
 from kiosk.core.policy import Policy
 from kiosk.core.records import NOTHING, Records
@@ -68,6 +69,8 @@ class Desk:
     first_aid: FirstAidWords | None = None  # None: the facility has not filled in and dated its own first-aid words
     side: str = "clean"  # clean or decontam: which side of the department this station stands on
     policies: Mapping[int, Policy] = field(default_factory=dict)  # every version known here, by number
+    practice: bool = False  # a store of its own, marked on every screen and paper, counted nowhere
+    lessons: Mapping[str, Lesson] = field(default_factory=dict)
     loaded_ms: int = 0  # when the catalogue's files were loaded: what was changed before that stands in them
     decontam: str = "D1"  # the name of decontam's station, in whose name its answers are written down
     others: Mapping[str, Bench] = field(default_factory=dict)  # what the other stations told so far, by name: B2, D1

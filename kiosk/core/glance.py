@@ -38,6 +38,7 @@ class Glance:
     house: Words | None = None
     tongue: Tongue | None = None
     tongues: tuple[Tongue, ...] = ()
+    walked: tuple[str, ...] = ()  # in the practice
     step: Step = field(init=False)
 
     def __post_init__(self) -> None:
@@ -133,7 +134,9 @@ def head(g: Glance, *, title: str = "", sub: str = "") -> Head:
 
 
 def _head_notice(g: Glance) -> str:
-    """A swab lot that was taken aside, the printer, or a return that decontam looked for and did not find."""
+    """Practice, a swab lot that was taken aside, the printer, or a return that decontam looked for and did not find."""
+    if g.desk.practice:
+        return g.words.say("rail.practice")
     if g.bench.swab_lot and g.bench.swab_lot in g.bench.lots_aside:
         return g.words.say("kit.lot.rail", lot=g.bench.swab_lot)
     if g.bench.printer_down:

@@ -16,10 +16,14 @@ GROUPS: Mapping[str, tuple[str, ...]] = MappingProxyType(
         ),
         "people": (
             "second_person", "override_roles", "self_override", "may_override", "never_override", "phone_approval",
+            "exposure_note_again",
             "competency_methods", "competency_months", "pin_least", "idle_lock_minutes", "ppe", "house_language",
             "names_on_summary",
         ),
-        "kit": ("scope_start_check", "scope_clean_every", "scope_after_soil", "brush_rule", "bench_contact_minutes"),
+        "kit": (
+            "scope_start_check", "scope_clean_every", "scope_after_soil", "scope_gap", "brush_rule",
+            "bench_contact_minutes",
+        ),
         "pack": (
             "set_weight_max_lb", "set_weight_act", "missing_rule", "missing_may_pack_short", "substitute_rule",
             "label_after_opening", "shelf_life", "rush_rule",
@@ -45,6 +49,9 @@ OPTIONS: Mapping[str, tuple[object, ...]] = MappingProxyType(
         "set_weight_act": ("stop", "warn"),
         "missing_rule": ("hold", "pack_short_by_supervisor"),
         "names_on_summary": ("none", "initials", "staff_number"),
+        "scope_gap": ("anyone", "supervisor", "nobody"),
+        "exposure_note_again": ("mark", "refuse"),
+        "phone_approval": ("cosigned", "never"),
         "look_time": ("ask", "wait", "off"),
         "house_language": ("en", "es"),
         "self_override": (False, True),

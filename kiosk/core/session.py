@@ -55,6 +55,7 @@ class Session:
     note: ExposureNote | None = None
     notice: tuple[str, dict[str, Any]] | None = None
     after: list[Callable[[Sequence[Kept]], None]] = field(default_factory=list)
+    walked: list[str] = field(default_factory=list)  # in the practice: names of what happened since a lesson began
     _loaded: Desk = field(init=False)
     _changes_ms: int = field(init=False, default=0)
 
@@ -85,6 +86,8 @@ class Session:
         for kept in decision.kept:
             self.bench = evolve(self.bench, kept)
         self._amend_after(decision.kept)
+        if self.desk.practice:
+            self._walk(decision.kept)
         if any(isinstance(kept.event, e.SignedIn) for kept in decision.kept):
             self.language = ""
         typed = self.turn is not None and self.turn.page is c.Page.TYPE_NUMBER and isinstance(send, c.CountLine)
@@ -149,6 +152,13 @@ class Session:
             return c.Turn(page=c.Page.BACK, subject=f"{number}:{meaning.text}")
         return command
 
+    def _walk(self, kepts: Iterable[Kept]) -> None:
+        for kept in kepts:
+            if isinstance(kept.event, e.LessonBegun):
+                self.walked.clear()
+            else:
+                self.walked.append(e.NAME_OF[type(kept.event)])
+
     def settings(self) -> Settings:
         """How the glass is for whoever stands at it now."""
         who = at_the_glass(self.bench, self.turn)
@@ -183,6 +193,7 @@ class Session:
             house=self._house.words if self._house else self.words,
             tongue=tongue,
             tongues=tuple(self.tongues.values()),
+            walked=tuple(self.walked),
         )
 
     def view(self) -> View:

@@ -2,16 +2,19 @@
 
 from bisect import bisect_left
 from collections.abc import Callable, Sequence
+from contextvars import ContextVar
 from dataclasses import dataclass
 from io import BytesIO
+from math import atan2, degrees, hypot
 
 from reportlab.lib.units import mm
+from reportlab.pdfbase.pdfmetrics import stringWidth
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import BaseDocTemplate, Flowable, Frame, PageTemplate, Paragraph, Spacer
 from reportlab.platypus.doctemplate import LayoutError
 
 from kiosk.core.papers import Foot
-from kiosk.paper.type import FOOT_CAP_MM, PITCH, height_of, paragraph
+from kiosk.paper.type import CAPITAL_EM, FOOT_CAP_MM, HEAVY, PITCH, height_of, paragraph
 from kiosk.resources import words
 
 DOT_MM = 0.125  # of a label printer of 203 dpi, which is 8 dots to the millimeter
@@ -120,6 +123,30 @@ def gap(high: float) -> Spacer:
     return Spacer(1, high * mm)
 
 
+MARK: ContextVar[str] = ContextVar("MARK", default="")
+"""A word across every page of a paper that counts nowhere; "" on every other."""
+
+
+def _mark(canvas: Canvas, size: tuple[float, float]) -> None:
+    """The mark from corner to corner, in outline, so that what stands under it can be read."""
+    if not (word := MARK.get()):
+        return
+    part = paragraph(word, 10, HEAVY)
+    face, wide, high = part.style.fontName, *size
+    slope = hypot(wide, high)
+    points = slope * 0.62 * mm / stringWidth(word, face, 1)
+    canvas.saveState()
+    canvas.translate(wide / 2 * mm, high / 2 * mm)
+    canvas.rotate(degrees(atan2(high, wide)))
+    canvas.setLineWidth(2 * HAIR_MM * mm)
+    text = canvas.beginText(-slope * 0.31 * mm, -points * CAPITAL_EM / 2)
+    text.setFont(face, points)
+    text.setTextRenderMode(1)
+    text.textOut(word)
+    canvas.drawText(text)
+    canvas.restoreState()
+
+
 class _Pages(BaseDocTemplate):
     """Counts the pages it made; `of` 0: only counts, and leaves out what stands beside the text."""
 
@@ -137,6 +164,7 @@ class _Pages(BaseDocTemplate):
             canvas.setLineCap(0)
             if of:
                 form.draw(Pen(canvas, *size, len(document.made), of))
+                _mark(canvas, size)
 
         frames = [
             Frame(

@@ -5,10 +5,20 @@ from typing import Literal, assert_never
 from kiosk.core.papers import PackageLabel, Paper, Report, ReturnTicket, Tag, TraySheet
 
 
-def render(paper: Paper, *, size: Literal["letter", "a4"] = "letter") -> bytes:
+def render(paper: Paper, *, size: Literal["letter", "a4"] = "letter", mark: str = "") -> bytes:
     """The PDF of a paper; the same paper gives the same bytes. `size` is of the tray sheet: the others have their own
-    stock. Raises `kiosk.paper.page.DoesNotFit`.
+    stock. `mark`: a word across every page, of a paper that counts nowhere. Raises `kiosk.paper.page.DoesNotFit`.
     """
+    from kiosk.paper.page import MARK
+
+    before = MARK.set(mark)
+    try:
+        return _draw(paper, size)
+    finally:
+        MARK.reset(before)
+
+
+def _draw(paper: Paper, size: Literal["letter", "a4"]) -> bytes:
     match paper:
         case TraySheet():
             from kiosk.paper.sheet import draw_sheet

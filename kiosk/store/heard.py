@@ -10,6 +10,9 @@ from kiosk.store.database import Store
 from kiosk.store.log import as_row
 from kiosk.store.outage import Outage, outages
 
+PRACTICE = "P"
+"""What the name of a practice's station begins with; its log is nobody else's business."""
+
 _BATCH = 1000
 _INSERT = (
     f"INSERT INTO remote_event (origin, {', '.join(COLUMNS)}) "  # noqa: S608
@@ -45,6 +48,8 @@ class Heard:
         seq, before = (found[0], found[1]) if found else (0, FIRST)
         new = [tuple(row) for row in rows if row[0] > seq]
         for row in new:
+            if row[11].startswith(PRACTICE):
+                raise Outage("practice", bench=row[11])
             if row[0] != seq + 1 or not holds(before, origin, row):
                 raise Outage("other_log", bench=row[11], seq=seq + 1)
             seq, before = row[0], row[15]

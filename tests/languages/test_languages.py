@@ -21,7 +21,8 @@ ALIKE = re.compile(r"[\W\d_]*|(Throughlight|GS1|SQLite|kPa|mm|cm|kg|lb|TR-|W-|[A
 
 SAME_WORD = {
     "es": {
-        "No", "1 lumen", "Lumen", "Total", "Supervisor", "Normal", "Material", "Color", "Local", "Interior",
+        "No", "1 lumen", "Lumen", "Total", "Supervisor", "Normal", "Material", "Color", "Local", "no", "lumen",
+        "supervisor",
     },
 }  # fmt: skip
 
@@ -30,7 +31,7 @@ UNKIND = {
         r"está[s]? segur|inválid|error(es)?\b|fall(a|o|ó|ado|ida)s?\b|rechaz|usuari|culp|infracci|éxito", re.IGNORECASE
     )
 }
-CLAIM = {"es": re.compile(r"\bestéril\b|\besterilizad[oa]s?\b", re.IGNORECASE)}
+CLAIM = {"es": re.compile(r"\bestéril(?<!agua estéril)\b|\besterilizad[oa]s?\b", re.IGNORECASE)}
 
 
 def own_words(language: str) -> Words:

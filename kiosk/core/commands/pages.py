@@ -91,6 +91,9 @@ class Page(StrEnum):
     PERSON = "person"  # subject: the person, or `what:person` of one thing to change
     NEW_PIN = "new_pin"
     COMPETENCY = "competency"
+    LESSONS = "lessons"
+    LESSON = "lesson"  # the steps of the one that was begun
+    LESSON_END = "lesson_end"  # what was right
     RECORDS = "records"
     TRAY_RECORD = "tray_record"  # subject: the tray, or `tray/what` of one thing to change
     ITEM_RECORD = "item_record"  # subject: `tray/item`, or `tray/item/field/lumen` of one thing to change

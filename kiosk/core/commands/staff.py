@@ -115,7 +115,14 @@ class KeepLoad:
     released: bool
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BeginLesson:
+    """Begin a written lesson of the practice."""
+
+    lesson: str
+
+
 StaffCommand = (
     ChooseSetting | KeepPerson | LendBadge | SetPin | SignCompetency | SignBeside | DraftRule | DropDraft | SignPolicy
-    | KeepTray | KeepItem | KeepKit | KeepLoad
+    | KeepTray | KeepItem | KeepKit | KeepLoad | BeginLesson
 )  # fmt: skip

@@ -5,6 +5,7 @@ from typing import Any
 
 from kiosk.core import events as e
 from kiosk.core.commands import (
+    BeginLesson,
     ChooseSetting,
     DraftRule,
     DropDraft,
@@ -14,10 +15,12 @@ from kiosk.core.commands import (
     KeepPerson,
     KeepTray,
     LendBadge,
+    Page,
     SetPin,
     SignBeside,
     SignCompetency,
     SignPolicy,
+    Turn,
 )
 from kiosk.core.decide import records, roster, ruling_book
 from kiosk.core.decide.pen import Pen, Refused
@@ -39,6 +42,14 @@ def keep_language(pen: Pen, language: str) -> None:
         choose_setting(pen, ChooseSetting(key="language", value=language))
 
 
+def begin_lesson(pen: Pen, command: BeginLesson) -> None:
+    """Begin a lesson, in the practice only."""
+    if not pen.desk.practice or command.lesson not in pen.desk.lessons:
+        raise Refused("refused.not_asked")
+    pen.write(e.LessonBegun(lesson=command.lesson), private=True)
+    pen.turn = Turn(page=Page.LESSON)
+
+
 RULES: dict[type, Callable[[Pen, Any], None]] = {
     ChooseSetting: choose_setting,
     KeepPerson: roster.keep_person,
@@ -53,6 +64,7 @@ RULES: dict[type, Callable[[Pen, Any], None]] = {
     KeepItem: records.keep_item,
     KeepKit: records.keep_kit,
     KeepLoad: records.keep_load,
+    BeginLesson: begin_lesson,
 }
 BY_NOBODY: tuple[type, ...] = ()
 """Commands that need nobody signed in."""

@@ -139,10 +139,17 @@ class PolicyShown:
     version: int
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LessonBegun:
+    """A written lesson was begun in the practice. Nobody's name stands with it."""
+
+    lesson: str
+
+
 StaffEvent = (
     SettingChosen | PinTaken | PersonKept | PinSet | DayBadgeLent | CompetencySigned | RecordCorrected
     | TrayCoSigned | TrayRecordKept | KitRecordKept | LoadRecordKept | PolicyDrafted | PolicyDropped | PolicySigned
-    | PolicyShown
+    | PolicyShown | LessonBegun
 )  # fmt: skip
 
 SHIPPED: dict[str, Shipped] = {
@@ -161,4 +168,5 @@ SHIPPED: dict[str, Shipped] = {
     "policy_dropped": Shipped(1, PolicyDropped, "info"),
     "policy_changed": Shipped(1, PolicySigned, "info"),
     "policy_shown": Shipped(1, PolicyShown, "info"),
+    "lesson_begun": Shipped(1, LessonBegun, "info"),
 }

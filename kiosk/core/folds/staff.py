@@ -92,6 +92,10 @@ def _shown(bench: Bench, event: e.PolicyShown, stamp: Stamp) -> Bench:
     return _staff(bench, shown={**bench.staff.shown, event.person: event.version})
 
 
+def _lesson(bench: Bench, event: e.LessonBegun, stamp: Stamp) -> Bench:
+    return _staff(bench, lesson=event.lesson)
+
+
 def _cosigned(trip: Trip, event: e.TrayCoSigned, stamp: Stamp) -> Trip:
     return replace(trip, cosigned=(event.by, event.answers))
 
@@ -111,6 +115,7 @@ BENCH: dict[type, Callable[[Bench, Any, Stamp], Bench]] = {
     e.PolicyDropped: _dropped,
     e.PolicySigned: _policy,
     e.PolicyShown: _shown,
+    e.LessonBegun: _lesson,
 }
 TRIP: dict[type, Callable[[Trip, Any, Stamp], Trip]] = {e.TrayCoSigned: _cosigned}
 

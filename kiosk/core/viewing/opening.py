@@ -33,6 +33,7 @@ from kiosk.core.meaning import Kind, Meaning
 from kiosk.core.rush import in_order, rush_of
 from kiosk.core.viewing.handing import rush_facts
 from kiosk.core.viewing.loaner import facts as loaner_facts
+from kiosk.core.viewing.practice import lessons_key
 from kiosk.core.views import (
     AskView,
     Key,
@@ -62,6 +63,9 @@ def scan(g: Glance) -> ScanView:
     left = (again,) if pages == 1 else ((wipe,) if g.small else (again, wipe))
     if at_desk(g.bench, g.desk):
         left = (g.key("rail.desk", Turn(page=Page.DESK), icon="lock"),)
+    practice = lessons_key(g)
+    if practice is not None:
+        left = (practice,)
     return ScanView(
         head=head(g, title=g.desk.bench),
         hand=hand(

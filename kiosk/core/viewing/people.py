@@ -38,7 +38,7 @@ def sign_in(g: Glance) -> SignInView:
         line=g.words.say("sign_in.line"),
         notice=g.said(),
         people=_names(g, _still_first(g, [(p.id, p.name) for p in people]), page),
-        warning="" if g.desk.first_aid else g.words.say("sign_in.first_aid_unset"),
+        warning=_warning(g),
     )
 
 
@@ -47,6 +47,12 @@ def _still_first(g: Glance, people: list[tuple[str, str]]) -> list[tuple[str, st
     here = g.bench.left[0] if g.bench.left_quiet else ""
     still = [(pid, g.words.say("aid.still", name=name)) for pid, name in people if pid == here]
     return [*still, *(one for one in people if one[0] != here)]
+
+
+def _warning(g: Glance) -> str:
+    if g.desk.practice:
+        return g.words.say("practice.sign_in")
+    return "" if g.desk.first_aid else g.words.say("sign_in.first_aid_unset")
 
 
 def _may_sign_in(g: Glance) -> list[Person]:

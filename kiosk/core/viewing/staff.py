@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 from kiosk.core.commands import Page
 from kiosk.core.glance import Glance
-from kiosk.core.viewing import own, records, roster, ruling_book
+from kiosk.core.viewing import own, practice, records, roster, ruling_book
 from kiosk.core.viewing.menus import Offer
 from kiosk.core.views import View
 
@@ -15,6 +15,9 @@ PAGES: dict[Page, Callable[[Glance], View]] = {
     Page.PERSON: roster.person,
     Page.NEW_PIN: roster.new_pin,
     Page.COMPETENCY: roster.competency,
+    Page.LESSONS: practice.lessons,
+    Page.LESSON: practice.lesson,
+    Page.LESSON_END: practice.lesson_end,
     Page.RECORDS: records.records,
     Page.TRAY_RECORD: records.tray_record,
     Page.ITEM_RECORD: records.item_record,
@@ -27,7 +30,7 @@ PAGES: dict[Page, Callable[[Glance], View]] = {
     Page.POLICY_DRAFT: ruling_book.draft,
     Page.NEW_RULES: ruling_book.new_rules,
 }
-HAPPENED: tuple[Offer, ...] = ()
+HAPPENED: tuple[Offer, ...] = (practice.lessons_key,)
 """Keys of the page "Something happened"."""
 RULINGS: tuple[Offer, ...] = ()
 """Keys of the supervisor's ruling."""

@@ -43,5 +43,6 @@ EXAMPLES: tuple[e.Event, ...] = (
         manager="P-002",
         infection_prevention="P-007",
     ),
+    e.LessonBegun(lesson="L1"),
     e.PolicyShown(person="P-014", version=2),
 )
