@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from decimal import Decimal
 
 from kiosk.core.amendments import Amendments, Chosen
 from kiosk.core.catalogue import CountLine, Item, Tray
@@ -265,6 +266,7 @@ class Trip:
     second_looks: tuple[SecondLook, ...] = ()
     used: frozenset[str] = frozenset()  # marks whose use was counted on this trip
     pathogen_ms: int | None = None  # suspected special-pathogen case since
+    measured: dict[str, tuple[Decimal, Decimal]] = field(default_factory=dict)  # piece.lumen -> inside, length in mm
     calls: int = 0  # names of the facility's list that nobody answered
     # kit
     lots_lost: dict[str, str] = field(default_factory=dict)  # piece with a lost swab -> the lot in use then

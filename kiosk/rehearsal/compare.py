@@ -43,7 +43,8 @@ class Outcome:
     """What a played scenario left behind."""
 
     log: Sequence[Kept]
-    plans: Mapping[str, PiecePlan]
+    plans: Mapping[str, PiecePlan]  # as they stood last
+    first_plans: Mapping[str, PiecePlan]  # as they were shown first
     trips: Mapping[str, Trip]
     tickets: Mapping[str, str]  # what became of a ticket, by the file's name for it
     papers: Sequence[Printed]
@@ -55,7 +56,9 @@ def compare(then: Mapping[str, Any], outcome: Outcome) -> Verdict:
     """Hold `then` against what happened."""
     verdict = Verdict()
     rules: dict[str, Callable[[Verdict, Any, Outcome], None]] = {
-        "plan": _plan,
+        "plan": _plan if "plan_after_measure" not in then else _plan_before,
+        "plan_holds": _plan_holds,
+        "plan_after_measure": _plan,
         "use": _use,
         "not_seen": _not_seen,
         "plan_holds": _plan_holds,
@@ -74,8 +77,30 @@ def compare(then: Mapping[str, Any], outcome: Outcome) -> Verdict:
     return verdict
 
 
+_HOLDS = {"unknown_lumen": "unknown size"}
+"""The words of the files for the holds of a plan."""
+
+
+def _plan_holds(verdict: Verdict, wanted: Mapping[str, str], outcome: Outcome) -> None:
+    got = {
+        f"{piece}.{way.lumen}": _HOLDS.get(way.hold, way.hold)
+        for piece, plan in outcome.first_plans.items()
+        for way in plan.lumens
+        if way.hold
+    }
+    verdict.expect("then.plan_holds", dict(wanted), got)
+
+
+def _plan_before(verdict: Verdict, wanted: Mapping[str, Any], outcome: Outcome) -> None:
+    _keys(verdict, wanted, outcome.first_plans)
+
+
 def _plan(verdict: Verdict, wanted: Mapping[str, Any], outcome: Outcome) -> None:
-    got = {piece: list(plan.keys) for piece, plan in outcome.plans.items()}
+    _keys(verdict, wanted, outcome.plans)
+
+
+def _keys(verdict: Verdict, wanted: Mapping[str, Any], plans: Mapping[str, PiecePlan]) -> None:
+    got = {piece: list(plan.keys) for piece, plan in plans.items()}
     for piece, keys in wanted.items():
         verdict.expect(f"then.plan.{piece}", keys, got.get(piece))
     extra = sorted(set(got) - set(wanted))

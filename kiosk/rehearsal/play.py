@@ -95,6 +95,7 @@ def play(
     outcome = Outcome(
         log=list(in_time(now)),
         plans=_plans(list(in_time(now))),
+        first_plans=_plans(list(in_time(now))[::-1]),
         trips={number: trip for log in logs.values() for number, trip in _trips(log).items()},
         tickets=dict(zip(tickets_named(scenario), _tickets(logs), strict=False)),
         papers=printed,

@@ -120,3 +120,18 @@ class PlaysLooking(Walker):
             words = at or view.landmarks[-1].name
             self.fingers.tap(self.fingers.find(lambda b: b.action == words, words))
         self.view()
+
+    def do_measure(self, action: Mapping[str, Any]) -> None:
+        """A lumen of unknown size is gauged: pin goes, pin stops, length, each on its pad."""
+        piece, _, lumen = str(action["lumen"]).partition(".")
+        self.happened(c.Turn(page=c.Page.MEASURE, subject=f"{piece}|{lumen}||"))
+        for key in ("pin_goes_mm", "pin_stops_mm", "len_mm"):
+            self.fingers.type(str(action[key]))
+            self.fingers.named("done")
+            self.view()
+
+    def rule_size(self, action: Mapping[str, Any]) -> None:
+        """The supervisor takes the measure, for this tray."""
+        piece, _, lumen = str(action["of"]).partition(".")
+        self.fingers.send(c.RuleSize(by=str(action["who"]), piece=piece, lumen=lumen))
+        self.view()

@@ -289,16 +289,18 @@ class Player(PlaysDecontam, PlaysDesk, PlaysLooking, PlaysSafety, PlaysTrays):
 
     def _ruling(self, who: str) -> None:
         ruled = c.Turn(page=c.Page.NAMES, subject="ruling:")
-        self.walk(lambda view, _: any(key.send == ruled for key in _keys(view)), "ruling")
-        self.fingers.send(ruled)
-        self.view()
+        if self.stage.kiosk.session.turn != ruled:
+            self.walk(lambda view, _: any(key.send == ruled for key in _keys(view)), "ruling")
+            self.fingers.send(ruled)
+            self.view()
         self.scan(who)
         self.type_pin()
         self.view()
 
     def do_hold_release(self, action: Mapping[str, Any]) -> None:
         """The supervisor's ruling on what is held; `as` names it."""
-        rule = getattr(self, f"rule_{action.get('as')}", None)
+        measured = "of" in action and str(action["of"]) in self.trip.measured
+        rule = getattr(self, f"rule_{action.get('as') or ('size' if measured else None)}", None)
         if rule is None:
             raise PlayFault(f"`as: {action.get('as')}` can not be played yet")
         self._ruling(str(action["who"]))

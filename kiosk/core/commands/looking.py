@@ -77,7 +77,39 @@ class ReportOther:
     """Something was seen on a piece without a lumen, after they were all looked at."""
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Measure:
+    """What the gauge pins and the rule say of a lumen, in millimeters as typed; "" is asked for next."""
+
+    piece: str
+    lumen: str
+    goes: str = ""
+    stops: str = ""
+    length: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RuleSize:
+    """The supervisor's ruling on a measured lumen: for this tray, or for every tray that has the same item."""
+
+    by: str
+    piece: str
+    lumen: str
+    everywhere: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CorrectSize:
+    """The supervisor corrects a size of the record at the bench, in millimeters as typed; "" is asked for next."""
+
+    by: str
+    piece: str
+    lumen: str
+    inside: str = ""
+    length: str = ""
+
+
 LookingCommand = (
     TakeSecondLook | StopList | StopListMark | LiftStop | Dropped | SuspectPathogen | RulePathogen | Call
-    | LookIntoJoint | ReportOther
+    | LookIntoJoint | ReportOther | Measure | RuleSize | CorrectSize
 )  # fmt: skip

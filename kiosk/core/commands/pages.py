@@ -49,6 +49,8 @@ class Page(StrEnum):
     DROPPED = "dropped"  # which piece fell
     PATHOGEN = "pathogen"  # say it back before everything stops
     PATHOGEN_NOTE = "pathogen_note"
+    MEASURE = "measure"  # number pads; subject: piece|lumen|goes|stops
+    CORRECT = "correct"  # which lumen the record has wrong, or (piece|lumen|inside) its pads; subject: by:...
     OFTEN = "often"  # what came back again and again
     # kit and safety
     SCOPE_GAP = "scope_gap"  # why a scope goes on without a cleaning; subject: the supervisor, where policy wants one

@@ -124,6 +124,10 @@ def _exceptions(g: Glance, trip: Trip) -> tuple[str, ...]:
             out.append(say(f"paper.sheet.exceptions.{kept_out[piece.disposition]}", piece=plain_name(g, piece)))
     if trip.dried:
         out.append(say("paper.sheet.exceptions.dried", n=len({spot.split(".")[0] for spot in trip.dried})))
+    for spot, (mm, _) in trip.measured.items():
+        name, _, lumen = spot.partition(".")
+        named = {"piece": plain_name(g, trip.pieces[name]), "lumen": lumen, "mm": mm}
+        out.append(say("paper.sheet.exceptions.measured", **named))
     accepted = [f for f in trip.findings if f.accepted]
     for f in accepted:
         names = {"piece": plain_name(g, trip.pieces[f.piece]), "place": finding_place(g, trip, f)}

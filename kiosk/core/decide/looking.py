@@ -5,7 +5,7 @@ from typing import Any
 
 from kiosk.core import commands as c
 from kiosk.core import events as e
-from kiosk.core.decide import checking, happened, joints, second_looks, standing
+from kiosk.core.decide import checking, gauging, happened, joints, second_looks, standing
 from kiosk.core.decide.overridable import Overridable
 from kiosk.core.decide.pen import Pen
 
@@ -20,6 +20,9 @@ RULES: dict[type, Callable[[Pen, Any], None]] = {
     c.Call: happened.call,
     c.LookIntoJoint: joints.look_into,
     c.ReportOther: joints.report_other,
+    c.Measure: gauging.measure,
+    c.RuleSize: gauging.rule,
+    c.CorrectSize: gauging.correct,
 }
 BY_NOBODY: tuple[type, ...] = ()
 """Commands that need nobody signed in."""

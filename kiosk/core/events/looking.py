@@ -1,7 +1,9 @@
 """What looking at a piece brings besides a finding: a second person, a gauge pin, uses, a split set."""
 
 from dataclasses import dataclass
+from decimal import Decimal
 
+from kiosk.core.catalogue import Item
 from kiosk.core.events.shipped import Shipped
 
 
@@ -94,9 +96,29 @@ class JointLooked:
     piece: str
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Measured:
+    """A lumen was gauged here, in millimeters: the largest pin that goes is its inside, never the one that stops."""
+
+    piece: str
+    lumen: str
+    goes_mm: Decimal
+    stops_mm: Decimal
+    length_mm: Decimal
+    by: str = "gauge pin"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RecordUsed:
+    """The supervisor's word: this piece goes by this record from here. Its plan follows; only the first looks stand."""
+
+    piece: str
+    item: Item
+
+
 LookingEvent = (
     SecondLookDone | DoubtSettled | MarkRead | UseCounted | StopListed | StopLifted | PathogenSuspected | PathogenRuled
-    | Called | JointLooked
+    | Called | JointLooked | Measured | RecordUsed
 )  # fmt: skip
 
 SHIPPED: dict[str, Shipped] = {
@@ -108,6 +130,8 @@ SHIPPED: dict[str, Shipped] = {
     "pathogen_ruled": Shipped(1, PathogenRuled, "clear"),
     "called": Shipped(1, Called, "info"),
     "joint_looked": Shipped(1, JointLooked, "info"),
+    "measured": Shipped(1, Measured, "info"),
+    "record_used": Shipped(1, RecordUsed, "hold"),
     "second_look_done": Shipped(1, SecondLookDone, "info"),
     "doubt_settled": Shipped(1, DoubtSettled, "hold"),
 }

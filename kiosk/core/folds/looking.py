@@ -9,7 +9,7 @@ from kiosk.core.bench import TRAY, Bench, FindingOn, Task, Trip
 from kiosk.core.findings import DOUBTS
 from kiosk.core.looked import SecondLook, Stop
 from kiosk.core.stamp import Stamp
-from kiosk.core.vocabulary import Disposition
+from kiosk.core.vocabulary import Check, Disposition
 
 
 def _said(trip: Trip, event: e.SecondLookDone, stamp: Stamp) -> Trip:
@@ -99,6 +99,19 @@ def _joint(trip: Trip, event: e.JointLooked, stamp: Stamp) -> Trip:
     return replace(trip, findings=tuple(replace(f, looked=True) if f.n == event.n else f for f in trip.findings))
 
 
+def _measured(trip: Trip, event: e.Measured, stamp: Stamp) -> Trip:
+    spot = f"{event.piece}.{event.lumen}"
+    return replace(trip, measured={**trip.measured, spot: (event.goes_mm, event.length_mm)})
+
+
+def _by_record(trip: Trip, event: e.RecordUsed, stamp: Stamp) -> Trip:
+    """What the other record asked after the first looks is asked again."""
+    piece = trip.pieces[event.piece]
+    yes = {key: given for key, given in piece.yes.items() if key in {Check.APART, Check.LOOK}}
+    piece = replace(piece, item=event.item, yes=yes, disposition=None)
+    return replace(trip, pieces={**trip.pieces, piece.name: piece}, last=None)
+
+
 BENCH: dict[type, Callable[[Bench, Any, Stamp], Bench]] = {
     e.UseCounted: _used,
     e.StopListed: _listed,
@@ -113,4 +126,6 @@ TRIP: dict[type, Callable[[Trip, Any, Stamp], Trip]] = {
     e.PathogenRuled: _ruled,
     e.Called: _called,
     e.JointLooked: _joint,
+    e.Measured: _measured,
+    e.RecordUsed: _by_record,
 }

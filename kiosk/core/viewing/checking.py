@@ -23,6 +23,7 @@ from kiosk.core.glance import (
 )
 from kiosk.core.plan import PlannedCheck
 from kiosk.core.stop_list import uses
+from kiosk.core.viewing import gauging
 from kiosk.core.views import AskView, Choice, DecisionView, FindingView, Hand, Key, Plate, Ring, StopView
 from kiosk.core.vocabulary import Check, Disposition, Feature, Opening
 
@@ -282,6 +283,8 @@ def plan_hold(g: Glance) -> StopView:
     say = g.words.say
     held = [lumen.lumen for lumen in piece.plan.lumens if lumen.hold]
     sentence = say(f"plan_hold.{entry.hold}", lumen=", ".join(held), piece=piece_name(g, piece))
+    begin = gauging.measure_key(g) if entry.hold == "unknown_lumen" else None
+    here = (begin,) if begin else ()
     why = () if entry.hold == "unknown_lumen" else tuple(g.told(because) for _, because in entry.left_out)
     return StopView(
         head=head(g),
@@ -291,5 +294,5 @@ def plan_hold(g: Glance) -> StopView:
         sentence=sentence,
         lines=why[:3],
         main=g.key("decision.main.hold", Confirm(what=Disposition.HOLD), kind="main"),
-        others=(g.key("plan_hold.send", Confirm(what=Disposition.ITEM_BACK), name="send dirty side"),),
+        others=(*here, g.key("plan_hold.send", Confirm(what=Disposition.ITEM_BACK), name="send dirty side")),
     )

@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 from kiosk.core.commands import Page
 from kiosk.core.glance import Glance
-from kiosk.core.viewing import happened, second_looks, stops
+from kiosk.core.viewing import gauging, happened, second_looks, stops
 from kiosk.core.viewing.menus import Offer
 from kiosk.core.views import View
 
@@ -15,13 +15,26 @@ PAGES: dict[Page, Callable[[Glance], View]] = {
     Page.STOP_NEW: stops.stop_new,
     Page.STOP_TYPES: stops.stop_types,
     Page.OFTEN: stops.often,
+    Page.MEASURE: gauging.measure,
+    Page.CORRECT: gauging.correct,
     Page.DROPPED: happened.dropped,
     Page.PATHOGEN: happened.pathogen,
     Page.PATHOGEN_NOTE: happened.pathogen_note,
 }
-HAPPENED: tuple[Offer, ...] = (second_looks.key_of, happened.other_key, happened.dropped_key, happened.pathogen_key)
+HAPPENED: tuple[Offer, ...] = (
+    second_looks.key_of,
+    gauging.measure_key,
+    happened.other_key,
+    happened.dropped_key,
+    happened.pathogen_key,
+)
 """Keys of the page "Something happened"."""
-RULINGS: tuple[Offer, ...] = (happened.pathogen_ruling,)
+RULINGS: tuple[Offer, ...] = (
+    gauging.take,
+    gauging.take_everywhere,
+    gauging.correct_key,
+    happened.pathogen_ruling,
+)
 """Keys of the supervisor's ruling."""
 DESK: tuple[Offer, ...] = (stops.desk_key, stops.often_key)
 """Keys of the supervisor's desk."""
