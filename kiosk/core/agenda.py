@@ -4,11 +4,12 @@ from dataclasses import dataclass, replace
 from datetime import date
 from functools import lru_cache
 
-from kiosk.core.bench import TRAY, Bench, Override, Piece, Task, Trip, ends_of, is_missing, loads_of
+from kiosk.core.bench import TRAY, Bench, Piece, Task, Trip, ends_of, is_missing, loads_of
 from kiosk.core.catalogue import Kit
 from kiosk.core.desk import Desk
 from kiosk.core.loads import found_bad
 from kiosk.core.plan import PlannedCheck
+from kiosk.core.ruled import Override
 from kiosk.core.second_count import second_due
 from kiosk.core.shift import shift_of
 from kiosk.core.stamp import local_time
@@ -31,8 +32,8 @@ OUT = frozenset(
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Step:
     """The next thing. `kind`: first_aid, intake, sign_in, exposed, sharp, cosign, startup, scan, load, load_bad,
-    no_ifu, count, second_count, finding, decide, put_right, bench, gloves, print, print_failed, readable, scope,
-    dirty_absent, check, plan_hold, too_heavy, shelf, unit, pack, done."""
+    no_ifu, count, second_count, search, whose, finding, decide, put_right, bench, gloves, print, print_failed,
+    readable, scope, dirty_absent, check, plan_hold, too_heavy, shelf, unit, pack, done."""
 
     kind: str
     question: str = ""
@@ -42,6 +43,7 @@ class Step:
     task: Task | None = None
     scope: str = ""
     number: int = 0  # of the override to sign for
+    line: str = ""  # the count line that differs
 
 
 BENCH_TASKS = frozenset({"sharp", "bench", "gloves"})
@@ -62,16 +64,23 @@ def bench_owed(bench: Bench) -> Trip | None:
 
 def untouched(trip: Trip) -> bool:
     """Was nothing on this tray counted, answered or found yet? Then it may be the wrong tray, and be let go."""
-    begun = trip.counted or trip.counts or trip.count_again or trip.findings or trip.holds
+    begun = trip.counted or trip.counts or trip.count_again or trip.findings or trip.holds or trip.asking
     return not (trip.ended or begun or any(piece.yes for piece in trip.pieces.values()))
 
 
-def ruled_piece(trip: Trip | None) -> Piece | None:
-    """The piece that waits for a ruling: held pieces first, those in quarantine last; of alike ones the last listed."""
+def ruled_pieces(trip: Trip | None) -> tuple[Piece, ...]:
+    """The pieces that wait for a ruling: held ones first, those in quarantine last; of alike ones the last listed."""
     if trip is None:
-        return None
+        return ()
     waiting = [p for p in trip.pieces.values() if p.item and p.disposition in RULED and p.name not in trip.replaced]
-    return max(reversed(waiting), key=_wants_ruling, default=None)
+    at = {piece.name: number for number, piece in enumerate(waiting)}
+    return tuple(sorted(waiting, key=lambda piece: (_wants_ruling(piece), at[piece.name]), reverse=True))
+
+
+def ruled_piece(trip: Trip | None, number: int = 0) -> Piece | None:
+    """The piece that a supervisor picked among those that wait for a ruling, from 0."""
+    waiting = ruled_pieces(trip)
+    return waiting[number] if number < len(waiting) else None
 
 
 def _wants_ruling(piece: Piece) -> int:
@@ -153,6 +162,9 @@ def _step_of_trip(bench: Bench, trip: Trip, desk: Desk) -> Step:
         return Step(kind="readable")
     if trip.ended:
         return Step(kind="scan")
+    differs = _to_settle(trip)
+    if differs:
+        return differs
     upcoming = next_check(trip)
     if upcoming and dirty_check_due(trip, upcoming.piece, desk):
         return Step(kind="dirty_absent", piece=upcoming.piece)
@@ -176,7 +188,7 @@ def _of_decontam(bench: Bench, desk: Desk) -> bool:
 
 def count_due(trip: Trip) -> bool:
     """Is the count what comes next? A piece that came back is looked at before it is put back and counted."""
-    if trip.counted or (trip.recheck and (trip.asking or trip.tasks)):
+    if trip.counted or _looked_first(trip) or (trip.recheck and (trip.asking or trip.tasks)):
         return False
     back = (trip.pieces[name] for name in trip.recheck)
     return all(piece.disposition is not None or piece.all_yes for piece in back)
@@ -187,6 +199,33 @@ def dirty_check_due(trip: Trip, name: str, desk: Desk) -> bool:
     piece = trip.pieces[name]
     lumened = piece.item is not None and bool(piece.item.lumens)
     return desk.policy.verify_where != "clean" and lumened and not piece.dirty
+
+
+def _looked_first(trip: Trip) -> bool:
+    """Was a piece picked before the count, and is there still something to do about it? Then it comes first."""
+    piece = trip.pieces.get(trip.first)
+    if piece is None:
+        return False
+    if trip.asking or trip.tasks or any(job.readable is None for job in trip.jobs):
+        return True
+    return _to_look_at(trip, piece)
+
+
+def _to_look_at(trip: Trip, piece: Piece) -> bool:
+    gone = piece.disposition in OUT or piece.name in trip.replaced
+    return not gone and (first_open(piece) is not None or bool(piece.plan.hold))
+
+
+def _to_settle(trip: Trip) -> Step | None:
+    """What a line that differs wants at once: a search where it is short; where it is over, whose it may be."""
+    if not trip.counted:
+        return None
+    for line, want, have in trip.differences:
+        if have < want and line not in trip.search_over | trip.short_by:
+            return Step(kind="search", line=line)
+        if have > want and line not in trip.extra_of:
+            return Step(kind="whose", line=line)
+    return None
 
 
 def _step_of_task(trip: Trip, task: Task, desk: Desk) -> Step:
@@ -202,22 +241,27 @@ def _step_of_task(trip: Trip, task: Task, desk: Desk) -> Step:
 
 def next_check(trip: Trip) -> Step | None:
     """The open check: of the tray, of the piece that was picked, of the first that has one; or a plan's hold."""
+    if not trip.counted and trip.first in trip.pieces:
+        return _next_of(trip, trip.pieces[trip.first])
     order = [trip.pieces[trip.chosen]] if trip.chosen in trip.pieces else []
     order += [piece for piece in trip.pieces.values() if piece.name != trip.chosen]
     if TRAY in trip.pieces and order[0].name != TRAY:
         order = [trip.pieces[TRAY], *[p for p in order if p.name != TRAY]]
-    for piece in order:
-        if piece.name == TRAY and piece.disposition is not Disposition.TRAY_BACK:
-            check = _open_of_tray(trip, piece)
-        elif piece.disposition in OUT or piece.name in trip.replaced:
-            continue
-        else:
-            check = first_open(piece)
-        if check:
-            return Step(kind="check", piece=piece.name, check=check, end=end_now(piece, check))
-        if piece.plan.hold and not piece.dirty:
-            return Step(kind="plan_hold", piece=piece.name)
-    return _assembly(trip)
+    nexts = (_next_of(trip, piece) for piece in order)
+    return next((step for step in nexts if step is not None), None) or _assembly(trip)
+
+
+def _next_of(trip: Trip, piece: Piece) -> Step | None:
+    """What comes next of one piece."""
+    if piece.name == TRAY and piece.disposition is not Disposition.TRAY_BACK:
+        check = _open_of_tray(trip, piece)
+    elif piece.disposition in OUT or piece.name in trip.replaced:
+        return None
+    else:
+        check = first_open(piece)
+    if check:
+        return Step(kind="check", piece=piece.name, check=check, end=end_now(piece, check))
+    return Step(kind="plan_hold", piece=piece.name) if piece.plan.hold and not piece.dirty else None
 
 
 def _assembly(trip: Trip) -> Step | None:
@@ -229,7 +273,8 @@ def _assembly(trip: Trip) -> Step | None:
 
 def _open_of_tray(trip: Trip, piece: Piece) -> PlannedCheck | None:
     """The tray's own next look: what was found at one of them does not spare the other. The finished tray is last."""
-    found = {Check.ASSEMBLY.value} | {f.key for f in trip.findings if f.piece == TRAY and f.decided and not f.put_right}
+    mine = (f for f in trip.findings if f.piece == TRAY and f.decided and not (f.put_right or f.ruled))
+    found = {Check.ASSEMBLY.value} | {f.key for f in mine}
     return next((check for check in piece.open_checks() if check.key not in found), None)
 
 
@@ -278,11 +323,21 @@ def waits(trip: Trip) -> tuple[str, ...]:
 
     The latter begin with `@` (`@weight`): a hold that waits for one stands until it is released by name.
     """
-    items = {line.item for line in trip.tray.lines if line.name in trip.short_by}
+    short = {line.item for line in trip.tray.lines if line.name in trip.short_by}
+    listed = {line.item for line in trip.tray.lines}
     out = [p for p in trip.pieces.values() if p.disposition in OUT and p.name not in trip.replaced]
-    pieces = tuple(p.name for p in out if not (is_missing(p) and p.plan.item in items))
+    pieces = tuple(
+        p.name
+        for p in out
+        if not (is_missing(p) and p.plan.item in short)
+        and not (p.disposition is Disposition.DISCARD and p.plan.item in listed)  # its line is short
+    )
+    lines = tuple(line for line, _, _ in trip.differences if line not in trip.short_by)
+    if not trip.counted:  # what a count was held for, until there is another one
+        names = {line.name for line in trip.tray.lines}
+        lines = tuple(name for hold in trip.holds for name in hold.waits_for if name in names)
     whole = tuple(name for hold in trip.holds for name in hold.waits_for if name.startswith("@"))
-    return pieces + tuple(line for line, _, _ in trip.differences if line not in trip.short_by) + whole
+    return pieces + lines + whole
 
 
 def shorts(trip: Trip) -> tuple[tuple[str, int, int], ...]:

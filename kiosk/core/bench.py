@@ -12,6 +12,7 @@ from kiosk.core.looked import SecondLook, Stop, Stopped, Turnout
 from kiosk.core.packs import LoadWord, Pack, Rush
 from kiosk.core.place import Place
 from kiosk.core.plan import LumenPlan, PiecePlan, PlannedCheck
+from kiosk.core.ruled import Mixed, Override, Seen
 from kiosk.core.tickets import CameBack, DirtyCheck, Hold, Return, Ticket
 from kiosk.core.vocabulary import Check, Disposition, Group
 
@@ -56,6 +57,7 @@ class FindingOn:
     no_photo: str = ""
     put_right: bool = False  # dried or fixed at the bench, and asked again
     decided: bool = False
+    ruled: bool = False  # found at the tray's own looks, and ruled on: the look is asked again
     first: str = ""  # the code as it was first said, where what two people said made it another
     looked: bool = False  # a stiff joint: looked into, and no soil there
     accepted: bool = False  # it stands and is counted, and the piece goes on with it: color only
@@ -112,6 +114,9 @@ class Piece:
         return next((entry for entry in self.plan.lumens if entry.lumen == name), None)
 
 
+NOT_OURS = frozenset({"single_use_found", "wrong_item"})
+"""Findings of what lies in a piece's place and is none of the tray's: the real one is missing."""
+
 MISSING = "missing"
 """The note of a lumened piece that the count found missing."""
 
@@ -124,7 +129,18 @@ def is_missing(piece: Piece) -> bool:
 def wanted_here(trip: "Trip", line: CountLine) -> int:
     """How many of a count line are to be in the tray: as listed, less what left it on this trip and has no spare."""
     mine = (p for p in trip.pieces.values() if line.item and p.plan.item == line.item and p.name not in trip.replaced)
-    return line.want - sum(p.disposition is not None and not is_missing(p) for p in mine)
+    return line.want - sum(p.disposition is not None and not (is_missing(p) or is_foreign(trip, p)) for p in mine)
+
+
+def is_foreign(trip: "Trip", piece: Piece) -> bool:
+    """Was it found that this is not the tray's own piece at all?"""
+    return any(f.piece == piece.name and f.code in NOT_OURS and not f.put_right for f in trip.findings)
+
+
+def one_more(trip: "Trip", line: str) -> tuple[tuple[str, int, int], ...]:
+    """The lines that differ when one more of a line is there."""
+    rows = ((name, want, have + (name == line)) for name, want, have in trip.differences)
+    return tuple(row for row in rows if row[1] != row[2])
 
 
 def loads_of(trip: "Trip") -> tuple[str, ...]:
@@ -166,28 +182,6 @@ class Pause:
     reason: str
     at_ms: int
     by: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Override:
-    """What a supervisor let go on against a rule. `n` 0: given, and waits for the second person.
-
-    `trip` "" where it is about the bench's kit. `phone`, `alone`: to be signed for afterwards.
-    """
-
-    n: int
-    what: str
-    subjects: tuple[str, ...]
-    reason: str
-    words: str
-    asked: str
-    by: str
-    trip: str
-    tray: str
-    at_ms: int
-    second: str = ""
-    phone: bool = False
-    alone: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -245,6 +239,14 @@ class Trip:
     overrides: tuple[Override, ...] = ()  # done ones, for the papers
     short_by: frozenset[str] = frozenset()  # lines that a supervisor lets go short
     packed_short: int = 0  # pieces that are not in the package
+    first: str = ""  # a piece that was picked before the count
+    searched: dict[str, tuple[str, ...]] = field(default_factory=dict)  # line -> places
+    search_over: frozenset[str] = frozenset()  # lines that are not searched for any more now
+    found_at: dict[str, tuple[str, str]] = field(default_factory=dict)  # line -> where, and by whom
+    extra_of: dict[str, tuple[str, str]] = field(default_factory=dict)  # line -> tray and station it may be of
+    extra_put: dict[str, tuple[str, str]] = field(default_factory=dict)  # line -> where it went, who said so
+    mixed: tuple[Mixed, ...] = ()
+    earlier: dict[str, str] = field(default_factory=dict)  # discarded piece -> when its line was last answered YES
     reopened: tuple[str, ...] = ()  # package numbers that are void because the package was opened again
     # trays
     unit_asked: bool = False  # the weight reads over the limit, and the unit is asked once more
@@ -343,6 +345,8 @@ class Bench:
     dirty_checks_made: int = 0
     dirty_used: tuple[str, ...] = ()  # records of the dirty side that a trip of this bench stands on, newest last
     # counting
+    seen: dict[str, Seen] = field(default_factory=dict)  # tray code -> when it was last packed here, and with what
+    to_mark: dict[str, str] = field(default_factory=dict)  # "tray code/item" -> name: pieces to be marked
     packed: dict[str, Trip] = field(default_factory=dict)  # packed not long ago: may be opened again
     overrides: int = 0  # done so far: the number of the last one
     overrides_given: dict[str, Override] = field(default_factory=dict)  # trip (or "") -> waits for a second person

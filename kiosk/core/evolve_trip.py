@@ -15,6 +15,7 @@ from kiosk.core.bench import (
     Trip,
     Yes,
     is_missing,
+    one_more,
 )
 from kiosk.core.catalogue import Item, Tray
 from kiosk.core.folds import TRIP
@@ -34,7 +35,7 @@ def evolve_trip(trip: Trip, event: e.Event, stamp: Stamp) -> Trip:
         case e.LoadNotReleased():
             return replace(trip, load=trip.load or event.load, load_ok=False)
         case e.PieceChosen():
-            return replace(trip, chosen=event.piece)
+            return replace(trip, chosen=event.piece, first="" if trip.counted else event.piece)
         case e.PlanShown():
             return replace(trip, pieces=_planned(trip, event.plans))
         case e.LineCounted():
@@ -42,7 +43,7 @@ def evolve_trip(trip: Trip, event: e.Event, stamp: Stamp) -> Trip:
         case e.CountOk():
             repeated = trip.counts_repeated + event.again
             trip = replace(trip, counted=True, counts_repeated=repeated, counted_by=stamp.who or "")
-            return replace(trip, counted_ms=stamp.at_ms, count_again=False)
+            return replace(trip, counted_ms=stamp.at_ms, count_again=False, first="")
         case e.CountShort() | e.CountOver():
             return _differs(trip, event, stamp)
         case e.CheckYes():
@@ -241,7 +242,8 @@ def _without_last_yes(trip: Trip, name: str, key: str) -> Trip:
 
 def _differs(trip: Trip, event: e.CountShort | e.CountOver, stamp: Stamp) -> Trip:
     """A line that differs. Lumened pieces that are not there are not checked."""
-    differs = (*trip.differences, (event.line, event.want, event.have))
+    differs = (*(row for row in trip.differences if row[0] != event.line), (event.line, event.want, event.have))
+    trip = replace(trip, counts={**trip.counts, event.line: event.have}, first="")
     item = next((line.item for line in trip.tray.lines if line.name == event.line), None)
     if item is not None and event.have < event.want:
         mine = [p.name for p in trip.pieces.values() if p.plan.item == item and p.disposition is None]
@@ -296,11 +298,14 @@ def _replaced(trip: Trip, event: e.Replaced, stamp: Stamp) -> Trip:
     out = trip.pieces[event.out]
     line = next((line for line in trip.tray.lines if line.item == out.plan.item), None)
     counts = dict(trip.counts)
-    if line is not None and not is_missing(out) and counts.get(line.name, line.want) < line.want:
+    differs = trip.differences
+    if line is not None and counts.get(line.name, line.want) < line.want:
         counts[line.name] += 1  # counted while the piece was away; its spare is there
+        differs = one_more(trip, line.name)
     return replace(
         trip,
         counts=counts,
+        differences=differs,
         pieces={**trip.pieces, new: piece},
         replaced={**trip.replaced, event.out: new},
         replaced_by={**trip.replaced_by, event.out: stamp.who or ""},
@@ -333,7 +338,8 @@ def _repeat(trip: Trip, event: e.RepeatedAfterPause) -> Trip:
         for piece in trip.pieces.values():
             if is_missing(piece):  # it was away: what was answered before falls
                 trip = _piece(trip, piece.name, disposition=None, note="", yes={})
-        trip = replace(trip, counts={}, counted=False, differences=(), count_again=True)
+        trip = replace(trip, counts={}, counted=False, differences=(), count_again=True, first="")
+        trip = replace(trip, search_over=frozenset(), extra_of={}, short_by=frozenset())
         trip = replace(unweighed(trip), indicators=None, packaging="")
     return replace(trip, last=_last_no(trip))
 

@@ -127,7 +127,7 @@ class Session:
             return command
         meaning, page = command.meaning, self.turn.page
         if page is c.Page.SPARE and meaning.kind is Kind.ITEM:
-            piece = ruled_piece(self.bench.trip)
+            piece = ruled_piece(self.bench.trip, self.turn.number)
             name = piece.name if piece else ""
             return c.RuleSubstitute(by=self.turn.subject, piece=name, spare=meaning.text)
         what, _, person = self.turn.subject.partition(":")

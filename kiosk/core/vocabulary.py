@@ -129,3 +129,4 @@ class Doc(StrEnum):
     PACKAGE_LABEL = "package_label"
     REPAIR_TAG = "repair_tag"
     QUARANTINE_TAG = "quarantine_tag"
+    DISCARD_NOTE = "discard_note"

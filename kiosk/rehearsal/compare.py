@@ -61,7 +61,6 @@ def compare(then: Mapping[str, Any], outcome: Outcome) -> Verdict:
         "plan_after_measure": _plan,
         "use": _use,
         "not_seen": _not_seen,
-        "plan_holds": _plan_holds,
         "disposition": _disposition,
         "printed": _printed,
         "logged": _logged,
@@ -120,16 +119,6 @@ def _not_seen(verdict: Verdict, wanted: Mapping[str, Any], outcome: Outcome) -> 
         for lumen, hidden in plan_as_json(plan)["not_seen"].items():
             got[f"{piece}.{lumen}"] = hidden
     verdict.expect("then.not_seen", dict(wanted), got)
-
-
-def _plan_holds(verdict: Verdict, wanted: Mapping[str, Any], outcome: Outcome) -> None:
-    got = {
-        f"{piece}.{entry.lumen}": entry.hold
-        for piece, plan in outcome.plans.items()
-        for entry in plan.lumens
-        if entry.hold
-    }
-    verdict.expect("then.plan_holds", dict(wanted), got)
 
 
 def _disposition(verdict: Verdict, wanted: Mapping[str, Any], outcome: Outcome) -> None:

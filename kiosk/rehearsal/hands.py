@@ -10,6 +10,7 @@ from kiosk.core.agenda import Step, next_step, startup_answered, waits
 from kiosk.core.bench import TRAY, Bench, Trip
 from kiosk.core.competency import wants_cosign
 from kiosk.core.decide.checking import allowed, pace_ms
+from kiosk.core.decide.counting import PLACES
 from kiosk.core.decide.joints import wants_look
 from kiosk.core.decide.packing import FULL_STEPS
 from kiosk.core.dispose import outcome, photo_wanted
@@ -111,6 +112,13 @@ class Hands:
                 self.send(c.CountAll(lines=page, took_ms=int(took * 1000)), after_s=took)
         if differs:
             self.send(c.CountDiffers(), after_s=20)
+
+    def _do_search(self, step: Step) -> None:
+        """Every place is looked at, and it is not there."""
+        self.send(c.Search(line=step.line, places=PLACES, over=True), after_s=self.rng.uniform(120, 400))
+
+    def _do_whose(self, step: Step) -> None:
+        self.send(c.ExtraIs(line=step.line), after_s=self.rng.uniform(10, 40))
 
     def _do_check(self, step: Step) -> None:
         assert step.check is not None
@@ -237,7 +245,7 @@ class Hands:
             self.send(c.Weigh(value=f"{self.rng.uniform(5, 9.5):.1f}", unit="kg"), after_s=self.rng.uniform(15, 40))
         if wants_cosign(self.trip, self.session.desk):
             self.send(c.EnterPin(person=self.watch.lead, pin=PIN, second="cosign"), after_s=30)
-            self.send(c.CoSign(by=self.watch.lead), after_s=10)
+            self.send(c.SignBeside(by=self.watch.lead), after_s=10)
         self.send(c.PlaceIndicators(count=tray.indicators), after_s=self.rng.uniform(5, 15))
         self.send(c.ChoosePackaging(kind=self.rng.choice(tray.packaging)), after_s=self.rng.uniform(5, 15))
         self.send(c.PackAndPrint(), after_s=self.rng.uniform(60, 180))

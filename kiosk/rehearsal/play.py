@@ -155,7 +155,8 @@ def _read(path: Path) -> Printed:
 
 
 _DOCS = (
-    "exposure_note", "tray_sheet", "return_ticket", "package_label", "repair_tag", "quarantine_tag", *AT_DESK,
+    "exposure_note", "tray_sheet", "return_ticket", "package_label", "repair_tag", "quarantine_tag", "discard_note",
+    *AT_DESK,
 )  # fmt: skip
 
 

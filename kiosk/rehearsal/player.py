@@ -4,26 +4,28 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from kiosk.core import commands as c
+from kiosk.core.agenda import Step
 from kiosk.core.views import (
     AskView,
+    CountView,
     DecisionView,
-    Key,
     OverviewView,
     PackView,
     PhotoView,
     StepsView,
     View,
 )
+from kiosk.rehearsal.play_counting import PlaysCounting
 from kiosk.rehearsal.play_decontam import PlaysDecontam
 from kiosk.rehearsal.play_desk import AT_DESK, PlaysDesk
 from kiosk.rehearsal.play_looking import PlaysLooking
 from kiosk.rehearsal.play_safety import PlaysSafety
 from kiosk.rehearsal.play_trays import PlaysTrays
-from kiosk.rehearsal.walking import PlayFault
+from kiosk.rehearsal.walking import PlayFault, keys
 from kiosk.rehearsal.world import at_ms, split_check
 
 
-class Player(PlaysDecontam, PlaysDesk, PlaysLooking, PlaysSafety, PlaysTrays):
+class Player(PlaysCounting, PlaysDecontam, PlaysDesk, PlaysLooking, PlaysSafety, PlaysTrays):
     """One scenario being played."""
 
     def play(self) -> None:
@@ -43,6 +45,7 @@ class Player(PlaysDecontam, PlaysDesk, PlaysLooking, PlaysSafety, PlaysTrays):
             self.day = str(action.get("day", self.day))
             if "t" in action:
                 self.clock.set_to(at_ms(f"{self.day} {action['t']}"))
+            self.coming = actions[number:]
             try:
                 self.step_up(action)
                 getattr(self, f"do_{action['do']}")(action)
@@ -97,8 +100,7 @@ class Player(PlaysDecontam, PlaysDesk, PlaysLooking, PlaysSafety, PlaysTrays):
         """Get to the first open check of a piece."""
         if self.trip.pieces[piece].all_yes:
             return
-        ready = {"check", "scope"}
-        view = self.walk(lambda v, step: isinstance(v, AskView | OverviewView) and step.kind in ready, f"open {piece}")
+        view = self.walk(_may_open, f"open {piece}")
         if self.step.piece != piece:
             if not isinstance(view, OverviewView):
                 self.fingers.send(c.Turn(page=c.Page.STOP))
@@ -177,10 +179,10 @@ class Player(PlaysDecontam, PlaysDesk, PlaysLooking, PlaysSafety, PlaysTrays):
             self.trays_back(action)
         elif what in {"item_back", "tray_back", "repair", "quarantine", "hold"}:
             send = c.Confirm(what=what)
-            if all(key.send != send for key in _keys(view)):
+            if all(key.send != send for key in keys(view)):
                 self.walk(lambda v, _: isinstance(v, DecisionView), f"confirm {what}")
             self.fingers.send(send)
-        elif "covered" in what and isinstance(view, AskView):
+        elif ("covered" in what or "exchanged" in what) and isinstance(view, AskView):
             self.fingers.send(view.yes.send)
         elif not self.confirm_words(what):
             raise PlayFault(f"confirm {what!r}: the screen asks {view.title!r}")
@@ -287,23 +289,13 @@ class Player(PlaysDecontam, PlaysDesk, PlaysLooking, PlaysSafety, PlaysTrays):
         self.stage.printer.on = True
         self.view()
 
-    def _ruling(self, who: str) -> None:
-        ruled = c.Turn(page=c.Page.NAMES, subject="ruling:")
-        if self.stage.kiosk.session.turn != ruled:
-            self.walk(lambda view, _: any(key.send == ruled for key in _keys(view)), "ruling")
-            self.fingers.send(ruled)
-            self.view()
-        self.scan(who)
-        self.type_pin()
-        self.view()
-
     def do_hold_release(self, action: Mapping[str, Any]) -> None:
         """The supervisor's ruling on what is held; `as` names it."""
         measured = "of" in action and str(action["of"]) in self.trip.measured
         rule = getattr(self, f"rule_{action.get('as') or ('size' if measured else None)}", None)
         if rule is None:
             raise PlayFault(f"`as: {action.get('as')}` can not be played yet")
-        self._ruling(str(action["who"]))
+        self.ruling(str(action["who"]))
         rule(action)
 
     def rule_quarantine(self, action: Mapping[str, Any]) -> None:
@@ -316,7 +308,7 @@ class Player(PlaysDecontam, PlaysDesk, PlaysLooking, PlaysSafety, PlaysTrays):
 
     def do_sub_item(self, action: Mapping[str, Any]) -> None:
         """The supervisor lets a spare take the piece's place; the spare is scanned."""
-        self._ruling(str(action["who"]))
+        self.ruling(str(action["who"]))
         self.fingers.send(c.Turn(page=c.Page.SPARE, subject=str(action["who"])))
         self.view()
         self.scan(str(action["in"]))
@@ -329,7 +321,8 @@ class Player(PlaysDecontam, PlaysDesk, PlaysLooking, PlaysSafety, PlaysTrays):
         self.view()
 
 
-def _keys(view: View) -> list[Key]:
-    """The main key and the others of a page that has them."""
-    keys = [getattr(view, "main", None), *getattr(view, "others", ())]
-    return [key for key in keys if isinstance(key, Key)]
+def _may_open(view: View, step: Step) -> bool:
+    """May a piece be picked here? Also before the count, where one was asked for first."""
+    if isinstance(view, OverviewView | CountView) and step.kind == "count":
+        return True
+    return isinstance(view, AskView | OverviewView) and step.kind in {"check", "scope"}

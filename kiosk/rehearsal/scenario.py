@@ -12,7 +12,7 @@ ACTIONS = frozenset(
         "sign_in", "sign_out", "scan_tray", "scan_other", "count", "answer", "all_yes", "photo", "undo", "confirm",
         "weigh", "indicators", "package", "print", "event", "bench_clean", "gloves", "scope_clean", "pause", "resume",
         "power_cut", "power_back", "sub_item", "hold_release", "wait", "printer_down", "printer_up", "by_hand",
-        "clock_change", "second_person", "scan_item", "hand_over", "measure",
+        "clock_change", "second_person", "scan_item", "hand_over", "measure", "search", "override", "correct_record",
         "receive", "not_here", "ticket_answer", "dirty_check", "send_back_clean", "reprint",
     }
 )  # fmt: skip

@@ -16,6 +16,8 @@ from kiosk.core.views import (
     CountView,
     DecisionView,
     DoneView,
+    Key,
+    MenuView,
     OverviewView,
     PinView,
     PrintView,
@@ -181,6 +183,22 @@ class Walker:
             self._onward(view, what)
         raise PlayFault(f"{what}: the screens go round in a circle at {type(view).__name__} {view.title!r}")
 
+    def ruling(self, who: str) -> None:
+        """A supervisor signs in for a ruling, by the key of whatever page has one."""
+        ruled = c.Turn(page=c.Page.NAMES, subject="ruling:")
+        ways = (ruled, c.Turn(page=c.Page.HAPPENED), c.Turn(page=c.Page.STOP))  # the nearest first
+        for _ in ways:
+            view = self.walk(lambda view, _: any(key.send in ways for key in keys(view)), "ruling")
+            way = next(way for way in ways if any(key.send == way for key in keys(view)))
+            self.fingers.send(way)
+            if way == ruled:
+                break
+            self.view()
+        self.view()
+        self.scan(who)
+        self.type_pin()
+        self.view()
+
     def _onward(self, view: View, what: str) -> None:
         step = self.step
         match view:
@@ -188,6 +206,8 @@ class Walker:
                 self.fingers.send(next(key for key in view.hand.right if key.kind == "main").send)
             case AskView() if step.kind in {"startup", "readable"} or step.piece == TRAY:
                 self.yes(view)
+            case MenuView() if step.kind == "whose":
+                self.fingers.named("nobody knows")
             case StepsView() if step.kind != "put_right":
                 self.steps(view)
             case DecisionView(main=key) if key is not None and isinstance(key.send, c.Confirm):
@@ -261,3 +281,9 @@ def begins_at(scenario: Scenario, world: World) -> int:
         return world.at_ms
     first = before[0]
     return min(world.at_ms, at_ms(f"{first.get('day', world.day)} {first['t']}"))
+
+
+def keys(view: View) -> list[Key]:
+    """The keys of a page, and those of its rail."""
+    keys = [getattr(view, "main", None), *getattr(view, "others", ()), *getattr(view, "keys", ())]
+    return [key for key in (*keys, *view.hand.left, *view.hand.right) if isinstance(key, Key)]

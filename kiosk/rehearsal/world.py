@@ -50,7 +50,7 @@ def build(scenario: Scenario) -> World:
             items = [_with_landmarks(item_from_mapping(item), scenario) for item in row.get("items", ())]
             spare_items |= {item.id: item for item in items if item.id in spares}
             mine = tuple(item for item in items if item.id not in spares)
-            trays[row["id"]] = _tray(row, mine, _others_named(scenario, row["id"]))
+            trays[row["id"]] = _tray(row, mine, lines_named(scenario, row["id"]))
         loads = _loads(given, tuple(trays))
         catalogue = Catalogue(
             trays=trays,
@@ -106,22 +106,27 @@ def person_from(row: Mapping[str, Any]) -> Person:
     return Person(id=row["id"], name=row["name"], role=Role(row["role"]), badge=row["id"], pin_hash=_HASH)
 
 
-def _others_named(scenario: Scenario, tray: str) -> tuple[str, ...]:
-    """Pieces without a lumen that the actions on this tray name: each stands on a count line of its own."""
-    open_tray, names = "", []
+def lines_named(scenario: Scenario, tray: str) -> dict[str, int]:
+    """The lines of a tray that an action names, and how many are listed: a count's `line`, an `other` piece."""
+    named, here = {}, ""
     for action in actions_of(scenario):
-        open_tray = str(action["tray"]) if action["do"] == "scan_tray" else open_tray
-        if "other" in action and open_tray == tray:
-            names.append(str(action["other"]))
-    return tuple(dict.fromkeys(names))
+        here = str(action["tray"]) if action["do"] == "scan_tray" else here
+        if action["do"] == "count" and "finding" in action and here == tray:
+            named[str(action["line"])] = int(action["want"])
+        if "other" in action and here == tray:
+            named[str(action["other"])] = 1
+    return named
 
 
-def _tray(row: Mapping[str, Any], items: tuple[Item, ...], named: tuple[str, ...]) -> Tray:
+def _tray(row: Mapping[str, Any], items: tuple[Item, ...], named: Mapping[str, int]) -> Tray:
+    """The tray's record. A line that is named and no item has stands for so many of the other pieces."""
     lines = [CountLine(name=f"{item.name} ({item.id})", want=item.qty, item=item.id) for item in items]
     lines += [CountLine(name=one["line"], want=int(one["want"]), implant=True) for one in row.get("implants", ())]
-    if row.get("others"):
-        lines += [CountLine(name=name, want=1) for name in named]
-        lines.append(CountLine(name=OTHERS, want=int(row["others"]) - len(named)))
+    plain = {name: want for name, want in named.items() if name not in {item.name for item in items}}
+    lines += [CountLine(name=name, want=want) for name, want in plain.items()]
+    others = int(row.get("others", 0)) - sum(plain.values())
+    if others > 0:
+        lines.append(CountLine(name=OTHERS, want=others))
     return Tray(
         code=row["id"],
         name=row["name"],

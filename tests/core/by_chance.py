@@ -55,7 +55,8 @@ def from_screen(shift: Shift, view: v.View) -> list[c.Send]:
             sends += [c.Weigh(value=value, unit=unit) for value, unit in _WEIGHTS if view.purpose == "weight"]
             sends += [c.SetLabelTime(minutes=n) for n in (0, 3) if view.purpose == "minutes"]
         case v.NoteView():
-            sends.append(c.RuleQuarantine(by=view.by, piece=view.piece, note="seen"))
+            assert view.done.send is not None
+            sends.append(replace(view.done.send, **{view.field: "seen"}))  # type: ignore[arg-type]
         case v.PhotoView():
             sends.append(c.KeepPhoto(file="a.png", sha256="0" * 64))
         case _:
@@ -108,7 +109,7 @@ def out_of_turn(shift: Shift) -> list[c.Send]:
     sends += [
         c.PrintReport(doc=doc, about=about) for doc in ("handover_list", "shift_summary") for about in ("", "day/x")
     ]
-    sends += [c.TryReport(doc="handover_list", number="HL-10001"), c.TakeOver(), c.DrawAudit(many=2)]
+    sends += [c.TryReport(doc="handover_list", number="HL-10001"), c.TakeHandover(), c.DrawAudit(many=2)]
     sends += [c.RunLookback(kind=kind, value="W-1", why="audit") for kind in ("load", "person", "nothing")]
     sends += [c.IssueForms(kind="tray_sheet", many=n) for n in (0, 2)] + [c.EnterForm(paper="1001", tray="x")]
     sends += [c.RuleConflict(conflict="nothing", ruling="two_trays")]
@@ -116,6 +117,25 @@ def out_of_turn(shift: Shift) -> list[c.Send]:
     sends += [
         c.TakeSecondLook(by=by, n=n, says=s) for by in people() for n in (0, 1, 2) for s in ("clear", "soil", "?")
     ]
+    sends += [c.Search(line=line, places=places, over=True) for line in lines for places in ((), ("sink",), ("?",))]
+    sends += [c.FoundIt(line=line, where=where, by=by) for line in lines for where in ("racks", "linen", "trays")
+              for by in ("T1", "nobody")]  # fmt: skip
+    sends += [c.ExtraIs(line=line, tray=tray) for line in lines for tray in ("", EAR, "nothing")]
+    sends += [
+        c.RuleExtra(by=by, line=line, where=to) for by in ("S1", "T1") for line in lines for to in ("spares", "?")
+    ]
+    sends += [c.RuleMixed(by="S1", station=at, trip=trip) for at in ("", "B2") for trip in shift.bench.packed]
+    sends += [c.RuleExchanged(by=by) for by in ("S1", "T1")] + [c.WantMark(piece=p) for p in pieces]
+    sends += [c.RuleDiscard(by=by, piece=p, note="n") for by in ("S1", "T1") for p in pieces]
+    sends += [
+        c.GiveOverride(by=by, what=what, subjects=(subject,), reason="not_found", phone=phone)
+        for by in ("S1", "T1", "nobody")
+        for what in ("missing_pack_short", "red_mark", "nothing")
+        for subject in lines
+        for phone in (True, False)
+    ]
+    sends += [c.SecondOnOverride(by=by, yes=yes) for by in ("T1", "T2", "S1") for yes in (True, False)]
+    sends += [c.NoSecondHere(), c.Cosign(n=1, yes=True), c.Cosign(n=2, yes=False)]
     sends += [c.StartAgain(), c.CountAgain(), c.LetGo(), c.FirstAidDone(mistake=True)]
     sends.append(c.Scanned(meaning=Meaning(kind=Kind.TRAY, text=EAR)))
     return sends + _whole_trays(shift) + _of_safety(shift)
@@ -196,6 +216,8 @@ def onward(shift: Shift, view: v.View) -> list[c.Send]:
             return weigh + [s for s in from_screen(shift, view) if isinstance(s, c.PlaceIndicators | c.ChoosePackaging)]
         case v.FindingView():
             return [c.ReportFinding(code=one.code, place=Place(lumen=view.lumen)) for one in view.choices]
+        case v.MenuView() if any(key.kind == "main" for key in view.keys):
+            return [key.send for key in view.keys if key.kind == "main" and key.send]
         case v.WipeView() | v.MenuView() | v.HelpView() | v.OverviewView() | v.DoneView():
             return [c.Turn()]
         case _:

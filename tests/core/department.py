@@ -189,7 +189,8 @@ class Shift:
         self.must(c.CountAll(lines=tuple(line.name for line in self.trip.tray.lines), took_ms=5000))
 
     def yes(self, took_ms: int = 90_000) -> list[e.Event]:
-        """YES to the open check; a scope that is due is cleaned before."""
+        """YES to the open check; a scope that is due is cleaned before, a count that differs is told."""
+        self.tell_what_differs()
         while self.step.kind == "scope":
             self.must(c.StepDone(step="scope"))
         step = self.step
@@ -198,11 +199,20 @@ class Shift:
 
     def yes_until(self, name: str) -> None:
         """YES up to the check named `A1.bore.swab`."""
+        self.tell_what_differs()
         while name != (here := self._here()):
             assert here or self.step.kind == "scope", (name, self.step)
             self.yes()
 
+    def tell_what_differs(self) -> None:
+        """Nothing found at the sink; nobody knows whose an extra piece is."""
+        while self.step.kind in {"search", "whose"}:
+            line = self.step.line
+            search = c.Search(line=line, places=("sink",), over=True)
+            self.must(search if self.step.kind == "search" else c.ExtraIs(line=line))
+
     def yes_to_all(self) -> None:
+        self.tell_what_differs()
         while self.step.kind in {"check", "scope"}:
             if self.step.kind == "scope":
                 self.must(c.StepDone(step="scope"))

@@ -26,6 +26,7 @@ def short(who: str = "T1", *, vital: bool = False, **policy: Any) -> Shift:
         shift.must(c.AnswerStartup(question=shift.step.question, yes=True))
     others = tuple(line.name for line in lines if line.name != "Forceps")
     shift.must(c.CountLine(line="Forceps", have=3), c.CountAll(lines=others, took_ms=5000), c.CountDiffers())
+    shift.must(c.Search(line="Forceps", places=("sink", "racks"), over=True))
     return shift
 
 

@@ -71,7 +71,7 @@ def test_a_held_tray_stands_in_the_list_with_what_it_waits_for_and_leads_to_its_
 def test_a_line_leaves_only_when_the_thing_is_done_not_when_it_is_handed_over() -> None:
     shift = to_desk(a_day())
     before = {line.title for line in found(shift, *waiting.HANDED)}
-    shift.must(c.TakeOver())
+    shift.must(c.TakeHandover())
     assert {line.title for line in found(shift, *waiting.HANDED)} == before
     shift.must(c.SignOut())
     shift.sign_in()
@@ -160,7 +160,7 @@ def test_a_tech_rules_on_no_conflict() -> None:
 
 def test_the_handover_list_says_what_comes_next_and_who_took_over() -> None:
     shift = to_desk(a_day())
-    shift.must(c.TakeOver(), c.PrintReport(doc="handover_list"))
+    shift.must(c.TakeHandover(), c.PrintReport(doc="handover_list"))
     report = paper(shift, "handover_list")
     text = texts(report)
     assert "waits for Bent tube, which is in decontam" in text

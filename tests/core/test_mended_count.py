@@ -170,9 +170,9 @@ SUPERVISOR = c.Turn(page=Page.NAMES, subject="ruling:")
 @pytest.mark.parametrize(
     ("tell", "wanted"),
     [
-        (nothing_but_forceps_short, [c.CountAgain()]),
+        (nothing_but_forceps_short, [SUPERVISOR, c.CountAgain()]),
         (second_look, [c.Turn(page=Page.NAMES, subject="second:look-1:"), c.Confirm(what=Disposition.ITEM_BACK)]),
-        (plain_repair, []),
+        (plain_repair, [SUPERVISOR]),
         (tube_back, [SUPERVISOR]),
     ],
 )

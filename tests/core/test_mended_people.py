@@ -15,7 +15,7 @@ from kiosk.core.shift import shift_of
 from kiosk.core.stamp import local_time
 from kiosk.core.viewing import _STEPS, Glance, view
 from kiosk.core.views import View
-from tests.core.department import BIG, EAR, HOLD, LATE, PIN, Shift, at_work, names, scan
+from tests.core.department import BIG, EAR, HOLD, LATE, PIN, PLAIN, Shift, at_work, names, scan
 from tests.core.short import short
 from tests.core.test_loads import packed
 from tests.core.test_loaner import LOAN, NO_IFU, opened
@@ -221,6 +221,13 @@ def special() -> Shift:
     return shift
 
 
+def differing(have: int) -> Shift:
+    """Counted: `have` forceps of four."""
+    shift = signed_in(PLAIN)
+    shift.must(c.CountLine(line="Forceps", have=have), c.CountDiffers())
+    return shift
+
+
 def to_be_signed_for() -> Shift:
     shift = short(missing_rule="pack_short_by_supervisor")
     give = c.GiveOverride(by="S1", what="missing_pack_short", subjects=("Forceps",), reason="not_found", phone=True)
@@ -261,6 +268,8 @@ ASKING: list[tuple[str, Callable[[], Shift]]] = [
     ("scan", many_kept),
     ("load", lambda: signed_in(LATE)),
     ("count", lambda: signed_in(EAR)),
+    ("search", lambda: differing(3)),
+    ("whose", lambda: differing(5)),
     ("finding", asked),
     ("decide", lambda: found("bone_grit", "A1.bore.swab")),
     ("put_right", lambda: found("fiber", "A1.look")),

@@ -140,7 +140,7 @@ def test_a_short_count_makes_the_tray_wait() -> None:
     shift.sign_in()
     shift.open(PLAIN)
     shift.must(c.CountLine(line="Forceps", have=3))
-    assert names(shift.must(c.CountDiffers())) == ["count_short", "hold_placed"]
+    assert names(shift.must(c.CountDiffers())) == ["count_short", "hold_placed", "lead_told"]
     shift.yes_to_all()
     assert shift.step.kind == "shelf"
     assert shift.trip.holds[0].waits_for == ("Forceps",)

@@ -24,7 +24,7 @@ class TryReport:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class TakeOver:
+class TakeHandover:
     """The person signed in takes the department over."""
 
 
@@ -75,5 +75,5 @@ class EnterForm:
 
 
 DeskCommand = (
-    PrintReport | TryReport | TakeOver | RuleConflict | RunLookback | DrawAudit | IssueForms | EnterForm
+    PrintReport | TryReport | TakeHandover | RuleConflict | RunLookback | DrawAudit | IssueForms | EnterForm
 )  # fmt: skip

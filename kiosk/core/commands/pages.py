@@ -17,6 +17,7 @@ class Page(StrEnum):
     NAMES = "names"  # more people, or the supervisor's own sign-in for a ruling
     RULING = "ruling"
     RULING_NOTE = "ruling_note"
+    RULING_PIECES = "ruling_pieces"  # which of several pieces that wait
     SPARE = "spare"
     WHY = "why"  # why this check, why not the others
     RESUME = "resume"  # was it covered and untouched?
@@ -25,6 +26,14 @@ class Page(StrEnum):
     SECOND = "second"  # what a second person is asked; subject: `about:person`
     # counting
     HAPPENED = "happened"  # something else happened: what may be told at any moment
+    SEARCH = "search"  # where a missing piece is looked for
+    MATCHES = "matches"  # trays it may lie in
+    FOUND_WHERE = "found_where"
+    FOUND_BY = "found_by"
+    MIXED = "mixed"  # which tray was it mixed with
+    MIXED_SAY = "mixed_say"
+    EXCHANGE = "exchange"
+    DISCARD = "discard"
     OVERRIDE = "override"  # what a supervisor may let go on, and why
     OVERRIDE_SAY = "override_say"  # said back before it is given
     OVERRIDE_WORDS = "override_words"
@@ -81,7 +90,7 @@ class Page(StrEnum):
     LOOKBACK_TYPED = "lookback_typed"
     LOOKBACK_WHY = "lookback_why"
     FORMS = "forms"  # numbered spare forms
-    FORM = "form"  # a filled form is entered; subject: the fields given so far
+    FORM_FILLED = "form_filled"  # a filled form is entered; subject: the fields given so far
     SHIFTS = "shifts"  # which shift's summary
     SUMMARY = "summary"  # subject: `day/2031-03-04`
     FIGURE = "figure"  # what stands behind a figure; subject: `day/2031-03-04/soil`

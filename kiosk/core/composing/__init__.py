@@ -4,6 +4,7 @@ from collections.abc import Callable
 
 from kiosk.core.bench import Trip
 from kiosk.core.composing import desk_reports, kit_reports, policy_page, safety_reports
+from kiosk.core.composing.discarding import discard_note
 from kiosk.core.composing.outside import label, tag
 from kiosk.core.composing.parts import Order, ReportOrder
 from kiosk.core.composing.sheet import sheet
@@ -42,6 +43,8 @@ def compose(g: Glance, order: Order) -> Paper:
             return ticket(g, order)
         case "package_label":
             return label(g, order)
+        case "discard_note":
+            return discard_note(g, order)
         case _:
             return tag(g, order)
 

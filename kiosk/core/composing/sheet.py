@@ -4,6 +4,7 @@ from decimal import Decimal
 
 from kiosk.core.bench import TRAY, Piece, Trip, loads_of
 from kiosk.core.catalogue import Lumen
+from kiosk.core.composing.counted import counted_lines
 from kiosk.core.composing.of_tray import of_tray
 from kiosk.core.composing.overrides import override_lines
 from kiosk.core.composing.parts import Order, foot, kind_name, moment, plain_name, standing
@@ -106,6 +107,7 @@ def _exceptions(g: Glance, trip: Trip) -> tuple[str, ...]:
         key = "short" if have < want else "over"
         out.append(say(f"paper.sheet.exceptions.{key}", line=line, want=want, have=have))
     out += override_lines(g, trip)
+    out += counted_lines(g, trip)
     for gone, new in trip.replaced.items():
         who = g.name_of(trip.replaced_by[gone])
         names = {"out": plain_name(g, trip.pieces[gone]), "new": plain_name(g, trip.pieces[new]), "who": who}

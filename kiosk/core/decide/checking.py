@@ -5,7 +5,7 @@ from decimal import Decimal
 
 from kiosk.core import events as e
 from kiosk.core.agenda import Step, kit_today, next_step, startup_answered
-from kiosk.core.bench import TRAY, FindingOn, Piece, Trip
+from kiosk.core.bench import NOT_OURS, TRAY, FindingOn, Piece, Trip
 from kiosk.core.commands import (
     Answer,
     Confirm,
@@ -18,7 +18,7 @@ from kiosk.core.commands import (
     TakeBack,
     Turn,
 )
-from kiosk.core.decide import returning, second_looks, standing
+from kiosk.core.decide import counting, returning, second_looks, standing
 from kiosk.core.decide.holding import place_hold
 from kiosk.core.decide.joints import wants_look
 from kiosk.core.decide.pen import Pen, Refused
@@ -159,6 +159,8 @@ def hold_for_lead(pen: Pen, finding: FindingOn, what: Outcome) -> None:
         return
     place_hold(pen, finding.code, (finding.piece,), n=finding.n, bench=str(what.level), gloves=what.gloves)
     pen.write(e.LeadTold(piece=finding.piece, why=finding.code))
+    if finding.code in NOT_OURS:
+        counting.foreign_found(pen, finding)
     pen.say("notice.held_lead_told")
 
 

@@ -18,7 +18,7 @@ MONTH_MS = 30 * 86_400_000
 MOST_FORMS, MOST_TRIPS = 50, 50
 
 
-def take_over(pen: Pen, command: c.TakeOver) -> None:
+def take_handover(pen: Pen, command: c.TakeHandover) -> None:
     """The person signed in takes the department over, as it stands."""
     at_the_desk(pen)
     found = waiting.some(waiting.lines(pen.bench, pen.desk, pen.now), waiting.HANDED)
@@ -120,7 +120,7 @@ def enter_form(pen: Pen, command: c.EnterForm) -> None:
     if any(isinstance(k.event, e.FormEntered) for _, k in pen.desk.records.kept("form_entered", holding=number)):
         raise Refused("refused.form_entered", paper=number)
     if not all(given):
-        pen.turn = c.Turn(page=c.Page.FORM, subject="/".join([paper, *filter(None, given[1:])]))
+        pen.turn = c.Turn(page=c.Page.FORM_FILLED, subject="/".join([paper, *filter(None, given[1:])]))
         return
     done_ms = _done_at(pen, command.done)
     kind = "return_ticket" if command.kind == "return_ticket" else "tray_sheet"
@@ -145,7 +145,7 @@ def _done_at(pen: Pen, clock: str) -> int:
 
 RULES: dict[type, Callable[[Pen, Any], None]] = {
     **PAPERS,
-    c.TakeOver: take_over,
+    c.TakeHandover: take_handover,
     c.RuleConflict: rule_conflict,
     c.RunLookback: run_lookback,
     c.DrawAudit: draw_audit,

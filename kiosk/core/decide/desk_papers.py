@@ -6,8 +6,8 @@ from typing import Any
 from kiosk.core import commands as c
 from kiosk.core import events as e
 from kiosk.core import waiting
-from kiosk.core.jobs import Job
 from kiosk.core.decide.pen import Pen, Refused
+from kiosk.core.jobs import Job
 from kiosk.core.records import shift_named
 from kiosk.core.summing import prints, summary_of
 from kiosk.core.vocabulary import Role

@@ -1,7 +1,7 @@
 """Scans: opening a tray, its load, its count; setting it aside and going on."""
 
 from kiosk.core import events as e
-from kiosk.core.agenda import bench_owed, kit_today, next_step, startup_questions, untouched, waits
+from kiosk.core.agenda import bench_owed, kit_today, next_step, shorts, startup_questions, untouched, waits
 from kiosk.core.bench import TRAY, Trip, is_missing, wanted_here
 from kiosk.core.catalogue import Tray
 from kiosk.core.commands import (
@@ -23,8 +23,10 @@ from kiosk.core.decide import handing, loads, loaner, reopening, standing
 from kiosk.core.decide.holding import place_hold
 from kiosk.core.decide.kit import open_lot
 from kiosk.core.decide.pen import Pen, Refused
+from kiosk.core.matching import package_of
 from kiosk.core.meaning import Kind, Meaning
 from kiosk.core.second_count import used
+from kiosk.core.stamp import local_time
 
 SHOWN_OF_A_CODE = 24
 """Letters of a strange code that are shown and kept: enough to tell it by, too few for what is none of ours."""
@@ -68,7 +70,14 @@ def wrong(pen: Pen, meaning: Meaning) -> None:
     """A code of another kind than this page can use: it says what it is, and opens nothing."""
     text = meaning.text[:SHOWN_OF_A_CODE]
     pen.write(e.WrongScan(kind=str(meaning.kind), text=text))
-    if meaning.why and not meaning.valid:
+    package = package_of(pen.bench, pen.desk, meaning.text) if meaning.kind is Kind.LABEL else None
+    if package is not None:
+        trip, void = package
+        time = f"{local_time(trip.packed_ms or pen.now.at_ms, pen.now.offset_min):%Y-%m-%d %H:%M}"
+        pen.say(
+            "notice.scan_void" if void else "notice.scan_label", tray=f"{trip.tray.name} {trip.tray.code}", time=time
+        )
+    elif meaning.why and not meaning.valid:
         pen.say("notice.scan.not_valid", text=text, why=meaning.why)
     else:
         pen.say(f"notice.scan.{meaning.kind}", text=text)
@@ -179,8 +188,9 @@ def let_go(pen: Pen, command: LetGo) -> None:
 
 
 def count_again(pen: Pen, command: CountAgain) -> None:
-    """Count a tray again that waits because its count differs."""
-    if next_step(pen.bench, pen.desk).kind != "shelf" or not pen.trip.differences:
+    """Count a tray again whose count differs: at once, where it was a slip, or from the shelf."""
+    kind = next_step(pen.bench, pen.desk).kind
+    if kind not in {"search", "whose", "shelf"} or not pen.trip.differences:
         raise Refused("refused.not_asked")
     pen.write(e.RepeatedAfterPause(pieces=(), count=True))
 
@@ -253,6 +263,9 @@ def count_differs(pen: Pen, command: CountDiffers) -> None:
     differs = {line for line, _, _ in pen.trip.differences}
     missing = {piece.name for piece in pen.trip.pieces.values() if is_missing(piece)}
     place_hold(pen, "count", tuple(name for name in waits(pen.trip) if name in (differs | missing) - held))
+    small = {line.name for line in pen.trip.tray.lines if line.small}
+    for name, _, _ in shorts(pen.trip):
+        pen.write(e.LeadTold(piece=name, why="missing_small" if name in small else "missing"))
 
 
 def open_piece(pen: Pen, command: OpenPiece) -> None:

@@ -136,11 +136,15 @@ class PlaceMoved:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Correction:
-    """An answer was taken back; the check is asked again, both answers stay in the log. `was`: yes or no."""
+    """An answer was taken back; the check is asked again, both answers stay in the log. `was`: yes or no.
+
+    Of a count that was kept as complete and was not (`key` count, `was` as_listed), `note` says what lay there.
+    """
 
     piece: str
     key: str
     was: str = "yes"
+    note: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

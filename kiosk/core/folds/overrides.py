@@ -5,7 +5,8 @@ from dataclasses import replace
 from typing import Any
 
 from kiosk.core import events as e
-from kiosk.core.bench import Bench, Override, Trip
+from kiosk.core.bench import Bench, Trip
+from kiosk.core.ruled import Override
 from kiosk.core.stamp import Stamp
 
 

@@ -42,6 +42,7 @@ _PAGES: dict[Page, Callable[[Glance], View]] = {
     Page.PIN: people.pin,
     Page.RULING: pages.ruling,
     Page.RULING_NOTE: pages.ruling_note,
+    Page.RULING_PIECES: pages.ruling_pieces,
     Page.SPARE: pages.spare,
     Page.RESUME: opening.resume,
     Page.DONE: packing.done,

@@ -4,6 +4,7 @@ from kiosk.core.agenda import ruled_piece, waits
 from kiosk.core.bench import FindingOn
 from kiosk.core.commands import Confirm, CountAgain, LookIntoJoint, NoPhoto, Page, StepDone, Turn
 from kiosk.core.decide.checking import may_stay
+from kiosk.core.decide.counting import of_others
 from kiosk.core.decide.joints import may_lubricate, wants_look
 from kiosk.core.decide.packing import FULL_STEPS, wet_minutes
 from kiosk.core.evolve import WIPING_STEP
@@ -203,14 +204,14 @@ def shelf(g: Glance) -> StepsView:
 def _shelf_keys(g: Glance) -> tuple[Key, ...]:
     """What else can be done with a tray that waits; at most two, the likelier first."""
     keys = []
-    if g.trip.differences:
-        keys.append(g.key("shelf.count_again", CountAgain(), name="count again"))
     if (second := second_looks.key_of(g)) is not None:
         keys.append(second)
     if any(piece.disposition is Disposition.SECOND_LOOK for piece in g.trip.pieces.values()):
         keys.append(g.key("decision.other.item_back", Confirm(what=Disposition.ITEM_BACK), name="send back"))
-    if ruled_piece(g.trip):
+    if ruled_piece(g.trip) or g.trip.differences or of_others(g.trip):
         keys.append(g.key("rail.supervisor", Turn(page=Page.NAMES, subject="ruling:"), icon="lock"))
+    if g.trip.differences:
+        keys.append(g.key("shelf.count_again", CountAgain(), name="count again"))
     return tuple(keys[:2])
 
 

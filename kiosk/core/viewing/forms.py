@@ -35,7 +35,7 @@ def forms(g: Glance) -> MenuView:
         keys=(
             g.key("forms.tickets", tickets, icon="printer", name="spare tickets", n=TICKETS),
             g.key("forms.sheets", sheets, icon="printer", name="spare sheets", n=SHEETS),
-            g.key("forms.enter", Turn(page=Page.FORM), icon="keys", name="enter a form"),
+            g.key("forms.enter", Turn(page=Page.FORM_FILLED), icon="keys", name="enter a form"),
         ),
     )
 
@@ -62,4 +62,4 @@ def form(g: Glance) -> NoteView:
     )
 
 
-PAGES: dict[Page, Callable[[Glance], View]] = {Page.FORMS: forms, Page.FORM: form}
+PAGES: dict[Page, Callable[[Glance], View]] = {Page.FORMS: forms, Page.FORM_FILLED: form}

@@ -5,6 +5,7 @@ from kiosk.core.bench import TRAY, Piece, Trip
 from kiosk.core.commands import (
     Confirm,
     LetGo,
+    OpenMixed,
     OpenPiece,
     Page,
     Scanned,
@@ -29,6 +30,7 @@ from kiosk.core.glance import (
     wipe_key,
 )
 from kiosk.core.loads import unreleased
+from kiosk.core.matching import mixed_elsewhere
 from kiosk.core.meaning import Kind, Meaning
 from kiosk.core.rush import in_order, rush_of
 from kiosk.core.viewing.handing import rush_facts
@@ -77,9 +79,21 @@ def scan(g: Glance) -> ScanView:
         help=g.words.say("scan.help_rack", load=g.bench.rack) if g.bench.rack else g.words.say("scan.help"),
         notice=g.said(),
         kept_title=g.words.say("scan.kept"),
-        kept=tuple(_kept(g, trip) for trip in going[page * KEPT_ROWS : (page + 1) * KEPT_ROWS]),
+        kept=(*_mixed_here(g), *(_kept(g, trip) for trip in going[page * KEPT_ROWS : (page + 1) * KEPT_ROWS]))[
+            :KEPT_ROWS
+        ],
         nothing=g.words.say("scan.nothing"),
     )
+
+
+def _mixed_here(g: Glance) -> tuple[Key, ...]:
+    """A packed tray of this bench that another station found mixed: to be fetched, and opened again."""
+    found = mixed_elsewhere(g.bench, g.desk)
+    if found is None:
+        return ()
+    trip, station, other = found
+    label = g.words.say("mixed.here", tray=f"{trip.tray.name} {trip.tray.code}", other=other, station=station)
+    return (Key(label=label, send=OpenMixed(trip=trip.id), icon="warning", name=f"mixed here {trip.tray.code}"),)
 
 
 def _kept(g: Glance, trip: Trip) -> Key:
@@ -266,7 +280,7 @@ def not_this(g: Glance) -> Key:
 def _overview_title(g: Glance, trip: Trip) -> str:
     say = g.words.say
     ways = lumens_of(trip)
-    if not trip.counted:
+    if untouched(trip):
         return say("overview.title_start", name=trip.tray.name)
     if not ways:
         return say("overview.title_none")
@@ -293,7 +307,7 @@ def _piece_row(g: Glance, trip: Trip, piece: Piece, number: int, is_next: bool) 
     state, ring = _piece_state(g, piece, lumens, is_next, gone)
     sub = say("rail.lumen_one") if len(ways) == 1 else say("rail.lumen_many", n=len(ways))
     name = piece_name(g, piece)
-    send = None if gone or out or not trip.counted else OpenPiece(piece=piece.name)
+    send = None if gone or out else OpenPiece(piece=piece.name)
     return OverviewRow(
         number=number, name=name, sub=sub, lumens=lumens, state=state, ring=ring, next=is_next, send=send
     )

@@ -3,11 +3,11 @@
 from collections.abc import Callable
 
 from kiosk.core.agenda import to_sign
-from kiosk.core.bench import Override
 from kiosk.core.commands import Cosign, GiveOverride, NoSecondHere, Page, SecondOnOverride, SignOut, Turn
-from kiosk.core.decide.overridable import Subjects
 from kiosk.core.decide.overrides import SECOND, given_here, may_be_alone, offers
-from kiosk.core.glance import Glance, back_hand, hand, head, piece_name, wipe_key
+from kiosk.core.glance import Glance, back_hand, hand, head, wipe_key
+from kiosk.core.override_words import said_of, why_words
+from kiosk.core.ruled import Override
 from kiosk.core.viewing.menus import Offer
 from kiosk.core.viewing.rows import listed
 from kiosk.core.views import AskView, Key, ListRow, ListView, MenuView, NoteView, Plate, StopView, View
@@ -15,25 +15,6 @@ from kiosk.core.vocabulary import Role
 
 WORDS_AT_MOST = 120
 PHONE = "phone"
-
-
-def said_of(g: Glance, what: str, subjects: Subjects) -> str:
-    """What is let go on, in words: "Pack short: Forceps, 3 of 4"."""
-    return g.words.say(f"override.what.{what}", what=", ".join(_subject(g, name) for name in subjects))
-
-
-def _subject(g: Glance, name: str) -> str:
-    trip = g.bench.trip
-    if trip is not None and name in trip.pieces:
-        return piece_name(g, trip.pieces[name])
-    row = next((row for row in trip.differences if row[0] == name), None) if trip else None
-    return g.words.say("override.line", line=name, have=row[2], want=row[1]) if row else name
-
-
-def why_words(g: Glance, reason: str, words: str) -> str:
-    """The reason picked and the giver's own words."""
-    picked = "" if reason == "other" else g.words.say(f"override.reasons.{reason}")
-    return "; ".join(part for part in (picked, words) if part)
 
 
 def _giver(token: str) -> tuple[str, bool]:
@@ -75,7 +56,7 @@ def _which(g: Glance, token: str) -> MenuView:
     say, by = g.words.say, _giver(token)[0]
     keys = tuple(
         Key(
-            label=said_of(g, row.name, subjects),
+            label=said_of(g, g.bench.trip, row.name, subjects),
             send=Turn(page=Page.OVERRIDE, subject=f"{token}|{at}"),
             name=f"override {row.name}",
         )
@@ -103,7 +84,7 @@ def _why(g: Glance, token: str, at: int) -> MenuView:
     return MenuView(
         head=head(g),
         hand=back_hand(g),
-        title=said_of(g, row.name, subjects),
+        title=said_of(g, g.bench.trip, row.name, subjects),
         help=say("override.why"),
         notice=g.said(),
         lines=g.words.lines("override.lines"),
@@ -138,7 +119,7 @@ def say_back(g: Glance) -> View:
         hand=back_hand(g),
         title=say("override.say_title", name=g.name_of(command.by)),
         notice=g.said(),
-        sentence=said_of(g, command.what, command.subjects),
+        sentence=said_of(g, g.bench.trip, command.what, command.subjects),
         lines=(
             say("override.because", why=why_words(g, command.reason, "")),
             *g.words.lines("override.say_lines"),
@@ -157,7 +138,7 @@ def own_words(g: Glance) -> View:
     return NoteView(
         head=head(g),
         hand=back_hand(g),
-        title=said_of(g, command.what, command.subjects),
+        title=said_of(g, g.bench.trip, command.what, command.subjects),
         help=say("override.words_help", n=WORDS_AT_MOST),
         notice=g.said(),
         field="words",
@@ -175,7 +156,7 @@ def second(g: Glance) -> AskView:
     say = g.words.say
     person = g.turn.subject.rpartition(":")[2] if g.turn else ""
     given = given_here(g.bench)
-    what = said_of(g, given.what, given.subjects) if given else say("override.nothing")
+    what = said_of(g, g.bench.trip, given.what, given.subjects) if given else say("override.nothing")
     steps = (_by_whom(g, given), say("override.because", why=why_words(g, given.reason, given.words))) if given else ()
     return AskView(
         head=head(g),
@@ -212,7 +193,11 @@ def cosign(g: Glance) -> AskView:
         head=head(g, title=g.desk.bench),
         hand=hand(g, left=(g.key("rail.sign_out", SignOut(), icon="arrow_left"),), right=(wipe_key(g),)),
         title=say("override.cosign_title"),
-        help=say("override.cosign_help", what=said_of(g, one.what, one.subjects), tray=one.tray or g.desk.bench),
+        help=say(
+            "override.cosign_help",
+            what=said_of(g, g.bench.trips.get(one.trip), one.what, one.subjects),
+            tray=one.tray or g.desk.bench,
+        ),
         notice=g.said(),
         steps=(
             say("override.at", time=g.since(one.at_ms), by=_by_whom(g, one)),

@@ -127,8 +127,9 @@ def readable(g: Glance) -> AskView:
     names = ", ".join(f"{say(f'print.doc.{job.doc}')} {job.number}" for job in jobs)
     where = ", ".join(dict.fromkeys(where_words(g, job.where) for job in jobs))
     kind = "pack_steps" if trip.packed_ms else ("tray_steps" if trip.back_ms else "ticket_steps")
-    if all(job.doc in {"repair_tag", "quarantine_tag"} for job in jobs):
-        kind = "tag_steps"
+    docs = {job.doc for job in jobs}
+    if docs <= {"repair_tag", "quarantine_tag", "discard_note"}:
+        kind = "discard_steps" if docs == {"discard_note"} else "tag_steps"
     steps = g.words.lines(f"readable.{kind}")
     return AskView(
         head=head(g, title=trip.tray.name),

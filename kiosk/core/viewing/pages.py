@@ -1,6 +1,6 @@
 """Pages laid over the work: stop here, what soil looks like, why this check, the supervisor's ruling."""
 
-from kiosk.core.agenda import ruled_piece
+from kiosk.core.agenda import ruled_piece, ruled_pieces
 from kiosk.core.bench import is_missing
 from kiosk.core.commands import Page, RuleLoad, RuleQuarantine, StopHere, Turn
 from kiosk.core.glance import Glance, back_hand, head, piece_name, wipe_key
@@ -8,7 +8,8 @@ from kiosk.core.loads import unreleased
 from kiosk.core.viewing.menus import offered
 from kiosk.core.viewing.own import language_keys, settings_key
 from kiosk.core.viewing.parts import PARTS
-from kiosk.core.views import HelpView, Key, MenuView, NoteView, StopView
+from kiosk.core.viewing.rows import listed
+from kiosk.core.views import HelpView, Key, ListRow, ListView, MenuView, NoteView, StopView
 from kiosk.core.vocabulary import Disposition
 
 ENTRIES_A_PAGE = 4
@@ -29,7 +30,7 @@ def stop(g: Glance) -> MenuView:
         keys.append(g.key("rail.happened", Turn(page=Page.HAPPENED), icon="warning"))
     if g.small:
         keys.append(wipe_key(g))
-    if g.step.kind in {"check", "pack", "shelf", "scope"}:
+    if g.step.kind in {"check", "count", "pack", "shelf", "scope"}:
         keys.append(g.key("rail.overview", Turn(page=Page.OVERVIEW), icon="tray"))
     return MenuView(
         head=head(g),
@@ -123,16 +124,20 @@ def ruling(g: Glance) -> MenuView:
     """The supervisor's ruling on a piece that waits."""
     say = g.words.say
     by = g.turn.subject if g.turn else ""
-    piece = ruled_piece(g.bench.trip)
+    at = g.turn.number if g.turn else 0
+    piece = ruled_piece(g.bench.trip, at)
     keys: list[Key] = []
     if g.step.kind == "load" and g.trip.load:
         load = unreleased(g.bench, g.desk, g.trip) or g.trip.load
         keys.append(g.key("ruling.load", RuleLoad(by=by, load=load), icon="lock", load=load))
     elif piece is not None:
         if piece.disposition is Disposition.HOLD and not is_missing(piece):
-            keys.append(g.key("ruling.quarantine", Turn(page=Page.RULING_NOTE, subject=by), icon="lock"))
-        keys.append(g.key("ruling.substitute", Turn(page=Page.SPARE, subject=by), icon="arrow_right"))
+            keys.append(g.key("ruling.quarantine", Turn(page=Page.RULING_NOTE, subject=by, number=at), icon="lock"))
+        keys.append(g.key("ruling.substitute", Turn(page=Page.SPARE, subject=by, number=at), icon="arrow_right"))
     keys += offered(g, (offer for part in PARTS for offer in part.RULINGS))
+    others = len(ruled_pieces(g.bench.trip)) - 1
+    if others > 0 and piece is not None:
+        keys.append(g.key("ruling.another", Turn(page=Page.RULING_PIECES, subject=by), name="another piece", n=others))
     return MenuView(
         head=head(g),
         hand=back_hand(g),
@@ -144,11 +149,25 @@ def ruling(g: Glance) -> MenuView:
     )
 
 
+def ruling_pieces(g: Glance) -> ListView:
+    """Which of the pieces that wait is meant?"""
+    trip, by = g.trip, g.turn.subject if g.turn else ""
+    rows = []
+    for at, piece in enumerate(ruled_pieces(trip)):
+        found = next((f for f in reversed(trip.findings) if f.piece == piece.name and not f.put_right), None)
+        what = g.desk.findings[found.code].say if found else g.words.say("overview.state.hold")
+        turn = Turn(page=Page.RULING, subject=by, number=at)
+        rows.append(ListRow(title=piece_name(g, piece), sub=what, icon="arrow_right", send=turn, name=piece.name))
+    title = g.words.say("ruling.which")
+    return listed(g, rows, page=Page.RULING_PIECES, subject=by, title=title, nothing=g.words.say("ruling.nobody"))
+
+
 def ruling_note(g: Glance) -> NoteView:
     """The supervisor's own words for the tag."""
     say = g.words.say
     by = g.turn.subject if g.turn else ""
-    piece = ruled_piece(g.bench.trip)
+    at = g.turn.number if g.turn else 0
+    piece = ruled_piece(g.bench.trip, at)
     name = piece.name if piece else ""
     done = RuleQuarantine(by=by, piece=name, note="")
     return NoteView(

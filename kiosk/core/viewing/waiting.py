@@ -3,7 +3,7 @@
 from collections.abc import Callable
 
 from kiosk.core import waiting
-from kiosk.core.commands import Page, PrintReport, RuleConflict, Scanned, TakeOver, Turn
+from kiosk.core.commands import Page, PrintReport, RuleConflict, Scanned, TakeHandover, Turn
 from kiosk.core.composing.handover import age_of, line_words, step_words, taken_words
 from kiosk.core.glance import Glance, back_hand, head
 from kiosk.core.meaning import Kind, Meaning
@@ -53,7 +53,7 @@ def handover(g: Glance) -> ListView:
         main=g.key(
             "waiting.print", PrintReport(doc="handover_list"), kind="main", icon="printer", name="print handover"
         ),
-        others=(g.key("waiting.take", TakeOver(), name="take over"),),
+        others=(g.key("waiting.take", TakeHandover(), name="take over"),),
         back=Turn(page=Page.DESK),
     )
 
