@@ -7,12 +7,12 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from kiosk.core import events as e
-from kiosk.core.agenda import kit_today, startup_answered, startup_questions
 from kiosk.core.bench import TRAY, Bench, Trip, is_missing
 from kiosk.core.counters import Shift
 from kiosk.core.desk import Desk, Now
 from kiosk.core.shift import shift_of
 from kiosk.core.stamp import local_time
+from kiosk.core.startup import kit_today, startup_answered, startup_questions
 from kiosk.core.vocabulary import Disposition, Learnt
 
 RULED = ("cosign", "asked", "conflict", "hold", "ticket", "again", "kit", "load", "correction", "typical")

@@ -4,7 +4,7 @@ from dataclasses import replace
 from decimal import Decimal
 
 from kiosk.core import events as e
-from kiosk.core.agenda import Step, kit_today, next_step, startup_answered
+from kiosk.core.agenda import Step, next_step
 from kiosk.core.bench import NOT_OURS, TRAY, FindingOn, Piece, Trip
 from kiosk.core.commands import (
     Answer,
@@ -27,6 +27,7 @@ from kiosk.core.findings import KEPT_FROM_UNDO, FindingKind
 from kiosk.core.place import Place
 from kiosk.core.plan import PiecePlan, PlannedCheck
 from kiosk.core.policy import Policy
+from kiosk.core.startup import kit_today, startup_answered
 from kiosk.core.stop_list import unread
 from kiosk.core.vocabulary import Check, Disposition, Group
 

@@ -1,7 +1,7 @@
 """Scans: opening a tray, its load, its count; setting it aside and going on."""
 
 from kiosk.core import events as e
-from kiosk.core.agenda import bench_owed, kit_today, next_step, shorts, startup_questions, untouched, waits
+from kiosk.core.agenda import bench_owed, next_step, shorts, untouched, waits
 from kiosk.core.bench import TRAY, Trip, is_missing, wanted_here
 from kiosk.core.catalogue import Tray
 from kiosk.core.commands import (
@@ -27,6 +27,7 @@ from kiosk.core.matching import package_of
 from kiosk.core.meaning import Kind, Meaning
 from kiosk.core.second_count import used
 from kiosk.core.stamp import local_time
+from kiosk.core.startup import kit_today, startup_questions
 
 SHOWN_OF_A_CODE = 24
 """Letters of a strange code that are shown and kept: enough to tell it by, too few for what is none of ours."""

@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from kiosk.core import events as e
-from kiosk.core.agenda import OUT, kit_today, next_step, shorts
+from kiosk.core.agenda import OUT, next_step, shorts
 from kiosk.core.bench import Bench, Trip, is_missing
 from kiosk.core.catalogue import Item
 from kiosk.core.commands import (
@@ -28,6 +28,7 @@ from kiosk.core.desk import Desk
 from kiosk.core.evolve import WIPING_STEP
 from kiosk.core.jobs import Job
 from kiosk.core.stamp import local_time
+from kiosk.core.startup import kit_today
 from kiosk.core.vocabulary import Disposition
 from kiosk.core.weight import all_weighed
 

@@ -1,7 +1,7 @@
 """What comes back from decontam, on the clean side: the piece with its load, the answer, the dirty side's record."""
 
 from kiosk.core import events as e
-from kiosk.core.agenda import kit_today, next_step, waits
+from kiosk.core.agenda import next_step, waits
 from kiosk.core.bench import Piece, Sent, Trip
 from kiosk.core.commands import NoDirtyCheck, Page, SendBackClean, Turn
 from kiosk.core.decide.holding import place_hold
@@ -20,6 +20,7 @@ from kiosk.core.returns import (
     goes_to_spares,
     may_come_back,
 )
+from kiosk.core.startup import kit_today
 from kiosk.core.tickets import Ticket
 from kiosk.core.vocabulary import Disposition
 

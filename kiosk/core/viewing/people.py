@@ -2,11 +2,12 @@
 
 from dataclasses import replace
 
-from kiosk.core.agenda import startup_asked, to_clear
+from kiosk.core.agenda import to_clear
 from kiosk.core.catalogue import Person
 from kiosk.core.commands import AnswerStartup, Page, ReadAirGauge, SignOut, StartAgain, Turn
 from kiosk.core.decide.overrides import given_here
 from kiosk.core.glance import Glance, back_hand, hand, head, wipe_key
+from kiosk.core.startup import startup_asked
 from kiosk.core.viewing.overrides import nobody_here
 from kiosk.core.viewing.own import language_keys
 from kiosk.core.views import (
