@@ -1,7 +1,7 @@
 """The bench put together: store, session, window, scanner, printer. Effects follow what was kept, in one table."""
 
 import logging
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 from functools import partial
@@ -13,6 +13,7 @@ from typing import Any
 from PySide6.QtCore import QObject, QTimer, Signal
 
 from kiosk import resources
+from kiosk.app.ears import Ears
 from kiosk.app.notebook import Notebook
 from kiosk.app.shelf import keep_with_room
 from kiosk.app.tidy import Tidy
@@ -30,8 +31,6 @@ from kiosk.desk import directory
 from kiosk.devices.clock import Clock
 from kiosk.paper.printer import Printer, PrinterDown
 from kiosk.store.bench_store import BenchStore, Outage
-from kiosk.store.pictures import picture_path
-from kiosk.sync.beside import Beside
 from kiosk.ui.window import Window
 
 log = logging.getLogger(__name__)
@@ -78,8 +77,8 @@ class Kiosk(QObject):
         beside: Sequence[Path] = (),
     ) -> None:
         super().__init__()
-        self._beside = tuple(Beside(folder) for folder in beside)
         self.store, self.clock, self.window, self.printer, self.shelves = store, clock, window, printer, shelves
+        self.ears = Ears(beside, store.heard)
         self.session = Session(
             bench=bench if bench is not None else store.bench(),
             desk=replace(desk, records=store.records, others=store.records.benches()),
@@ -124,7 +123,7 @@ class Kiosk(QObject):
         self.heartbeat()
         self._tidy.start()
         self.listen()
-        if self._beside:
+        if self.ears:
             self._ear.start()
         self._heart.start()
         if looks_for_quiet:
@@ -175,8 +174,7 @@ class Kiosk(QObject):
         for timer in (self._heart, self._ear, self._idle, self._ahead, self._next, self._settle):
             timer.stop()
         self._worker.shutdown(wait=True)
-        for other in self._beside:
-            other.close()
+        self.ears.close()
 
     def drop(self) -> None:
         """Stop as a power cut does: let go of the store's file, and tidy nothing."""
@@ -230,8 +228,7 @@ class Kiosk(QObject):
 
     def still(self, name: str) -> Path:
         """Where a picture lies that this station or one beside it kept."""
-        there = (picture_path(other.folder, name) for other in self._beside)
-        return next((path for path in there if path.is_file()), self.store.picture(name))
+        return self.ears.picture(name) or self.store.picture(name)
 
     def picture_chosen(self, path: str) -> None:
         """Keep the chosen picture, durably, before the screen says so."""
@@ -256,16 +253,10 @@ class Kiosk(QObject):
 
     def listen(self) -> None:
         """Take in what the stations beside this one kept meanwhile, and show it."""
-        news = 0
-        for other in self._beside:
-            try:
-                origin, rows = other.fetch(self.store.heard.heads())
-                taken = self.store.heard.take(origin, rows) if rows else []
-            except Outage as fault:
-                log.info("%s is not heard: %s", other.folder.name, fault)
-                continue
-            self._hear(taken)
-            news += len(taken)
+        news = False
+        for station, kepts in self.ears.news():
+            self.session.hear(station, kepts)
+            news = True
         if news:
             self._stop_as_heard()
             self.session.send(c.Heard())
@@ -277,13 +268,6 @@ class Kiosk(QObject):
         later = [name for name, bench in self.session.desk.others.items() if bench.stopped_ms > mine]
         if later:
             self.session.send(c.StopAll(heard=later[0]))
-
-    def _hear(self, told: Iterable[tuple[str, Kept]]) -> None:
-        by_station: dict[str, list[Kept]] = {}
-        for station, kept in told:
-            by_station.setdefault(station, []).append(kept)
-        for station, kepts in by_station.items():
-            self.session.hear(station, kepts)
 
     def heartbeat(self) -> None:
         """Note that the bench is alive, so that a power cut can be dated."""

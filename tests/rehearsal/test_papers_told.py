@@ -30,6 +30,7 @@ def packed(qapp: QApplication, tmp_path: Path) -> Iterator[Player]:
     for action in scenario.when:
         if action["do"] == "print":
             break
+        player.step_up(action)
         getattr(player, f"do_{action['do']}")(action)
     yield player
     player.stage.close()

@@ -85,7 +85,7 @@ def _place_key(g: Glance, line: str, place: str, ticked: tuple[str, ...]) -> Key
         label = g.words.say("search.looked", place=label.replace("\n", " "))
     places = tuple(each for each in PLACES if (each in ticked) != (each == place))
     send = Turn(page=Page.MATCHES, subject=line) if place == "trays" and not done else Search(line=line, places=places)
-    return Key(label=label, send=send, icon="tick" if done else "", name=f"searched {place}")
+    return Key(label=label, send=send, icon="eye" if done else "", name=f"searched {place}")
 
 
 def _known(g: Glance, trip: Trip, line: str) -> tuple[str, ...]:

@@ -350,18 +350,13 @@ def _face_shield(p: QPainter, c: QColor, _b: QColor) -> None:
     p.drawLine(QPointF(34, 60), QPointF(60, 34))
 
 
-def _tick(p: QPainter, c: QColor, _b: QColor) -> None:
-    p.setPen(_pen(c, 11))
-    p.drawPolyline(_points(16, 54, 40, 78, 84, 24))
-
-
 _ICONS: dict[str, Draw] = {
     "arrow_left": _arrow_left, "arrow_right": _arrow_right, "stop": _stop, "aid": _aid, "camera": _camera,
     "wipe": _wipe, "smear": _smear, "grit": _grit, "fiber": _fiber, "water": _water, "rust": _rust, "crack": _crack,
     "flakes": _flakes, "blocked": _blocked, "loose": _loose, "together": _together, "apart": _apart,
     "question": _question, "other": _other, "printer": _printer, "warning": _warning, "lock": _lock, "plus": _plus,
     "minus": _minus, "tray": _tray, "erase": _erase, "gloves": _gloves, "keys": _keys, "eye": _eye, "mask": _mask,
-    "gown": _gown, "face_shield": _face_shield, "tick": _tick,
+    "gown": _gown, "face_shield": _face_shield,
 }  # fmt: skip
 
 _SAME = {
