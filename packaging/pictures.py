@@ -9,21 +9,31 @@ from kiosk.app.stage import Stage
 from kiosk.places import RESOURCES
 from kiosk.rehearsal.play import Result, play_files
 
-SCREENS = {"check": "ask", "finding": "finding", "decision": "decision", "overview": "overview"}
-"""Picture -> kind of view. The last one of its kind is taken, of checks the last with a tube."""
+SCENARIOS = Path(__file__).parent.parent / "tests" / "scenarios"
+PLAYS = {
+    RESOURCES / "demo" / "first_look.yaml": {
+        "check": "ask",
+        "finding": "finding",
+        "decision": "decision",
+        "overview": "overview",
+    },
+    SCENARIOS / "S09.yaml": {"intake": "intake"},
+    SCENARIOS / "S10.yaml": {"desk": "menu"},
+}
+"""File that is played -> picture -> kind of view: the one in the middle of all of its kind."""
 
 PAPERS = ("return_ticket", "tray_sheet", "package_label")
 
 
 def main(folder: Path) -> None:
-    """Play the demo tray and keep its pictures."""
+    """Play the demo tray, a return and a shift's end, and keep their pictures; the papers are the demo tray's."""
     folder.mkdir(parents=True, exist_ok=True)
     with tempfile.TemporaryDirectory() as out:
-        files = [RESOURCES / "demo" / "first_look.yaml"]
-        result = play_files(files, Stage, out=Path(out), pictures=True)[0]
-        for name, kind in SCREENS.items():
-            shutil.copyfile(_screen(result, kind), folder / f"{name}.png")
-        for paper in result.papers:
+        results = play_files(list(PLAYS), Stage, out=Path(out), pictures=True)
+        for result, pictures in zip(results, PLAYS.values(), strict=True):
+            for name, kind in pictures.items():
+                shutil.copyfile(_screen(result, kind), folder / f"{name}.png")
+        for paper in results[0].papers:
             _render(Path(paper), folder)
 
 
