@@ -45,13 +45,13 @@ def _marked(line: SheetLine) -> str:
     return " ".join(filter(None, (escape(line.label), value, escape(line.note))))
 
 
-def signed(kind: str, words: Flowable | Sequence[Flowable], size: float, width: float) -> Flowable:
-    """Words with a sign before their first line; the column is `width` mm wide, the sign `size` mm high."""
+def signed(kind: str, words: Flowable | Sequence[Flowable], size: float) -> Flowable:
+    """Words with a sign before their first line, as wide as where they stand; the sign is `size` mm high."""
     sign = Sign(kind, size)
     room = sign.wide + 1.2
     style = tight(("VALIGN", *ALL, "TOP"))
     inside = words if isinstance(words, Flowable) else list(words)
-    return Table([[sign, inside]], colWidths=[room * mm, (width - room) * mm], style=style, hAlign="LEFT")
+    return Table([[sign, inside]], colWidths=[room * mm, "*"], style=style, hAlign="LEFT")
 
 
 class PlaceForMark(Flowable):

@@ -37,6 +37,8 @@ FLAT = 0.42  # tubes on the sheet are drawn narrower than on a ticket
 RING_MM = 4.6
 SIGN_MM = 3.4
 PITCH = 1.62
+HANGS = 0.35
+"""White below a line, in capital heights, that keeps what hangs under its letters off what is drawn there."""
 
 
 def draw_sheet(sheet: TraySheet, size: Size) -> bytes:
@@ -109,8 +111,7 @@ def _story(sheet: TraySheet, width: float, size: float) -> Iterator[Flowable]:
     if sheet.exceptions:
         yield _boxed([paragraph(line, BODY_MM * size, BOLD, pitch=PITCH) for line in sheet.exceptions], width)
         yield gap(2)
-    yield _columns([_fact(line, BODY_MM * size, width / 2 - 4) for line in sheet.facts], width, 2)
-    yield gap(0.8)
+    yield _columns([_fact(line, BODY_MM * size) for line in sheet.facts], width, 2, below=0.2 * BODY_MM * size)
     if sheet.counts:
         yield Rule(0.5, 1.6)
         yield paragraph(sheet.count_title, LEAD_MM, BOLD, after=0.8)
@@ -120,10 +121,10 @@ def _story(sheet: TraySheet, width: float, size: float) -> Iterator[Flowable]:
         scale = common_scale([one.lumen.length_mm for piece in sheet.pieces for one in piece.lumens])
         for piece in sheet.pieces:
             yield from _piece(piece, width, scale, size)
-    yield KeepTogether(list(_end(sheet, width, size)))
+    yield KeepTogether(list(_end(sheet, size)))
 
 
-def _end(sheet: TraySheet, width: float, size: float) -> Iterator[Flowable]:
+def _end(sheet: TraySheet, size: float) -> Iterator[Flowable]:
     yield Rule(0.5, 1.6)
     for line in sheet.checked_by:
         yield paragraph(line, BODY_MM * size)
@@ -133,12 +134,12 @@ def _end(sheet: TraySheet, width: float, size: float) -> Iterator[Flowable]:
         yield paragraph(sheet.signature, SMALL_MM * size, after=1)
     if sheet.cautions:
         lines = [paragraph(line, FOOT_CAP_MM) for line in sheet.cautions]
-        yield signed("caution", lines, SIGN_MM, width)
+        yield signed("caution", lines, SIGN_MM)
 
 
-def _fact(line: SheetLine, cap: float, width: float) -> Flowable:
+def _fact(line: SheetLine, cap: float) -> Flowable:
     words = fact(line, cap)
-    return signed(line.symbol, words, cap * PITCH, width) if line.symbol else words
+    return signed(line.symbol, words, cap * 1.66) if line.symbol else words
 
 
 def _boxed(lines: list[Flowable], width: float) -> Flowable:
@@ -147,14 +148,14 @@ def _boxed(lines: list[Flowable], width: float) -> Flowable:
     return Table([[lines]], colWidths=[width * mm], style=style)
 
 
-def _columns(cells: Sequence[Flowable], width: float, columns: int) -> Flowable:
-    """Cells set down the columns, as even as can be."""
+def _columns(cells: Sequence[Flowable], width: float, columns: int, *, below: float = 0.0) -> Flowable:
+    """Cells set down the columns, as even as can be, with so much white below each, in mm."""
     rows = -(-len(cells) // columns)
     table = [
         [cells[at] if (at := row + rows * column) < len(cells) else "" for column in range(columns)]
         for row in range(rows)
     ]
-    style = tight(("VALIGN", *ALL, "TOP"), ("RIGHTPADDING", *ALL, 4 * mm))
+    style = tight(("VALIGN", *ALL, "TOP"), ("RIGHTPADDING", *ALL, 4 * mm), ("BOTTOMPADDING", *ALL, below * mm))
     return Table(table, colWidths=[width * mm / columns] * columns, style=style)
 
 
@@ -167,15 +168,15 @@ def _counts(lines: Sequence[SheetLine], width: float, cap: float) -> Flowable:
 def _count(line: SheetLine, width: float, cap: float) -> Flowable:
     value = " ".join(filter(None, (line.value, line.note)))
     room = width - width_of(value, cap, BOLD) - 2
-    cells = [[paragraph(line.label, cap, pitch=1.55), paragraph(value, cap, BOLD, align="right", pitch=1.55)]]
+    cells = [[paragraph(line.label, cap, pitch=1.43), paragraph(value, cap, BOLD, align="right", pitch=1.43)]]
     rule = ("LINEBELOW", *ALL, HAIR_MM * mm, black)
-    style = tight(rule, ("BOTTOMPADDING", *ALL, 0.5 * mm))
+    style = tight(rule, ("BOTTOMPADDING", *ALL, HANGS * cap * mm))
     return Table(cells, colWidths=[room * mm, (width - room) * mm], style=style)
 
 
 def _piece(piece: SheetPiece, width: float, scale: Fraction | None, size: float) -> Iterator[Flowable]:
     head = " · ".join(filter(None, (piece.name, piece.by, piece.result)))
-    rows: list[Flowable] = [paragraph(head, BODY_MM * size, BOLD, pitch=PITCH)]
+    rows: list[Flowable] = [paragraph(head, BODY_MM * size, BOLD, pitch=PITCH, after=HANGS * BODY_MM * size)]
     rows += [_lumen(one, width, scale, size) for one in piece.lumens]
     rows += [paragraph(note, SMALL_MM * size, pitch=PITCH) for note in piece.notes]
     yield KeepTogether([*rows, gap(1.2)])

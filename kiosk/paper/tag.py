@@ -68,7 +68,7 @@ def _frame(pen: Pen, tag: Tag, side: float, code_top: float) -> None:
 def _story(tag: Tag, size: float) -> Iterator[Flowable]:
     if tag.warning:
         cap = fitted(tag.warning, 6.4 * size, WIDTH_MM - 9, HEAVY, lines=2)
-        yield signed("caution", paragraph(tag.warning, cap, HEAVY, after=1), min(cap * 1.4, 7.0), WIDTH_MM)
+        yield signed("caution", paragraph(tag.warning, cap, HEAVY, after=1), min(cap * 1.4, 7.0))
     yield paragraph(tag.state, max(4.6 * size, LEAST_CAP_MM), HEAVY, after=0.6)
     yield Rule(0.5, max(1.5 * size, RULE_MM))
     yield paragraph(tag.piece, fitted(tag.piece, max(5.2 * size, LEAST_CAP_MM), WIDTH_MM, HEAVY, lines=2), HEAVY)

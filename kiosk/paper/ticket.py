@@ -99,18 +99,20 @@ def _part_d(ticket: ReturnTicket, size: float) -> Iterator[Flowable]:
     drawn = strips(ticket.marks, size, lump=ticket.ring == "found")
     for strip in drawn[:1]:
         yield from whole(strip, WIDTH_MM)
-    yield from places(ticket.marks, ticket.how_found)
+    one = len(ticket.marks) == 1  # then how it was found stands under the facts
+    yield from places(ticket.marks, "" if one else ticket.how_found, drawn=bool(drawn))
     yield Rule(0.5, max(1.5 * size, RULE_MM))
     for number, line in enumerate(ticket.todo):
         cap = max(TODO_MM * size, 3.2) if number == 0 else max(3.6 * size, LEAST_CAP_MM)
         yield from whole(_line(line, cap, HEAVY if number == 0 else BOLD, after=1), WIDTH_MM)
     cap = max(3.6 * size, LEAST_CAP_MM)
-    more = " ".join(filter(None, (ticket.together, ticket.effort)))
+    yield from whole(facts(ticket.facts, LEAST_CAP_MM), WIDTH_MM)
+    if one and ticket.how_found:
+        yield _line(ticket.how_found, LEAST_CAP_MM)
+    more = " ".join(filter(None, (*ticket.warnings, ticket.together, ticket.effort)))
     if more:
-        yield _line(more, cap, BOLD, after=0.6)
-    if ticket.warnings:
-        yield signed("caution", _line(" ".join(ticket.warnings), cap, BOLD), cap * 1.5, WIDTH_MM)
-    yield facts(ticket.facts, LEAST_CAP_MM)
+        words = _line(more, cap, BOLD, after=0.6)
+        yield signed("caution", words, cap * 1.5) if ticket.warnings else words
     yield PlaceForMark([ticket.biohazard, ticket.receive])
     for strip in drawn[1:]:
         yield from whole(strip, WIDTH_MM)
@@ -176,17 +178,18 @@ def strips(marks: Sequence[Mark], size: float, *, lump: bool) -> list[TubeStrip]
     ]
 
 
-def places(marks: Sequence[Mark], how_found: str) -> Iterator[Flowable]:
+def places(marks: Sequence[Mark], how_found: str, *, drawn: bool = False) -> Iterator[Flowable]:
     """Each place in words, with its flag's number where there are several; then how it was found.
 
-    A single place that is written over its tube already is not said twice.
+    A single place that is written over its tube already (`drawn`) is not said twice.
     """
     if len(marks) == 1:
-        on_strip = marks[0].lumen is not None and marks[0].place.at_mm is None and bool(how_found)
-        words = "" if on_strip else marks[0].words
-        yield _line(" · ".join(filter(None, (words, how_found))), LEAST_CAP_MM, after=0.25)
+        on_strip = drawn and marks[0].lumen is not None and marks[0].place.at_mm is None
+        words = " · ".join(filter(None, ("" if on_strip else marks[0].words, how_found)))
+        if words:
+            yield _line(words, LEAST_CAP_MM, after=0.25)
         return
     for mark in marks:
         yield _line(f"{mark.flag}  {mark.words}", LEAST_CAP_MM, BOLD, after=0.25)
     if how_found:
-        yield _line(how_found, LEAST_CAP_MM)
+        yield _line(how_found, LEAST_CAP_MM, after=0.25)
