@@ -199,7 +199,7 @@ class Trip:
     record: int
     counts: dict[str, int] = field(default_factory=dict)
     counted: bool = False
-    count_again: bool = False
+    count_again: str = ""  # why it is counted once more: pause, reopened, exchanged, back
     counts_repeated: int = 0
     counted_ms: int = 0
     differences: tuple[tuple[str, int, int], ...] = ()  # (line, want, have)

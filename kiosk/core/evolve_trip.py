@@ -43,7 +43,7 @@ def evolve_trip(trip: Trip, event: e.Event, stamp: Stamp) -> Trip:
         case e.CountOk():
             repeated = trip.counts_repeated + event.again
             trip = replace(trip, counted=True, counts_repeated=repeated, counted_by=stamp.who or "")
-            return replace(trip, counted_ms=stamp.at_ms, count_again=False, first="")
+            return replace(trip, counted_ms=stamp.at_ms, count_again="", first="")
         case e.CountShort() | e.CountOver():
             return _differs(trip, event, stamp)
         case e.CheckYes():
@@ -250,7 +250,7 @@ def _differs(trip: Trip, event: e.CountShort | e.CountOver, stamp: Stamp) -> Tri
         for name in mine[::-1][: event.want - event.have]:
             trip = _piece(trip, name, disposition=Disposition.HOLD, note=MISSING)
     trip = replace(trip, counted=True, differences=differs, counted_by=stamp.who or "")
-    return replace(trip, counted_ms=stamp.at_ms, count_again=False)
+    return replace(trip, counted_ms=stamp.at_ms, count_again="")
 
 
 def _decided(trip: Trip, n: int, *after: Task) -> Trip:
@@ -338,7 +338,8 @@ def _repeat(trip: Trip, event: e.RepeatedAfterPause) -> Trip:
         for piece in trip.pieces.values():
             if is_missing(piece):  # it was away: what was answered before falls
                 trip = _piece(trip, piece.name, disposition=None, note="", yes={})
-        trip = replace(trip, counts={}, counted=False, differences=(), count_again=True, first="")
+        why = trip.count_again or "pause"
+        trip = replace(trip, counts={}, counted=False, differences=(), count_again=why, first="")
         trip = replace(trip, search_over=frozenset(), extra_of={}, short_by=frozenset())
         trip = replace(unweighed(trip), indicators=None, packaging="")
     return replace(trip, last=_last_no(trip))

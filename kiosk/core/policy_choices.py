@@ -6,9 +6,9 @@ from types import MappingProxyType
 GROUPS: Mapping[str, tuple[str, ...]] = MappingProxyType(
     {
         "checks": (
-            "verify_where", "clean_methods", "by_size", "size_edges_mm", "scope_not_fit", "part_not_seen",
-            "unknown_lumen", "scope_fit_ratio", "overlap_mm", "long_over_mm", "long_ratio", "air_where", "air_limit",
-            "water_kind", "look_time", "look_pace_s_per_cm", "look_least_s", "look_most_s",
+            "verify_where", "decontam_sign_in", "clean_methods", "by_size", "size_edges_mm", "scope_not_fit",
+            "part_not_seen", "unknown_lumen", "scope_fit_ratio", "overlap_mm", "long_over_mm", "long_ratio",
+            "air_where", "air_limit", "water_kind", "look_time", "look_pace_s_per_cm", "look_least_s", "look_most_s",
         ),
         "found": (
             "return_rule", "raise_to_tray", "max_dry_tries", "after_dry_tries", "fail_limit", "tell_lead_at",
@@ -29,8 +29,8 @@ GROUPS: Mapping[str, tuple[str, ...]] = MappingProxyType(
             "label_after_opening", "shelf_life", "rush_rule",
         ),
         "records": (
-            "load_release_required", "repeat_load_alert", "pause_restart_minutes", "offline_warn_hours", "keep_years",
-            "shifts",
+            "load_release_required", "load_release_two_people", "repeat_load_alert", "pause_restart_minutes",
+            "offline_warn_hours", "keep_years", "shifts",
         ),
     }
 )  # fmt: skip
@@ -39,6 +39,7 @@ GROUPS: Mapping[str, tuple[str, ...]] = MappingProxyType(
 OPTIONS: Mapping[str, tuple[object, ...]] = MappingProxyType(
     {
         "verify_where": ("clean", "dirty", "both"),
+        "decontam_sign_in": ("answers", "always"),
         "part_not_seen": ("mark", "hold"),
         "unknown_lumen": ("hold", "treat_as_tiny"),
         "air_where": ("bench", "station", "hood"),
@@ -56,6 +57,7 @@ OPTIONS: Mapping[str, tuple[object, ...]] = MappingProxyType(
         "house_language": ("en", "es"),
         "self_override": (False, True),
         "load_release_required": (True, False),
+        "load_release_two_people": (True, False),
     }
 )
 """Key -> its choices, the delivered one first where a department has chosen none."""

@@ -109,7 +109,9 @@ def test_every_word_is_used_somewhere() -> None:
 
 
 def test_every_policy_key_is_read_or_says_that_it_is_not_used_yet() -> None:
-    code = "\n".join(path.read_text(encoding="utf-8") for path in _code() if path.name != "policy.py")
+    code = "\n".join(
+        path.read_text(encoding="utf-8") for path in _code() if path.name not in {"policy.py", "policy_choices.py"}
+    )
     lines = (RESOURCES / "policy.yaml").read_text(encoding="utf-8").splitlines()
     rows = {line.partition(":")[0]: line for line in lines if re.match(r"[a-z_]+:", line)}
     assert set(rows) == set(resources.default_policy_values())

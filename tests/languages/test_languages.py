@@ -16,7 +16,7 @@ from kiosk.store.catalogue_files import load_catalogue
 
 OTHERS = [code for code in CHOICES["language"] if code != "en"]
 SHOWN_OF_A_TYPE = ("name", "look", "trap", "together", "warning")
-ALIKE = re.compile(r"[\W\d_]*|(Throughlight|GS1|SQLite|kPa|mm|cm|kg|lb|TR-|W-|[A-Z]{1,3}-?\d*|\{\w+\}|[\W\d_])*")
+ALIKE = re.compile(r"[\W\d_]*|(Throughlight|GS1|SQLite|kPa|mm|cm|kg|lb|min|h|TR-|W-|[A-Z]{1,3}-?\d*|\{\w+\}|[\W\d_])*")
 """What is alike in every language: signs, numbers, units, names of codes, filled-in names."""
 
 SAME_WORD = {

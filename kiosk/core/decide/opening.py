@@ -239,7 +239,7 @@ def count_all(pen: Pen, command: CountAll) -> None:
         if line in wanted and line not in pen.trip.counts:
             pen.write(e.LineCounted(line=line, have=wanted[line]))
     if all(pen.trip.counts.get(line) == want for line, want in wanted.items()):
-        pen.write(e.CountOk(again=pen.trip.count_again))
+        pen.write(e.CountOk(again=bool(pen.trip.count_again)))
 
 
 def count_differs(pen: Pen, command: CountDiffers) -> None:
@@ -258,7 +258,7 @@ def count_differs(pen: Pen, command: CountDiffers) -> None:
         elif have > want:
             pen.write(e.CountOver(line=line.name, want=want, have=have))
     if not pen.trip.counted:
-        pen.write(e.CountOk(again=pen.trip.count_again))
+        pen.write(e.CountOk(again=bool(pen.trip.count_again)))
         return
     held = {name for hold in pen.trip.holds for name in hold.waits_for}
     differs = {line for line, _, _ in pen.trip.differences}

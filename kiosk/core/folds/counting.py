@@ -24,7 +24,7 @@ def _reopened(trip: Trip, event: e.TrayReopened, stamp: Stamp) -> Trip:
         reopened=(*trip.reopened, event.package),
         counts={},
         counted=False,
-        count_again=True,
+        count_again="reopened",
         differences=(),
         indicators=None,
         packaging="",
@@ -90,7 +90,7 @@ def _mixed(trip: Trip, event: e.MixedTrays, stamp: Stamp) -> Trip:
 
 def _exchanged(trip: Trip, event: e.Exchanged, stamp: Stamp) -> Trip:
     mixed = tuple(replace(one, exchanged=one.exchanged or one.tray == event.tray) for one in trip.mixed)
-    return replace(trip, mixed=mixed)
+    return replace(trip, mixed=mixed, count_again="exchanged")
 
 
 def _discarded(trip: Trip, event: e.Discarded, stamp: Stamp) -> Trip:

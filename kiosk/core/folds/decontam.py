@@ -129,7 +129,7 @@ def _recheck(trip: Trip, event: e.RecheckStarted, stamp: Stamp) -> Trip:
     hidden = {spot: mm for spot, mm in trip.not_seen.items() if spot.split(".")[0] not in back}
     trip = replace(trip, findings=tuple(f for f in trip.findings if f.piece not in back), not_seen=hidden, last=None)
     trip = replace(
-        trip, counts={}, counted=False, differences=(), count_again=True, failed_rows=trip.failed_rows - rows
+        trip, counts={}, counted=False, differences=(), count_again="back", failed_rows=trip.failed_rows - rows
     )
     trip = replace(trip, weight=None, weight_over=False, indicators=None, packaging="", chosen=event.pieces[0])
     return replace(

@@ -39,10 +39,10 @@ def count(g: Glance) -> CountView:
     ends = g.key("count.differs" if differs else "count.done", CountDiffers(), kind="main") if all_set else None
     again = trip.count_again
     reason = ""
-    if again and trip.power_lost_ms and not trip.counts_repeated:
+    if again == "pause" and trip.power_lost_ms and not trip.counts_repeated:
         reason = say("count.reason_power", time=g.clock(trip.power_lost_ms[-1]))
     elif again:
-        reason = say("count.reason_pause")
+        reason = say(f"count.reason_{again}")
     help_ = say("count.again", reason=reason) if again else say("count.help")
     plain = untouched(trip) and not trip.tray.items
     rail = work_hand(g, change=False)
