@@ -16,7 +16,7 @@ GROUPS: Mapping[str, tuple[str, ...]] = MappingProxyType(
         ),
         "people": (
             "second_person", "override_roles", "self_override", "may_override", "never_override", "phone_approval",
-            "exposure_note_again",
+            "exposure_note_again", "call_list",
             "competency_methods", "competency_months", "pin_least", "idle_lock_minutes", "ppe", "house_language",
             "names_on_summary",
         ),

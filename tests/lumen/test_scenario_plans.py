@@ -14,7 +14,8 @@ SHIFTS: dict[str, Any] = {
     name: yaml.safe_load((TESTS / "scenarios" / f"{name}.yaml").read_text(encoding="utf-8"))
     for name in (f"S{n:02}" for n in range(1, 25))
 }
-"""The shifts whose plan is that of the tray as it is opened; the later ones are held where they are played."""
+"""The shifts whose plan is that of the tray as it is opened; the later ones are held where they are played, and
+so is a shift in which no tray is opened."""
 HOLD_WORDS = {"unknown size": "unknown_lumen"}
 
 
@@ -34,7 +35,7 @@ def _load(shift: str) -> dict[str, Any]:
     return loaded
 
 
-@pytest.mark.parametrize("shift", SHIFTS)
+@pytest.mark.parametrize("shift", [name for name, shift in SHIFTS.items() if shift["then"]["plan"]])
 def test_the_plan_is_the_one_written_down(shift: str) -> None:
     plans = _plans(_load(shift))
     assert {piece: list(plan.keys) for piece, plan in plans.items()} == SHIFTS[shift]["then"]["plan"]
