@@ -10,7 +10,7 @@ from itertools import chain
 from pathlib import Path
 from typing import Any
 
-from PySide6.QtCore import QObject, QTimer, Signal
+from PySide6.QtCore import QCoreApplication, QEvent, QObject, QTimer, Signal
 
 from kiosk import resources
 from kiosk.app.ears import Ears
@@ -165,6 +165,8 @@ class Kiosk(QObject):
     def stop(self) -> None:
         """Let the running print end and close the store."""
         self._still()
+        QCoreApplication.sendPostedEvents(self, QEvent.Type.MetaCall)  # what came of the last print is noted
+        self.printed.disconnect(self._printed)
         self.store.rest()
         self.store.close()
         self._tidy.stop()
@@ -179,6 +181,7 @@ class Kiosk(QObject):
     def drop(self) -> None:
         """Stop as a power cut does: let go of the store's file, and tidy nothing."""
         self._still()
+        self.printed.disconnect(self._printed)
         self.store.close()
         self._tidy.stop()
         self.window.hide()

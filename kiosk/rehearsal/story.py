@@ -143,8 +143,10 @@ class Teller(Hands):
     def walk(self, tray: str) -> None:
         """Walk a tray until it is packed, gone back, or set aside."""
         if self.odd("wrong_scan"):
-            load = self.rng.choice(list(self.watch.loads))
-            self.send(c.Scanned(meaning=Meaning(kind=Kind.LOAD, text=load)), after_s=self.rng.uniform(15, 60))
+            self.send(
+                c.Scanned(meaning=Meaning(kind=Kind.UNKNOWN, text="a supply's own code")),
+                after_s=self.rng.uniform(15, 60),
+            )
         self._scan(tray, after_s=self.rng.uniform(20, 120))
         self.visit = Visit(reprint=self.odd("label_reprinted"))
         while self.bench.who is not None and (step := self.step()).kind != "scan":

@@ -19,7 +19,7 @@ from kiosk.store.bench_store import Outage
 from kiosk.store.database import FILE
 
 SCENARIO = Path(__file__).parent.parent / "scenarios" / "S01.yaml"
-WAIT_MS = 4_000
+WAIT_MS = 30_000
 
 
 @pytest.fixture
@@ -33,7 +33,7 @@ def packed(qapp: QApplication, tmp_path: Path) -> Iterator[Player]:
         player.step_up(action)
         getattr(player, f"do_{action['do']}")(action)
     yield player
-    player.stage.close()
+    player.close()
 
 
 def step(player: Player) -> str:

@@ -125,8 +125,10 @@ class StepsScreen(DoingScreen):
         right = width - edge - column
         wide = right - edge - (5 if self.small else 10)
         top = self._walk(view, edge, wide, low) if walk else 2.0 if self.small else 4.0
+        told = bool(view.worn or view.worn_words or view.cautions)
+        under = told and self.small and len(view.others) > (0 if walk else 1)  # no room over the keys
         if not walk:
-            self.place(StepList(self.glass, view.steps), edge, top, wide, low - top)
+            self.place(StepList(self.glass, view.steps), edge, top, wide, low - top - (18 if under else 0))
         tall = (28.0 if self.small else 40.0) - (12 if view.others and view.cautions and not self.small else 0)
         self.main = self.key(view.main, size=T.T3 if self.small else T.T4)
         self.place(self.main, right, low - tall, column, tall)
@@ -136,9 +138,9 @@ class StepsScreen(DoingScreen):
         for other in view.others:
             y -= 18 + self.glass.metrics.gap_mm
             self.place(self.key(other), right, y, column, 18)
-        if view.worn or view.worn_words or view.cautions:
+        if told:
             aside = Aside(self.glass, view.worn, view.worn_words, view.cautions)
-            if self.small and walk and view.others:  # no room over the keys: it stands where the next step would
+            if under:
                 self.place(aside, edge, low - 16, wide, 16)
             else:
                 self.place(aside, right, top, column, y - (3 if self.small else 6) - top)
