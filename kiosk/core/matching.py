@@ -77,14 +77,3 @@ def mixed_elsewhere(bench: Bench, desk: Desk) -> tuple[Trip, str, str] | None:
                 if one.station == mine and known is not None and known.packed_ms is not None:
                     return known, station, trip.tray.code
     return None
-
-
-def package_of(bench: Bench, desk: Desk, number: str) -> tuple[Trip, bool] | None:
-    """The trip that a package number stands for, as far as any station told; and whether the number is void."""
-    for other in (bench, *desk.others.values()):
-        for trip in (other.packed | other.trips).values():
-            if number in trip.reopened:
-                return trip, True
-            if trip.packed_ms is not None and number in (trip.package, *trip.packages):
-                return trip, False
-    return None

@@ -188,7 +188,7 @@ class Walker:
         ruled = c.Turn(page=c.Page.NAMES, subject="ruling:")
         ways = (ruled, c.Turn(page=c.Page.HAPPENED), c.Turn(page=c.Page.STOP))  # the nearest first
         for _ in ways:
-            view = self.walk(lambda view, _: any(key.send in ways for key in keys(view)), "ruling")
+            view = self.walk(lambda view, _: _may_rule(view, ways), "ruling")
             way = next(way for way in ways if any(key.send == way for key in keys(view)))
             self.fingers.send(way)
             if way == ruled:
@@ -281,6 +281,13 @@ def begins_at(scenario: Scenario, world: World) -> int:
         return world.at_ms
     first = before[0]
     return min(world.at_ms, at_ms(f"{first.get('day', world.day)} {first['t']}"))
+
+
+def _may_rule(view: View, ways: tuple[c.Turn, ...]) -> bool:
+    """Does this page lead to a ruling? What is said back first gets its own key: only what waits is ruled on."""
+    main = view.main if isinstance(view, DecisionView) else None
+    decided = main is None or not isinstance(main.send, c.Confirm)
+    return any(key.send in (ways if decided else ways[:1]) for key in keys(view))
 
 
 def keys(view: View) -> list[Key]:

@@ -23,7 +23,7 @@ from kiosk.core.decide import handing, loads, loaner, reopening, standing
 from kiosk.core.decide.holding import place_hold
 from kiosk.core.decide.kit import open_lot
 from kiosk.core.decide.pen import Pen, Refused
-from kiosk.core.matching import package_of
+from kiosk.core.loads import void_of
 from kiosk.core.meaning import Kind, Meaning
 from kiosk.core.second_count import used
 from kiosk.core.stamp import local_time
@@ -71,13 +71,11 @@ def wrong(pen: Pen, meaning: Meaning) -> None:
     """A code of another kind than this page can use: it says what it is, and opens nothing."""
     text = meaning.text[:SHOWN_OF_A_CODE]
     pen.write(e.WrongScan(kind=str(meaning.kind), text=text))
-    package = package_of(pen.bench, pen.desk, meaning.text) if meaning.kind is Kind.LABEL else None
-    if package is not None:
-        trip, void = package
-        time = f"{local_time(trip.packed_ms or pen.now.at_ms, pen.now.offset_min):%Y-%m-%d %H:%M}"
-        pen.say(
-            "notice.scan_void" if void else "notice.scan_label", tray=f"{trip.tray.name} {trip.tray.code}", time=time
-        )
+    pack = reopening.known(pen, meaning.text) if meaning.kind is Kind.LABEL else None
+    if pack is not None:
+        void = void_of(pen.bench, pen.desk, meaning.text)
+        time = f"{local_time(pack.at_ms, pen.now.offset_min):%Y-%m-%d %H:%M}"
+        pen.say("notice.scan_void" if void else "notice.scan_label", tray=f"{pack.name} {pack.tray}", time=time)
     elif meaning.why and not meaning.valid:
         pen.say("notice.scan.not_valid", text=text, why=meaning.why)
     else:

@@ -23,15 +23,10 @@ def known(pen: Pen, number: str) -> Pack | None:
 
 
 def scanned_label(pen: Pen, number: str) -> bool:
-    """A package's label was scanned. False: this bench knows no such package."""
-    pack = known(pen, number)
-    if pack is None:
+    """A package's label was scanned with no tray open: its page. False: a tray is open, or no station knows it."""
+    if known(pen, number) is None or next_step(pen.bench, pen.desk).kind != "scan":
         return False
-    if next_step(pen.bench, pen.desk).kind == "scan":
-        pen.turn = Turn(page=Page.PACKAGE, subject=number)
-    else:
-        pen.write(e.WrongScan(kind="label", text=number))
-        pen.say("notice.scan.label_known", name=pack.name, code=pack.tray)
+    pen.turn = Turn(page=Page.PACKAGE, subject=number)
     return True
 
 
