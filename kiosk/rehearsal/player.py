@@ -90,8 +90,10 @@ class Player(PlaysCounting, PlaysDecontam, PlaysDesk, PlaysLooking, PlaysSafety,
 
     def _all_yes(self, piece: str) -> None:
         self.open_piece(piece)
-        while self.step.kind == "check" and self.step.piece == piece:
-            view = self.view()
+        while not self.trip.pieces[piece].all_yes:
+            view = self.walk(lambda _, step: step.kind != "scope", f"all yes of {piece}")
+            if self.step.kind != "check" or self.step.piece != piece:
+                return
             if not isinstance(view, AskView):
                 raise PlayFault(f"{piece}: {view.title!r} stands in the way")
             self.yes(view)
