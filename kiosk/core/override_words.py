@@ -18,9 +18,9 @@ def _subject(g: Glance, trip: Trip | None, name: str) -> str:
 
 def why_words(g: Glance, reason: str, words: str) -> str:
     """The reason picked, and the giver's own words after it."""
+    if words[1:2].islower():  # the letters on the glass begin large; here they go on in a sentence
+        words = words[0].lower() + words[1:]
     if reason == "other":
         return words
     picked = g.words.say(f"override.reasons.{reason}")
-    if words[1:2].islower():  # the letters on the glass begin large; here they go on in a sentence
-        words = words[0].lower() + words[1:]
     return f"{picked}; {words}" if words else picked

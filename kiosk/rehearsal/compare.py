@@ -76,6 +76,9 @@ def compare(then: Mapping[str, Any], outcome: Outcome) -> Verdict:
     return verdict
 
 
+_EVENTS = {"co_signed": "override_cosigned"}
+"""Names of the files for what is kept under another name."""
+
 _HOLDS = {"unknown_lumen": "unknown size"}
 """The words of the files for the holds of a plan."""
 
@@ -150,7 +153,8 @@ def fold(text: str) -> str:
 def _logged(verdict: Verdict, wanted: Sequence[str], outcome: Outcome) -> None:
     names = [NAME_OF[type(kept.event)] for kept in outcome.log]
     at = 0
-    for name in wanted:
+    for written in wanted:
+        name = _EVENTS.get(written, written)
         found = next((i for i in range(at, len(names)) if names[i] == name), None)
         verdict.expect(f"then.logged.{name}", f"{name} after record {at}", names[at:], holds=found is not None)
         if found is not None:

@@ -4,6 +4,7 @@ import re
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from kiosk.core import commands as c
 from kiosk.core.bench import wanted_here as wanted
 from kiosk.core.decide.counting import PLACES
 from kiosk.core.views import AskView, CountView, ListView, MenuView, NoteView, View
@@ -81,9 +82,15 @@ class PlaysCounting(PlaysTrays):
         self.view()
 
     def do_override(self, action: Mapping[str, Any]) -> None:
-        """The supervisor lets it go on, with a reason and words, and a second person beside."""
-        self.ruling(str(action["who"]))
-        self.fingers.named("override")
+        """The supervisor lets it go on, with a reason and words, and a second person beside; or signs for it later."""
+        if "co_sign" in action:
+            self._co_sign(str(action["co_sign"]))
+            return
+        if "phone" in action:
+            self._ring_up(str(action["phone"]))
+        else:
+            self.ruling(str(action["who"]))
+            self.fingers.named("override")
         reason, _, words = str(action["reason"]).partition(";")
         view = self.view()
         picked = next((key for key in getattr(view, "keys", ()) if key.label.lower() == reason.strip().lower()), None)
@@ -106,6 +113,22 @@ class PlaysCounting(PlaysTrays):
             if not isinstance(view, AskView):
                 raise PlayFault(f"the second person is not asked, but {view.title!r} {view.notice}")
             self.fingers.send(view.yes.send)
+        elif "phone" in action:
+            self.view()
+            self.fingers.named("nobody else here")
+        self.view()
+
+    def _ring_up(self, supervisor: str) -> None:
+        """The supervisor is on the phone: "Something happened", and whose word it is."""
+        self.happened(c.Turn(page=c.Page.OVERRIDE, subject="phone"))
+        self.fingers.named(supervisor)
+
+    def _co_sign(self, supervisor: str) -> None:
+        """The supervisor, signed in, says YES to what was given on the phone."""
+        view = self.view()
+        if self.bench.who != supervisor or self.step.kind != "cosign" or not isinstance(view, AskView):
+            raise PlayFault(f"nothing is to be signed for, but {view.title!r}")
+        self.fingers.send(view.yes.send)
         self.view()
 
     def do_correct_record(self, action: Mapping[str, Any]) -> None:

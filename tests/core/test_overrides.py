@@ -171,7 +171,7 @@ def test_the_lone_night_tech_has_it_approved_on_the_phone_and_it_is_signed_for_a
     assert (one.by, one.phone, one.alone, one.second) == ("S1", True, True, "")
     sheet = compose(shift.session.glance(), Order(trip=shift.trip, doc="tray_sheet", number=shift.trip.id))
     assert isinstance(sheet, TraySheet)
-    assert any("on the phone, no second person there" in line for line in sheet.exceptions)
+    assert any("by phone, no second person there" in line for line in sheet.exceptions)
     shift.must(c.SignOut(), c.EnterPin(person="T2", pin=PIN))
     assert shift.step.kind != "cosign"
     shift.must(c.SignOut(), c.EnterPin(person="S1", pin=PIN))

@@ -21,5 +21,5 @@ def counted_lines(g: Glance, trip: Trip) -> tuple[str, ...]:
         if piece.disposition is Disposition.DISCARD:
             who = g.name_of(trip.ruled_by.get(piece.name, ""))
             out.append(say("paper.sheet.discarded", piece=plain_name(g, piece), who=who))
-    out += [say("paper.sheet.reopened", package=number) for number in trip.reopened]
+    out += [say("paper.sheet.reopened", number=number) for number in trip.reopened]
     return tuple(out)
