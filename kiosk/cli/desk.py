@@ -117,7 +117,7 @@ def lookback(args: argparse.Namespace) -> int:
     with _glance(args) as g:
         question = _question(args, g.now.offset_min)
         trips = looking.met(g.desk.records, question)
-        found = looking.trace(g.desk.records, trips)
+        found = looking.trace(g.desk.records, trips, g.desk.policy)
         if args.pdf is not None:
             from kiosk.paper.render import render
 

@@ -9,7 +9,10 @@ from dataclasses import dataclass, fields
 
 from kiosk.core import events as e
 from kiosk.core.desk import Desk
+from kiosk.core.pace import pace_ms
+from kiosk.core.policy import Policy
 from kiosk.core.records import Records, Told
+from kiosk.core.stamp import Kept
 from kiosk.core.vocabulary import Role
 
 KINDS = ("load", "scope", "item", "tray", "line", "lot", "package", "bench", "person", "time")
@@ -24,7 +27,7 @@ _WITH_LOAD = tuple(name for name, row in e.EVENTS.items() if "load" in {field.na
 _TRACED = (
     "tray_opened", "load_checked", "finding", "finding_withdrawn", "not_seen_marked", "override_done", "packed",
     "packed_short", "label_voided", "tray_reopened", "tray_back", "item_back", "tray_let_go", "hold_placed",
-    "hold_released", "replaced", "quarantined", "repair_tagged", "discarded",
+    "hold_released", "replaced", "quarantined", "repair_tagged", "discarded", *_ANSWERS,
 )  # fmt: skip
 
 
@@ -63,6 +66,10 @@ class Traced:
     overrides: int = 0
     tickets: tuple[str, ...] = ()
     later: int = 0
+    lumens: int = 0  # ways of its set record
+    checks: int = 0  # answers YES and NO
+    fast: int = 0  # YES through a scope sooner than the pace of that way
+    out_of_use: int = 0  # answers through a scope that was out of use
 
 
 def guessed(text: str, desk: Desk) -> Question:
@@ -169,12 +176,42 @@ def _opened(told: Told) -> e.TrayOpened:
     return event
 
 
-def trace(records: Records, trips: Sequence[str]) -> list[Traced]:
-    """What is known of each of these trips."""
-    return [one for trip in trips if (one := _traced(records, trip)) is not None]
+def trace(records: Records, trips: Sequence[str], policy: Policy) -> list[Traced]:
+    """What is known of each of these trips. The policy's pace says which answers came too soon to be so."""
+    out = _out_of_use(records)
+    return [one for trip in trips if (one := _traced(records, trip, policy, out)) is not None]
 
 
-def _traced(records: Records, trip: str) -> Traced | None:
+Spans = dict[str, list[tuple[int, int]]]
+"""Scope -> from when to when it was out of use, Unix ms; 0: still."""
+
+
+def _out_of_use(records: Records) -> Spans:
+    spans: Spans = {}
+    for _, kept in records.kept("scope_out_of_use", "scope_returned"):
+        event, at = kept.event, kept.stamp.at_ms
+        if isinstance(event, e.ScopeOutOfUse):
+            spans.setdefault(event.scope, []).append((at, 0))
+        elif isinstance(event, e.ScopeReturned):
+            spans[event.scope] = [(since, end or at) for since, end in spans.get(event.scope, [])]
+    return spans
+
+
+def _too_fast(event: e.Event, opened: e.TrayOpened, policy: Policy) -> bool:
+    """A YES through a scope, given sooner than the way can be looked through from end to end."""
+    if not isinstance(event, e.CheckYes) or not event.key.endswith(".scope"):
+        return False
+    item = next((item for item in opened.tray.items if item.id == event.piece.partition("#")[0]), None)
+    way = next((way for way in item.lumens if way.name == event.key.rpartition(".")[0]), None) if item else None
+    return way is not None and event.took_ms < pace_ms(policy, way.length_mm)
+
+
+def _was_out(kept: Kept, out: Spans) -> bool:
+    spans = out.get(getattr(kept.event, "tool", ""), ())
+    return any(since < kept.stamp.at_ms and (not end or kept.stamp.at_ms < end) for since, end in spans)
+
+
+def _traced(records: Records, trip: str, policy: Policy, out: Spans) -> Traced | None:
     told = records.of_trip(trip, *_TRACED)
     opening = next(((station, kept) for station, kept in told if isinstance(kept.event, e.TrayOpened)), None)
     if opening is None:
@@ -187,6 +224,7 @@ def _traced(records: Records, trip: str) -> Traced | None:
         if isinstance(kept.event, e.FindingWithdrawn):
             found.pop(kept.event.n, None)
     loads = dict.fromkeys(str(load) for _, kept in told if (load := getattr(kept.event, "load", "")))
+    answers = [kept for _, kept in told if isinstance(kept.event, e.CheckYes | e.CheckNo)]
     later = [k for _, k in _by_tray(records, tray.code) if k.stamp.at_ms > max(at_ms, first.stamp.at_ms)]
     return Traced(
         trip=trip,
@@ -203,6 +241,10 @@ def _traced(records: Records, trip: str) -> Traced | None:
         overrides=sum(isinstance(kept.event, e.OverrideDone) for _, kept in told),
         tickets=tuple(kept.event.ticket for _, kept in told if isinstance(kept.event, e.ItemBack | e.TrayBack)),
         later=len(later),
+        lumens=sum(item.qty * len(item.lumens) for item in tray.items),
+        checks=len(answers),
+        fast=sum(_too_fast(kept.event, _opened(opening), policy) for kept in answers),
+        out_of_use=sum(_was_out(kept, out) for kept in answers),
     )
 
 

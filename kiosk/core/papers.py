@@ -160,6 +160,7 @@ class Section:
     lines: tuple[SheetLine, ...] = ()
     note: str = ""
     new_page: bool = False
+    room_mm: float = 0.0  # white below each line to write on
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -173,6 +174,7 @@ class Report:
     headline: tuple[str, ...]  # read aloud first
     sections: tuple[Section, ...]
     signature: tuple[str, ...] = ()  # labels of lines to sign on
+    columns: int = 1  # 2: a page for the wall, in smaller letters, so that it is one
     foot: Foot
 
 

@@ -4,21 +4,23 @@ A line leaves only when the thing itself is done. It is made anew from the bench
 """
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from kiosk.core import events as e
 from kiosk.core.bench import TRAY, Bench, Trip, is_missing
 from kiosk.core.counters import Shift
 from kiosk.core.desk import Desk, Now
+from kiosk.core.rush import rush_of
 from kiosk.core.shift import shift_of
 from kiosk.core.stamp import local_time
-from kiosk.core.startup import kit_today, startup_answered, startup_questions
+from kiosk.core.startup import startup_answered, startup_questions
+from kiosk.core.stop_list import progress, stops
 from kiosk.core.vocabulary import Disposition, Learnt
 
 RULED = ("cosign", "asked", "conflict", "hold", "ticket", "again", "kit", "load", "correction", "typical")
 """The kinds of lines that ask for the supervisor, in the order in which they are read."""
 
-HANDED = ("hold", "open", "ticket", "kit", "load", "conflict", "cosign", "asked")
+HANDED = ("hold", "open", "ticket", "kit", "load", "stop", "conflict", "cosign", "asked")
 """The kinds of lines of a handover, in the order in which they are read."""
 
 BY_LEAD, BY_DECONTAM, BY_TECH = "lead", "decontam", "tech"
@@ -29,6 +31,7 @@ class Line:
     """One thing that waits. `state` and `step` name words (`waiting.state.`, `waiting.step.`) filled with `names`.
 
     `title` is what it is; `since_ms` 0: no age. `about` is what it leads to: a trip, a load, a number.
+    `wanted`, "16:30", is said of a tray that somebody is promised.
     """
 
     kind: str
@@ -39,6 +42,7 @@ class Line:
     since_ms: int = 0
     station: str = ""
     about: str = ""
+    wanted: str = ""  # the clock time that the tray is promised for
 
 
 def stations(bench: Bench, desk: Desk) -> dict[str, Bench]:
@@ -51,34 +55,41 @@ def lines(bench: Bench, desk: Desk, now: Now) -> list[Line]:
     """Everything that waits: each kind together, the oldest first."""
     out: list[Line] = []
     for station, one in stations(bench, desk).items():
-        out += _of_station(station, one, desk)
+        out += _of_station(station, one, desk, bench)
     out += _tickets(desk, now)
     out += _conflicts(bench, desk)
+    out += _stops(bench, desk)
     out += _of_shifts(desk, now)
     out += _typical(desk)
     return sorted(out, key=_age)
 
 
 def some(found: list[Line], kinds: tuple[str, ...]) -> list[Line]:
-    """The lines of these kinds, in the order of the kinds."""
-    return [line for kind in kinds for line in found if line.kind == kind]
+    """The lines of these kinds: what is promised first, the earliest of it first, then in the order of the kinds."""
+    promised = sorted((line for line in found if line.kind in kinds and line.wanted), key=_promise)
+    return [*promised, *(line for kind in kinds for line in found if line.kind == kind and not line.wanted)]
+
+
+def _promise(line: Line) -> str:
+    return line.wanted
 
 
 def _age(line: Line) -> int:
     return line.since_ms
 
 
-def _of_station(station: str, bench: Bench, desk: Desk) -> Iterator[Line]:
+def _of_station(station: str, bench: Bench, desk: Desk, here: Bench) -> Iterator[Line]:
     for trip in bench.trips.values():
         if not trip.ended:
-            yield _held(station, trip) if trip.holds else _open(station, bench, trip)
+            line = _held(station, trip) if trip.holds else _open(station, bench, trip)
+            mark = rush_of(here, desk, trip.tray.code)
+            yield replace(line, wanted=mark.by) if mark else line
     for scope, known in bench.scopes.items():
         if known.out_of_use:
             names = {"scope": scope}
             yield Line(kind="kit", title=scope, state="kit_scope", names=names, by=BY_DECONTAM, station=station)
     if bench.printer_down:
         yield Line(kind="kit", title=station, state="kit_printer", names={}, by=BY_TECH, station=station)
-    kit_today(bench, desk)
     for question in startup_questions(desk):
         if startup_answered(bench, desk, question) is False:
             since = bench.startup[question][1]
@@ -210,6 +221,15 @@ def same_trays(bench: Bench, desk: Desk) -> list[e.SyncConflict]:
         for tray, found in sorted(where.items())
         if len({station for station, _ in found}) > 1
     ]
+
+
+def _stops(bench: Bench, desk: Desk) -> Iterator[Line]:
+    """Notices of the stop list that are in force, with how far they are."""
+    for stop in stops(bench, desk):
+        known = progress(bench, desk, stop)
+        state = "stop" if known.of is None else "stop_of"
+        names = {"n": len(known.found), "of": known.of}
+        yield Line(kind="stop", title=stop.notice, state=state, names=names, by=BY_TECH)
 
 
 def _typical(desk: Desk) -> Iterator[Line]:

@@ -102,17 +102,21 @@ def foot_words(title: str, number: str, foot: Foot, page: int, of: int) -> Parag
 
 
 class Rule(Flowable):
-    """A line across the column, with white around it."""
+    """A line across the column, with white around it. At the top of a column there is nothing to part: none."""
 
     def __init__(self, thick: float = 0.5, around: float = 2.0) -> None:
         super().__init__()
         self._thick, self._around = thick, around
+        self._first = False
 
     def wrap(self, width: float, _height: float) -> tuple[float, float]:
         self.width = width
-        return width, (self._thick + 2 * self._around) * mm
+        self._first = bool(getattr(getattr(self, "_frame", None), "_atTop", False))
+        return width, 0.0 if self._first else (self._thick + 2 * self._around) * mm
 
     def draw(self) -> None:
+        if self._first:
+            return
         self.canv.setLineWidth(self._thick * mm)
         y = (self._around + self._thick / 2) * mm
         self.canv.line(0, y, self.width, y)

@@ -1,7 +1,8 @@
 """A report of the desk: title, what is read aloud, then sections with their tables, on as many pages as it takes.
 
 No capital is under 3 mm but those of the foot line: a summary is read out standing, a handover list at arm's length
-(3 mm at 60 cm are 17 arcmin; NUREG-0700 1.3.1-4 asks 16 or more).
+(3 mm at 60 cm are 17 arcmin; NUREG-0700 1.3.1-4 asks 16 or more). A report in two columns is one page to stand before:
+its capitals are as large as one page lets them be, and at least 1.9 mm (16 arcmin at 40 cm).
 """
 
 from collections.abc import Iterator, Sequence
@@ -12,7 +13,7 @@ from reportlab.lib.units import mm
 from reportlab.platypus import CondPageBreak, Flowable, KeepTogether, PageBreak, Paragraph, Table
 
 from kiosk.core.papers import Report, Section, SheetLine
-from kiosk.paper.page import HAIR_MM, Box, Form, Pen, Rule, gap, press
+from kiosk.paper.page import HAIR_MM, Box, Form, Pen, Rule, count, gap, largest, press
 from kiosk.paper.parts import tight
 from kiosk.paper.sheet import PAPER_MM
 from kiosk.paper.type import BOLD, CODE, HEAVY, LEAST_CAP_MM, REGULAR, fitted, height_of, paragraph, width_of
@@ -24,8 +25,12 @@ HEAD_ON_MM = 10.0  # of the pages that follow
 FOOT_MM = 6.0
 VALUE_SHARE = 0.42  # of the width, at most, for what stands at the right
 SIGN_MM = 11.0  # white above a line to sign on
+MOST_PAGES = 4  # of a report in two columns
 TOGETHER_MM = 26.0  # a section's title stands with at least so much of it
 PITCH = 1.6
+COLUMN_GAP_MM = 7.0
+WALL_MM = (3.0, 2.8, 2.6, 2.4, 2.3, 2.2, 2.1, 2.0, 1.9)
+"""Capitals of a report in two columns: the largest of these that keeps it to its fewest pages."""
 
 
 def draw_report(paper: Report, size: Size = "letter") -> bytes:
@@ -33,14 +38,22 @@ def draw_report(paper: Report, size: Size = "letter") -> bytes:
     page = PAPER_MM[size]
     width = page[0] - 2 * MARGIN_MM
     low = page[1] - MARGIN_MM - FOOT_MM
+    column = (width - (paper.columns - 1) * COLUMN_GAP_MM) / paper.columns
 
     def body(top: float) -> tuple[Box, ...]:
-        return (Box(left=MARGIN_MM, top=top, width=width, height=low - top),)
+        lefts = (MARGIN_MM + n * (column + COLUMN_GAP_MM) for n in range(paper.columns))
+        return tuple(Box(left=left, top=top, width=column, height=low - top) for left in lefts)
 
     later = Form(id="later", frames=body(MARGIN_MM + HEAD_ON_MM), draw=lambda pen: _head_on(pen, paper))
     top = MARGIN_MM + sum(height_of(part, width) for part in _head_words(paper, width)) + 4
     first = Form(id="first", frames=body(top), draw=lambda pen: _head(pen, paper), then="later")
-    return press(page, (first, later), lambda: list(_story(paper, width)), f"{paper.title} {paper.number}")
+    name = f"{paper.title} {paper.number}"
+
+    def pages_at(cap: float) -> int:
+        return count(page, (first, later), list(_story(paper, column, cap)), name)
+
+    cap = BODY_MM if paper.columns == 1 else largest(WALL_MM, pages_at, MOST_PAGES, name)
+    return press(page, (first, later), lambda: list(_story(paper, column, cap)), name)
 
 
 def _number(paper: Report) -> str:
@@ -89,39 +102,42 @@ def _foot(pen: Pen, paper: Report) -> None:
     pen.foot(paper.title, paper.number, paper.foot, left=MARGIN_MM, right=MARGIN_MM, bottom=MARGIN_MM - 5)
 
 
-def _story(paper: Report, width: float) -> Iterator[Flowable]:
+def _story(paper: Report, width: float, cap: float) -> Iterator[Flowable]:
+    larger = cap / BODY_MM
     for line in paper.headline:
-        yield paragraph(line, ALOUD_MM, BOLD, pitch=1.55, after=1.2)
+        yield paragraph(line, ALOUD_MM * larger, BOLD, pitch=1.55, after=1.2)
     for section in paper.sections:
-        yield from _section(section, width)
+        yield from _section(section, width, cap)
     if paper.signature:
-        yield KeepTogether(list(_signatures(paper.signature)))
+        yield KeepTogether(list(_signatures(paper.signature, cap)))
 
 
-def _section(section: Section, width: float) -> Iterator[Flowable]:
+def _section(section: Section, width: float, cap: float) -> Iterator[Flowable]:
+    larger = cap / BODY_MM
     if section.new_page:
         yield PageBreak()
     else:
-        yield CondPageBreak(TOGETHER_MM * mm)
-        yield Rule(0.5, 1.6)
+        yield CondPageBreak(TOGETHER_MM * larger * mm)
+        yield Rule(0.5, 1.6 * larger)
     if section.title:
-        yield paragraph(section.title, SECTION_MM, HEAVY, pitch=1.65, after=1.4)
+        yield paragraph(section.title, SECTION_MM * larger, HEAVY, pitch=1.65, after=1.4 * larger)
     for text in section.paragraphs:
-        yield paragraph(text, BODY_MM, pitch=PITCH, after=1.2)
+        yield paragraph(text, cap, pitch=PITCH, after=1.2 * larger)
     if section.lines:
-        yield _table(section.lines, width)
+        yield _table(section, width, cap)
     if section.note:
         yield gap(0.8)
-        yield paragraph(section.note, BODY_MM, pitch=PITCH)
+        yield paragraph(section.note, cap, pitch=PITCH)
 
 
-def _table(lines: Sequence[SheetLine], width: float) -> Flowable:
+def _table(section: Section, width: float, cap: float) -> Flowable:
     """A row a line: what it is with its note below, its value at the right, a hairline under it."""
-    wide = max((width_of(line.value, BODY_MM, BOLD) for line in lines), default=0.0)
+    lines = section.lines
+    wide = max((width_of(line.value, cap, BOLD) for line in lines), default=0.0)
     room = min(wide + 1, width * VALUE_SHARE) if wide else 0.0
-    cells = [_row(line) for line in lines]
+    cells = [_row(line, section.room_mm, cap) for line in lines]
     style = tight(
-        ("LINEBELOW", (0, 0), (-1, -2), HAIR_MM * mm, black),
+        ("LINEBELOW", (0, 0), (-1, -1 if section.room_mm else -2), HAIR_MM * mm, black),
         ("TOPPADDING", (0, 0), (-1, -1), 0.5 * mm),
         ("BOTTOMPADDING", (0, 0), (-1, -1), 1.7 * mm),
         ("RIGHTPADDING", (0, 0), (0, -1), 4 * mm if room else 0),
@@ -131,15 +147,18 @@ def _table(lines: Sequence[SheetLine], width: float) -> Flowable:
     return Table([row[: len(widths)] for row in cells], colWidths=widths, style=style)
 
 
-def _row(line: SheetLine) -> list[Sequence[Flowable]]:
-    left = [paragraph(line.label, BODY_MM, BOLD if line.note else REGULAR, pitch=1.5)] if line.label else []
+def _row(line: SheetLine, room: float, cap: float) -> list[Sequence[Flowable]]:
+    strong = BOLD if line.note or room else REGULAR
+    left: list[Flowable] = [paragraph(line.label, cap, strong, pitch=1.5)] if line.label else []
     if line.note:
-        left.append(paragraph(line.note, BODY_MM, pitch=1.5))
-    return [left, [paragraph(line.value, BODY_MM, BOLD, align="right", pitch=1.5)] if line.value else []]
+        left.append(paragraph(line.note, cap, pitch=1.5))
+    if room:
+        left.append(gap(room))
+    return [left, [paragraph(line.value, cap, BOLD, align="right", pitch=1.5)] if line.value else []]
 
 
-def _signatures(labels: Sequence[str]) -> Iterator[Flowable]:
+def _signatures(labels: Sequence[str], cap: float) -> Iterator[Flowable]:
     for label in labels:
         yield gap(SIGN_MM)
         yield Rule(HAIR_MM, 0.4)
-        yield paragraph(label, BODY_MM)
+        yield paragraph(label, cap)

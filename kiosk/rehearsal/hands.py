@@ -9,11 +9,12 @@ from kiosk.core import commands as c
 from kiosk.core.agenda import Step, next_step, waits
 from kiosk.core.bench import TRAY, Bench, Trip
 from kiosk.core.competency import wants_cosign
-from kiosk.core.decide.checking import allowed, pace_ms
+from kiosk.core.decide.checking import allowed
 from kiosk.core.decide.counting import PLACES
 from kiosk.core.decide.joints import wants_look
 from kiosk.core.decide.packing import FULL_STEPS
 from kiosk.core.dispose import outcome, photo_wanted
+from kiosk.core.pace import pace_ms
 from kiosk.core.place import Place
 from kiosk.core.plan import PlannedCheck
 from kiosk.core.session import Session

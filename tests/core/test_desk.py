@@ -170,6 +170,32 @@ def test_the_handover_list_says_what_comes_next_and_who_took_over() -> None:
     assert [kept.event for kept in shift.log if isinstance(kept.event, e.HandoverPrinted)]
 
 
+def test_what_is_promised_comes_first_and_the_stop_list_is_told() -> None:
+    """FORMS 5: case time first, then the oldest hold; recall news for safety."""
+    shift = at_work(EAR)
+    shift.yes_until("A1.bore.swab")
+    shift.no("bone_grit", Place(lumen="bore", at_mm=10))
+    shift.confirm("item_back")
+    shift.tidy()
+    shift.yes_to_all()
+    shift.must(c.Confirm(what="shelf"))
+    shift.open(PLAIN)
+    shift.must(c.StopHere(reason="end_of_shift"))
+    if shift.bench.who:
+        shift.must(c.SignOut())
+    desk_with(shift)
+    assert [line.kind for line in found(shift, "hold", "open")] == ["hold", "open"]
+    shift.must(c.MarkRush(tray=PLAIN, at=1630), c.StopList(notice="R-31", marks=("CA-0007",)), c.Turn())
+    first = found(shift, *waiting.HANDED)[0]
+    assert (first.kind, first.wanted) == ("open", "16:30")
+    shift.must(c.PrintReport(doc="handover_list"))
+    report = paper(shift, "handover_list")
+    assert report.sections[0].title == "Promised first"
+    assert "wanted by 16:30" in report.sections[0].lines[0].note
+    assert "R-31" in texts(report)
+    assert texts(report).count("Plain set") == 1
+
+
 def test_an_open_tray_is_handed_over_with_its_piece_and_that_it_is_repeated() -> None:
     shift = at_work(EAR)
     shift.yes_until("A2#1.bore.swab")
@@ -276,8 +302,30 @@ def test_a_withdrawn_finding_stands_on_no_lookback() -> None:
     shift.yes_until("A1.bore.swab")
     shift.no("bone_grit", Place(lumen="bore", at_mm=10))
     shift.must(c.TakeBack())
-    (one,) = lookback.trace(shift.desk.records, question(shift, EAR))
+    (one,) = lookback.trace(shift.desk.records, question(shift, EAR), shift.desk.policy)
     assert one.found == ()
+
+
+def test_answers_that_could_not_be_so_stand_on_the_lookback() -> None:
+    """A YES through the scope after a second, and one through a scope that another bench had taken out of use."""
+    shift = at_work(EAR, look_time="off")
+    shift.yes_until("A1.bore.scope")
+    shift.yes(took_ms=1_000)
+    shift.yes_to_all()
+    (one,) = lookback.trace(shift.desk.records, question(shift, EAR), shift.desk.policy)
+    assert (one.fast, one.out_of_use) == (1, 0)
+    used = next(kept for kept in shift.log if isinstance(kept.event, e.CheckYes) and kept.event.tool.startswith("SC-"))
+    assert isinstance(used.event, e.CheckYes)
+    stamp = replace(used.stamp, at_ms=used.stamp.at_ms - 1, trip=None)
+    shift.log.insert(0, Kept(event=e.ScopeOutOfUse(scope=used.event.tool, why="soil"), stamp=stamp))
+    (one,) = lookback.trace(shift.desk.records, question(shift, EAR), shift.desk.policy)
+    assert one.out_of_use >= 1
+    shift.must(c.StopHere(reason="end_of_shift"), c.SignOut())
+    desk_with(shift)
+    shift.must(c.RunLookback(kind="tray", value=EAR, why="audit"))
+    said = texts(paper(shift, "lookback_report"))
+    assert "sooner than the pace: 1" in said
+    assert "a scope that was out of use: " in said
 
 
 # Spare forms
@@ -289,9 +337,20 @@ def test_spare_forms_are_numbered_and_no_number_is_given_twice() -> None:
     first = paper(shift, "downtime_sheet")
     shift.must(c.IssueForms(kind="tray_sheet", many=20))
     second = paper(shift, "downtime_sheet")
-    numbers = [section.title.split()[-1] for report in (first, second) for section in report.sections[1:]]
-    assert numbers == [f"H-1{n:03d}" for n in range(1, 71)]
-    assert all(section.new_page for section in first.sections[1:])
+    pages = [section for report in (first, second) for section in report.sections if section.new_page]
+    assert [section.title.split()[-1] for section in pages] == [f"H-1{n:03d}" for n in range(1, 71)]
+
+
+def test_a_spare_ticket_has_both_its_parts_and_stands_in_the_list_of_its_pad() -> None:
+    shift = desk_with(Shift())
+    shift.must(c.IssueForms(kind="return_ticket", many=3))
+    pad = paper(shift, "downtime_sheet")
+    listed = [part for line in pad.sections[1].lines for part in (line.label, line.value)]
+    for number in ("H-1001", "H-1002", "H-1003"):
+        titles = [section.title for section in pad.sections if number in section.title]
+        assert [title.partition(":")[0] for title in titles[1:]] == ["Part D", "Part C"]
+        assert any(text.startswith(number) for text in listed)
+    assert all(section.room_mm for section in pad.sections[2:])
 
 
 def test_a_form_is_entered_afterwards_with_the_time_of_doing_and_the_time_of_entering() -> None:
@@ -323,8 +382,18 @@ def test_the_same_seed_draws_the_same_trips_and_the_draw_is_kept() -> None:
     assert drawn.of == len(ended)
     assert drawn.trips == drawn_trips(ended, 1, 7)
     report = paper(shift, "audit_pack")
-    assert len(report.sections) == 2 + len(drawn.trips)
+    drawn_pages = [section for section in report.sections if section.new_page]
+    assert [section.title.rpartition(" · ")[2] for section in drawn_pages] == list(drawn.trips)
     assert "seed 7" in report.about
+
+
+def test_the_audit_pack_reads_the_policy_in_the_words_of_its_page() -> None:
+    shift = to_desk(a_day())
+    shift.must(c.DrawAudit(many=1, seed=7))
+    said = {text for section in paper(shift, "audit_pack").sections for text in section.paragraphs}
+    shift.must(c.PrintReport(doc="policy_page"))
+    for section in paper(shift, "policy_page").sections:
+        assert set(section.paragraphs) <= said
 
 
 def test_every_trip_and_every_pair_is_drawn_as_often_as_chance_says() -> None:

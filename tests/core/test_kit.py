@@ -185,13 +185,14 @@ def test_the_scopes_log_shows_uses_cleanings_gaps_soil_and_what_is_not_known() -
     shift = away()
     paper = log_of(shift)
     rows = [f"{line.label} {line.value} {line.note}" for part in paper.sections for line in part.lines]
-    for words in ("start check passed", "used A1 · bore", "soil met: Dry brown or yellow film", "sent to decontam"):
+    told = ("start check passed", "Bent tube A1 · bore · TR-1 · trip 1-", "soil met: Dry brown or yellow film")
+    for words in (*told, "sent to decontam"):
         assert any(words in row for row in rows), words
     shift = at_work(EAR, scope_clean_every="shift")
     shift.yes_to_all()
     paper = log_of(shift)
     assert "2 gaps" in paper.headline[0]
-    assert any("GAP" in line.note for part in paper.sections for line in part.lines)
+    assert any("GAP" in line.value for part in paper.sections for line in part.lines)
     assert any(part.paragraphs for part in paper.sections if "Not known" in part.title)
 
 

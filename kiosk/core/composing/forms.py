@@ -1,18 +1,25 @@
 """Numbered spare forms for when printer or tool is down, and the audit pack drawn at random. Boxes to fill by hand."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator
+from itertools import zip_longest
 
 from kiosk.core import events as e
 from kiosk.core.composing.parts import Order, ReportOrder, moment, report_foot
+from kiosk.core.composing.policy_page import policy_sections
 from kiosk.core.composing.sheet import sheet
 from kiosk.core.decide.desk_papers import form_number
 from kiosk.core.glance import Glance
-from kiosk.core.papers import Report, Section, SheetLine
-from kiosk.core.policy import plain_values
+from kiosk.core.papers import Report, Section, SheetLine, TraySheet
 from kiosk.core.records import told_trip
 
-ROOM = "\u00a0"
-"""A line left free to write on."""
+BLANK = "\u00a0"
+"""A blank that is not closed up."""
+
+PARTS = {"return_ticket": ("choice", "goes", "stays"), "tray_sheet": ("sheet",)}
+"""Kind of form -> its parts on the page: a ticket is torn in two, as the printed one is."""
+
+ROOM_MM = {"return_ticket": 6.0, "tray_sheet": 8.0}
+"""White to write on below each field, so that a form fills its one page (letter is the lower of the two papers)."""
 
 
 def spare_forms(g: Glance, order: ReportOrder) -> Report:
@@ -23,27 +30,46 @@ def spare_forms(g: Glance, order: ReportOrder) -> Report:
         for _, k in g.desk.records.kept("forms_issued")
         if isinstance(k.event, e.FormsIssued) and f"{k.event.kind}/{k.event.first}" == order.about
     )
-    fields = g.words.lines(f"forms.fields.{issued.kind}")
-    pages = tuple(
-        Section(
-            title=f"{say(f'print.doc.{issued.kind}')}  {form_number(g.desk.bench_number, n)}",
-            lines=tuple(SheetLine(label=field, note=ROOM) for field in fields),
-            note=say("forms.entered_note"),
-            new_page=True,
-        )
-        for n in range(issued.first, issued.first + issued.many)
-    )
-    last = issued.first + issued.many - 1
-    numbers = {"first": form_number(g.desk.bench_number, issued.first), "last": form_number(g.desk.bench_number, last)}
+    forms = [form_number(g.desk.bench_number, n) for n in range(issued.first, issued.first + issued.many)]
+    numbers = {"first": forms[0], "last": forms[-1]}
     return Report(
         doc=order.doc,
         title=say(f"forms.title.{issued.kind}"),
         number=order.number,
         about=say("forms.about", **numbers),
         headline=(say("forms.never_again"),),
-        sections=(Section(title=say("forms.how_title"), paragraphs=g.words.lines("forms.how")), *pages),
+        sections=(
+            Section(title=say("forms.how_title"), paragraphs=g.words.lines("forms.how")),
+            Section(title=say("forms.book_title"), lines=_book(g, forms)),
+            *(section for number in forms for section in _form(g, issued.kind, number)),
+        ),
         foot=report_foot(g, order),
     )
+
+
+def _book(g: Glance, forms: list[str]) -> tuple[SheetLine, ...]:
+    """A line a form, two beside each other: when it was used, and when it was entered."""
+    half = (len(forms) + 1) // 2
+    written = [g.words.say("forms.book_line", number=number) for number in forms]
+    pairs = zip_longest(written[:half], written[half:], fillvalue="")
+    return tuple(SheetLine(label=one, value=other) for one, other in pairs)
+
+
+def _form(g: Glance, kind: str, number: str) -> Iterator[Section]:
+    """One form on one page: the fields of the paper that it stands for, in their order, with room to write."""
+    say, parts = g.words.say, PARTS[kind]
+    for part in parts:
+        yield Section(
+            title=say(f"forms.part.{part}", doc=say(f"print.doc.{kind}"), number=number),
+            lines=tuple(SheetLine(label=_boxed(field)) for field in g.words.lines(f"forms.fields.{part}")),
+            note=say("forms.entered_note") if part == parts[-1] else "",
+            new_page=part == parts[0],
+            room_mm=ROOM_MM[kind],
+        )
+
+
+def _boxed(field: str) -> str:
+    return field.replace("[  ]", f"[{BLANK * 3}]").replace("   ", f"{BLANK * 3} ")
 
 
 def audit_pack(g: Glance, order: ReportOrder) -> Report:
@@ -54,40 +80,23 @@ def audit_pack(g: Glance, order: ReportOrder) -> Report:
         for _, k in g.desk.records.kept("audit_drawn", holding=order.number)
         if isinstance(k.event, e.AuditDrawn) and k.event.number == order.number
     )
-    policy = Section(
-        title=say("audit.policy", n=g.desk.policy.version),
-        lines=tuple(
-            SheetLine(label=key.replace("_", " "), note=_in_words(value, key))
-            for key, value in plain_values(g.desk.policy).items()
-        ),
-        new_page=True,
-    )
     return Report(
         doc=order.doc,
         title=say("audit.title"),
         number=order.number,
         about=say("audit.about", n=len(drawn.trips), of=drawn.of, seed=drawn.seed),
-        headline=(say("audit.aloud", n=len(drawn.trips), of=drawn.of),),
+        headline=(say(f"audit.aloud.{'one' if len(drawn.trips) == 1 else 'many'}", n=len(drawn.trips), of=drawn.of),),
         sections=(
             Section(
                 title=say("audit.rule_title"),
                 paragraphs=(say("audit.rule", seed=drawn.seed, since=moment(g, drawn.since_ms)),),
             ),
-            policy,
+            Section(title=say("audit.policy", n=g.desk.policy.version), paragraphs=(say("paper.policy.first"),)),
+            *policy_sections(g),
             *(_record(g, trip) for trip in drawn.trips),
         ),
         foot=report_foot(g, order),
     )
-
-
-def _in_words(value: object, key: str = "") -> str:
-    """A policy value as it is read: lists with commas, tables as name: value."""
-    if isinstance(value, Mapping):
-        return "; ".join(f"{name}: {_in_words(part)}" for name, part in value.items())
-    if isinstance(value, list | tuple | set | frozenset):
-        return ", ".join(_in_words(part) for part in value)
-    text = str(value).replace("_", " ")
-    return f"{text} water" if key == "water_kind" else text
 
 
 def _record(g: Glance, trip_id: str) -> Section:
@@ -96,19 +105,29 @@ def _record(g: Glance, trip_id: str) -> Section:
     if trip is None:
         return Section(title=trip_id, paragraphs=(g.words.say("trip.unknown"),), new_page=True)
     paper = sheet(g, Order(trip=trip, doc="tray_sheet", number=trip.id))
-    lines = [SheetLine(label=fact.label, value=fact.value, note=fact.note) for fact in paper.facts]
-    lines += [SheetLine(label=line.label, value=line.value, note=line.note) for line in paper.counts]
-    for piece in paper.pieces:
-        notes = " ".join(f"{one.name}: {one.checks}. {one.result}. {one.not_seen}".strip() for one in piece.lumens)
-        lines.append(
-            SheetLine(label=piece.name, value=piece.result, note=" ".join(filter(None, (notes, *piece.notes))))
-        )
     return Section(
         title=f"{paper.tray_name} · {paper.tray_code} · {paper.trip}",
-        paragraphs=tuple(filter(None, (paper.headline, paper.not_seen, paper.shares))),
-        lines=tuple(lines),
+        paragraphs=tuple(filter(None, (paper.headline, paper.not_seen, paper.shares, *paper.exceptions))),
+        lines=(*paper.facts, *_counted(g, paper), *_pieces(paper)),
         new_page=True,
     )
+
+
+def _counted(g: Glance, paper: TraySheet) -> Iterator[SheetLine]:
+    """Count lines that differ, each; the others as their number: a hundred lines as listed are one."""
+    differ = [line for line in paper.counts if len(set(line.value.split(" / "))) > 1]
+    yield from differ
+    if same := len(paper.counts) - len(differ):
+        yield SheetLine(label=g.words.say("audit.as_listed.one" if same == 1 else "audit.as_listed.many", n=same))
+
+
+def _pieces(paper: TraySheet) -> Iterator[SheetLine]:
+    """A line a way, below its piece."""
+    for piece in paper.pieces:
+        yield SheetLine(label=piece.name, value=piece.result, note=" ".join(piece.notes))
+        for way in piece.lumens:
+            result = " · ".join(filter(None, (way.result, way.not_seen)))
+            yield SheetLine(label=f"{way.name}: {way.checks}", value=result)
 
 
 REPORTS = {"downtime_sheet": spare_forms, "audit_pack": audit_pack}

@@ -17,13 +17,17 @@ def handover_list(g: Glance, order: ReportOrder) -> Report:
     found = waiting.lines(g.bench, g.desk, g.now)
     counts = {kind: len(waiting.some(found, (kind,))) for kind in waiting.HANDED}
     headline = [say(f"waiting.aloud.{kind}.{_form(n)}", n=n) for kind, n in counts.items() if n and kind in _ALOUD]
-    sections = [
+    promised = [line for line in waiting.some(found, waiting.HANDED) if line.wanted]
+    found = [line for line in found if not line.wanted]
+    first = Section(title=say("waiting.section.wanted"), lines=tuple(_line(g, line) for line in promised))
+    sections = [first] if promised else []
+    sections += [
         Section(
             title=say(f"waiting.section.{kind}"),
             lines=tuple(_line(g, line) for line in waiting.some(found, (kind,))),
         )
         for kind in waiting.HANDED
-        if counts[kind]
+        if waiting.some(found, (kind,))
     ]
     return Report(
         doc=order.doc,
@@ -59,6 +63,8 @@ def line_words(g: Glance, line: waiting.Line) -> tuple[str, str]:
     if line.kind in {"asked", "cosign"}:
         names["what"] = g.words.some(f"summary.let_go.{names['what']}") or names["what"]
     state = g.words.say(f"waiting.state.{line.state}", **names)
+    if line.wanted:
+        state = g.words.say("waiting.wanted", at=line.wanted, state=state)
     if line.kind == "kit":
         named = g.words.some(f"waiting.kit.{line.title}") or line.title
         return (named if line.state != "kit_printer" else g.words.say("waiting.kit.printer")), state

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Sequence
 
+from kiosk.core import events as e
 from kiosk.core.bench import ScopeState
 from kiosk.core.composing.parts import ReportOrder, moment, report_foot
 from kiosk.core.glance import Glance
@@ -56,11 +57,21 @@ def _row(g: Glance, line: ScopeLine) -> SheetLine:
         detail["reason"] = say(f"kit.gap.why.{line.detail}").replace("\n", " ")
     kind = "back_plain" if line.kind == "back" and not line.detail else line.kind
     what = say(f"paper.scope_log.line.{kind}", **detail)
-    where = " · ".join(part for part in (line.piece, line.way, line.trip) if part and line.kind == "use")
+    where = _where(g, line) if line.kind == "use" else ""
     by = say("paper.scope_log.by", name=g.name_of(line.by)) if line.by else ""
-    note = say("paper.scope_log.gap") if line.gap else ""
+    gap = say("paper.scope_log.gap") if line.gap else ""
     when = f"{local_time(line.at_ms, line.offset_min):%m-%d %H:%M}"
-    return SheetLine(label=f"{when}  {what}", value=" · ".join(part for part in (where, by) if part), note=note)
+    return SheetLine(label=f"{when}  {what}", value=gap, note=" · ".join(part for part in (where, by) if part))
+
+
+def _where(g: Glance, line: ScopeLine) -> str:
+    """Which way of which piece, on which trip of which tray."""
+    opened = next((k.event for _, k in g.desk.records.of_trip(line.trip, "tray_opened")), None)
+    tray = opened.tray if isinstance(opened, e.TrayOpened) else None
+    item = next((item for item in tray.items if item.id == line.piece.partition("#")[0]), None) if tray else None
+    piece = f"{item.name} {line.piece}" if item else line.piece
+    trip = g.words.say("lookback.trip", trip=line.trip)
+    return " · ".join(filter(None, (piece, line.way, tray.code if tray else "", trip)))
 
 
 def scope_ticket(g: Glance, order: ReportOrder) -> ReturnTicket:

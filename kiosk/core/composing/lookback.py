@@ -19,7 +19,7 @@ def report(g: Glance, order: ReportOrder) -> Report:
         if isinstance(k.event, e.LookbackRun) and k.event.number == order.number
     )
     question = lookback.Question(kind=run.kind, value=run.value, since_ms=run.since_ms, until_ms=run.until_ms)
-    return paper_of(g, question, lookback.trace(g.desk.records, run.trips), order=order, why=run.why)
+    return paper_of(g, question, lookback.trace(g.desk.records, run.trips, g.desk.policy), order=order, why=run.why)
 
 
 def paper_of(
@@ -54,6 +54,7 @@ def paper_of(
             rule,
             Section(title=say("lookback.section.fresh"), lines=fresh),
             Section(title=say("lookback.section.trips"), lines=trips),
+            Section(title=say("lookback.section.odd"), lines=_odd(g, found)),
             Section(title=say("lookback.section.unknown"), paragraphs=g.words.lines("lookback.unknown")),
             Section(title=say("lookback.section.actions"), paragraphs=g.words.lines("lookback.actions")),
         ),
@@ -88,6 +89,8 @@ def done_words(g: Glance, one: lookback.Traced) -> str:
     """What was done and found on the trip, and what came after it."""
     say = g.words.say
     parts = [say("lookback.opened", time=moment(g, one.opened_ms), loads=", ".join(one.loads) or "-")]
+    if one.lumens:
+        parts.append(say("lookback.checked", lumens=one.lumens, checks=one.checks))
     found = [g.desk.findings[code].say for code in one.found if code in g.desk.findings.kinds]
     parts.append(
         say("lookback.found", what=", ".join(dict.fromkeys(found))) if found else say("lookback.nothing_found")
@@ -100,6 +103,18 @@ def done_words(g: Glance, one: lookback.Traced) -> str:
         parts.append(say("lookback.tickets", numbers=", ".join(one.tickets)))
     parts.append(say("lookback.later", n=one.later) if one.later else say("lookback.not_later"))
     return " ".join(parts)
+
+
+def _odd(g: Glance, found: list[lookback.Traced]) -> tuple[SheetLine, ...]:
+    """Answers that could not be so, by trip. They are asked about, and judged by nobody here."""
+    say = g.words.say
+    lines = []
+    for one in found:
+        said = [say(f"lookback.odd.{key}", n=n) for key, n in (("fast", one.fast), ("out", one.out_of_use)) if n]
+        if said:
+            trip = say("lookback.trip", trip=one.trip)
+            lines.append(SheetLine(label=f"{one.name} · {one.tray} · {trip}", note=" ".join(said)))
+    return tuple(lines) or (SheetLine(label=say("lookback.odd.none")),)
 
 
 def _line(g: Glance, one: lookback.Traced) -> SheetLine:

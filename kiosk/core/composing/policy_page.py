@@ -23,15 +23,21 @@ def policy_page(g: Glance, order: ReportOrder) -> Report:
         number=order.number,
         about=about,
         headline=(say("paper.policy.headline", version=policy.version), say("paper.policy.first")),
-        sections=tuple(
-            Section(
-                title=say(f"paper.policy.group.{group}"),
-                paragraphs=tuple(sentence(g.words, key, value) for key, value in rows),
-            )
-            for group, rows in by_group(policy).items()
-        ),
+        sections=policy_sections(g),
         signature=(say("paper.policy.manager"), say("paper.policy.infection")),
+        columns=2,
         foot=report_foot(g, order),
+    )
+
+
+def policy_sections(g: Glance) -> tuple[Section, ...]:
+    """Every key of the policy that holds now, as a sentence, a section a group."""
+    return tuple(
+        Section(
+            title=g.words.say(f"paper.policy.group.{group}"),
+            paragraphs=tuple(sentence(g.words, key, value) for key, value in rows),
+        )
+        for group, rows in by_group(g.desk.policy).items()
     )
 
 

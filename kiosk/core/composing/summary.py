@@ -13,6 +13,8 @@ from kiosk.core.summing import GROUPS, TOP, Summary, percent, summary_of
 FLOW = ("trays_packed", "trays_packed_short", "trays_back", "trays_open_at_end", "trays_reopened", "rush")
 LOOKS = ("first_pass", "pieces_checked", "lumens_checked", "dried_again", "bench_fixed", "second_looks")
 RETURNS = ("tickets", "items_back", "repeat_items", "repairs", "quarantined", "discarded", "replaced")
+WAIT_FIRST = 3
+"""So many of the oldest tickets and holds stand on the first page, which is read aloud (a choice)."""
 HYGIENE = ("bench_full", "bench_wipe", "scope_cleans", "scope_out_of_use")
 RECORD = (
     "overrides", "overrides_refused", "holds_placed", "labels_voided", "wrong_scans", "corrections", "copies",
@@ -85,18 +87,20 @@ def _sections(g: Glance, summary: Summary) -> Iterator[Section]:
     yield Section(title=say("summary.section.found"), lines=_figures(g, summary, GROUPS, always=True))
     loads = _loads(g, summary)
     yield Section(title=say("summary.section.loads"), lines=loads or (_line(say("summary.none")),))
-    yield Section(title=say("summary.section.waits"), lines=_waiting(g, summary))
+    yield Section(title=say("summary.section.waits"), lines=_waiting(g, summary, WAIT_FIRST))
     exposures = _line(figure_words(g, summary, "exposures"))
     yield Section(title=say("summary.section.hygiene"), lines=(exposures, *_figures(g, summary, HYGIENE, always=True)))
     places = tuple(_line(say("summary.place", n=row.n, what=type_name(g, row.what), where=row.where)) for row in
                    summary.of("place"))  # fmt: skip
-    yield Section(title=say("summary.section.places"), lines=places or (_line(say("summary.none")),), new_page=True)
+    yield Section(title=say("summary.section.places"), lines=places or (_line(say("summary.none")),))
     yield Section(title=say("summary.section.flow"), lines=_figures(g, summary, FLOW))
     yield Section(title=say("summary.section.looks"), lines=_figures(g, summary, LOOKS, always=True))
     again = tuple(SheetLine(label=say("summary.again", piece=row.what), note=row.where) for row in summary.of("again"))
     yield Section(title=say("summary.section.returns"), lines=(*_figures(g, summary, RETURNS), *again))
     reasons = tuple(_override(g, row) for kind in ("override", "refused") for row in summary.of(kind))
     yield Section(title=say("summary.section.record"), lines=(*_figures(g, summary, RECORD), *reasons))
+    if max(len(summary.of("ticket")), len(summary.of("hold"))) > WAIT_FIRST + 1:
+        yield Section(title=say("summary.section.all_waits"), lines=_waiting(g, summary))
 
 
 def _line(label: str, note: str = "", value: str = "") -> SheetLine:
@@ -147,7 +151,8 @@ def age_words(g: Glance, minutes: int) -> str:
     return g.words.say("age.day") if days == 1 else g.words.say("age.days", n=days)
 
 
-def _waiting(g: Glance, summary: Summary) -> tuple[SheetLine, ...]:
+def _waiting(g: Glance, summary: Summary, most: int = 0) -> tuple[SheetLine, ...]:
+    """Tickets and holds with their ages, the oldest first; at most `most` of each, 0: all."""
     say = g.words.say
     tickets, holds = summary.of("ticket"), summary.of("hold")
 
@@ -158,13 +163,22 @@ def _waiting(g: Glance, summary: Summary) -> tuple[SheetLine, ...]:
     if tickets:
         key = "summary.tickets.one" if len(tickets) == 1 else "summary.tickets.many"
         lines.append(_line(say(key, n=len(tickets), age=age(min(tickets, key=_since_when)))))
-        lines += [_line(row.what, row.where, age(row)) for row in sorted(tickets, key=_since_when)]
+        lines += _oldest(g, [_line(row.what, row.where, age(row)) for row in sorted(tickets, key=_since_when)], most)
     else:
         lines.append(_line(say("summary.tickets.none")))
     lines.append(_line(figure_words(g, summary, "holds_open")))
-    for row in sorted(holds, key=_since_when):
-        lines.append(_line(row.where, say("summary.waits_for", what=row.waits or row.what), age(row)))
-    return tuple(lines)
+    waits = [
+        _line(row.where, say("summary.waits_for", what=row.waits or row.what), age(row))
+        for row in sorted(holds, key=_since_when)
+    ]
+    return (*lines, *_oldest(g, waits, most))
+
+
+def _oldest(g: Glance, lines: list[SheetLine], most: int) -> list[SheetLine]:
+    """The first page names the oldest; the others are named further on."""
+    if not most or len(lines) <= most + 1:
+        return lines
+    return [*lines[:most], _line(g.words.say("summary.more_waits", n=len(lines) - most))]
 
 
 def _since_when(row: e.SummaryRow) -> int:

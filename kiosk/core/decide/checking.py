@@ -24,18 +24,12 @@ from kiosk.core.decide.joints import wants_look
 from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.dispose import Outcome, outcome, photo_wanted
 from kiosk.core.findings import KEPT_FROM_UNDO, FindingKind
+from kiosk.core.pace import pace_ms
 from kiosk.core.place import Place
 from kiosk.core.plan import PiecePlan, PlannedCheck
-from kiosk.core.policy import Policy
 from kiosk.core.startup import kit_today, startup_answered
 from kiosk.core.stop_list import unread
 from kiosk.core.vocabulary import Check, Disposition, Group
-
-
-def pace_ms(policy: Policy, length_mm: Decimal | None) -> int:
-    """The least time a look end to end takes, in ms: policy's seconds a centimeter, between its least and most."""
-    seconds = policy.look_pace_s_per_cm * (length_mm or Decimal(0)) / 10
-    return int(1000 * min(max(seconds, policy.look_least_s), policy.look_most_s))
 
 
 def answer(pen: Pen, command: Answer) -> None:

@@ -6,7 +6,7 @@ from kiosk.core.agenda import Step
 from kiosk.core.bench import TRAY, FindingOn, Piece, Trip
 from kiosk.core.catalogue import Landmark, Lumen
 from kiosk.core.commands import Answer, Confirm, MovePlace, Page, TakeBack, Turn
-from kiosk.core.decide.checking import allowed, pace_ms
+from kiosk.core.decide.checking import allowed
 from kiosk.core.dispose import outcome, photo_wanted
 from kiosk.core.findings import KEPT_FROM_UNDO
 from kiosk.core.glance import (
@@ -21,6 +21,7 @@ from kiosk.core.glance import (
     way,
     work_hand,
 )
+from kiosk.core.pace import pace_ms
 from kiosk.core.plan import PlannedCheck
 from kiosk.core.stop_list import uses
 from kiosk.core.viewing import gauging

@@ -62,7 +62,7 @@ def found(g: Glance, subject: str) -> ListView | MenuView:
     question = lookback.guessed(subject, g.desk)
     if question.kind == "person":
         return why(g)
-    trips = lookback.trace(g.desk.records, lookback.met(g.desk.records, question))
+    trips = lookback.trace(g.desk.records, lookback.met(g.desk.records, question), g.desk.policy)
     rows = [
         ListRow(
             title=f"{one.name} · {one.tray}",

@@ -1,0 +1,113 @@
+"""The papers of a department in which everything is long: names of 48 letters, 110 count lines, 12 lumens, 40 holds.
+
+Told through the rules and composed as the kiosk composes them, so that what is looked at is what is printed.
+"""
+
+from collections.abc import Iterator
+from dataclasses import replace
+from decimal import Decimal
+from functools import cache
+
+from kiosk.core import commands as c
+from kiosk.core import events as e
+from kiosk.core.catalogue import Catalogue, CountLine, Item, Load, Lumen, Tray
+from kiosk.core.composing import Order, ReportOrder, compose, compose_report
+from kiosk.core.papers import Paper
+from kiosk.core.place import Place
+from kiosk.core.records import told_trip
+from kiosk.core.stamp import local_time
+from tests.core.department import PIN, PLAIN, Shift, desk, scan
+
+MANY = 40
+_TUBE = Lumen(name="irrigation and suction way", inside_mm=Decimal("3.0"), length_mm=Decimal(240))
+LONG = "Reconstruction and microvascular set, spare no "
+ITEM = "Irrigation handpiece with two-way outer sleeve"
+LOAD = "W-310304-0001"
+
+
+def _item(code: str, name: str, *lumens: Lumen) -> Item:
+    return Item(id=code, name=name[:48], type="fine_suction", lumens=lumens or (_TUBE,))
+
+
+def _held(n: int) -> Tray:
+    tube = _item(f"H{n}", f"{ITEM} {n:02d}")
+    lines = (CountLine(name=tube.name, want=1, item=tube.id), CountLine(name="Forceps", want=4))
+    return Tray(code=f"TR-{1000 + n}", name=f"{LONG}{n}"[:48], items=(tube,), lines=lines)
+
+
+def _large() -> Tray:
+    """110 count lines, four of them with three lumens each."""
+    ways = tuple(replace(_TUBE, name=f"{name} way of the handpiece") for name in ("suction", "irrigation", "working"))
+    items = tuple(_item(f"L{n}", f"{ITEM} {n:02d}", *ways) for n in range(4))
+    lines = [CountLine(name=item.name, want=1, item=item.id) for item in items]
+    lines += [CountLine(name=f"Clamp curved with long jaws and a fine tip no {n}", want=n % 5 + 1) for n in range(106)]
+    return Tray(code="TR-2000", name=f"{LONG}99"[:48], items=items, lines=tuple(lines))
+
+
+def _catalogue(plain: Catalogue) -> Catalogue:
+    held = [_held(n) for n in range(MANY)]
+    trays = {tray.code: tray for tray in (*held, _large(), plain.trays[PLAIN])}
+    people = {key: replace(one, name=f"Wilhelmina Featherstonehaugh-{key}") for key, one in plain.people.items()}
+    loads = {LOAD: Load(id=LOAD, released=True, trays=tuple(trays))}
+    return replace(plain, trays=trays, people=people, loads=loads)
+
+
+@cache
+def crowded() -> Shift:
+    """A shift with 40 trays held for a piece that went back, one short, one large tray packed, and a note written."""
+    plain = desk()
+    shift = Shift(desk=replace(plain, catalogue=_catalogue(plain.catalogue)), pace_ms=1_000)
+    shift.sign_in()
+    for n in range(MANY):
+        _send_back(shift, f"TR-{1000 + n}", f"H{n}")
+    shift.must(scan("TR-2000"))
+    shift.count()
+    shift.yes_to_all()
+    shift.pack()
+    shift.print_all()
+    shift.must(c.Readable(yes=True))
+    shift.must(scan(PLAIN), c.CountLine(line="Forceps", have=3), c.CountDiffers())
+    shift.tell_what_differs()
+    shift.must(c.StopHere(reason="end_of_shift"), c.SignOut(), c.EnterPin(person="S1", pin=PIN))
+    return shift
+
+
+def _send_back(shift: Shift, tray: str, piece: str) -> None:
+    shift.must(scan(tray))
+    shift.count()
+    shift.yes_until(f"{piece}.{_TUBE.name}.swab")
+    shift.no("bone_grit", Place(lumen=_TUBE.name, at_mm=130))
+    shift.confirm("item_back")
+    shift.tidy()
+    shift.yes_to_all()
+    shift.must(c.Confirm(what="shelf"))
+
+
+def papers() -> Iterator[tuple[str, Paper]]:
+    """Every paper of the crowded department by a name for its picture, each as a first print."""
+    shift = crowded()
+    glance = shift.session.paper_glance
+    day = f"day/{local_time(shift.at_ms, 0).date().isoformat()}"
+    asked: tuple[c.Send, ...] = (
+        c.PrintReport(doc="shift_summary", about=day),
+        c.PrintReport(doc="handover_list"),
+        c.RunLookback(kind="load", value=LOAD, why="load_bad"),
+        c.PrintReport(doc="scope_log", about="SC-1"),
+        c.PrintReport(doc="policy_page"),
+        c.IssueForms(kind="return_ticket", many=2),
+        c.IssueForms(kind="tray_sheet", many=2),
+        c.DrawAudit(many=6, seed=7),
+    )
+    for n, send in enumerate(asked):
+        shift.must(send)
+        job = shift.bench.jobs[-1]
+        order = ReportOrder(doc=job.doc, number=job.number, copy=job.copy, about=job.about)
+        yield f"{n}_{job.doc}", compose_report(glance(), order)
+        shift.session.send(c.PrintCame(doc=job.doc, number=job.number, copy=job.copy, where="queue"))
+    opened = [kept.stamp.trip for kept in shift.log if isinstance(kept.event, e.TrayOpened)]
+    for number in (opened[0], opened[MANY]):
+        trip = told_trip(shift.desk.records.of_trip(number or ""))
+        assert trip is not None
+        for job in trip.jobs:
+            of_tray = Order(trip=trip, doc=job.doc, number=job.number)
+            yield f"{trip.tray.code}_{job.doc}", compose(glance(), of_tray)
