@@ -111,7 +111,7 @@ def head(g: Glance, *, title: str = "", sub: str = "") -> Head:
     who = g.name_of(g.bench.who) if g.bench.who else ""
     notice = _head_notice(g)
     trip = g.bench.trip
-    if trip is None or (g.step.kind in {"scan", "sign_in", "startup"} and g.turn is None):
+    if trip is None or (g.step.kind in {"scan", "sign_in", "startup"} and (g.turn is None or trip.ended)):
         return Head(title=title or g.desk.bench, sub=sub, short=title or g.desk.bench, who=who, notice=notice)
     ways = lumens_of(trip)
     rings = tuple(ring_of(trip, piece, way.name, g.step) for piece, way in ways)

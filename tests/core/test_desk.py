@@ -17,8 +17,10 @@ from kiosk.core.evolve import evolve
 from kiosk.core.papers import Report
 from kiosk.core.place import Place
 from kiosk.core.stamp import Kept
+from kiosk.core.viewing import waiting as waiting_page
+from kiosk.core.viewing.summaries import REST_LETTERS
 from tests.core.department import EAR, PIN, PLAIN, Shift, at_work, scan
-from tests.core.test_shift_summary import a_day, texts, to_desk
+from tests.core.test_shift_summary import DAY, a_day, texts, to_desk
 
 
 def desk_with(shift: Shift) -> Shift:
@@ -110,6 +112,32 @@ def test_a_bench_without_anything_says_so_in_one_sentence() -> None:
     assert isinstance(view, v.ListView)
     assert view.rows == ()
     assert view.nothing
+
+
+def test_a_supervisor_reaches_the_desk_without_starting_the_bench_and_no_tray_that_ended_is_named_there() -> None:
+    shift = a_day()
+    shift.minutes(24 * 60)
+    desk_with(shift)
+    to_desk_page = c.Turn(page=Page.DESK)
+    view = shift.session.view()
+    assert shift.step.kind in {"startup", "scan"}
+    assert to_desk_page in [key.send for key in view.hand.left]
+    shift.session.send(to_desk_page)
+    head = shift.session.view().head
+    assert (head.title, head.rings) == (shift.desk.bench, ())
+
+
+def test_a_hold_leads_to_its_tray_though_another_tray_was_packed_last() -> None:
+    shift = to_desk(a_day())
+    (line,) = found(shift, "hold")
+    assert waiting_page.to_tray(shift.session.glance(), line.about) is not None
+
+
+def test_what_did_not_happen_is_named_in_rows_that_hold_it() -> None:
+    shift = to_desk(a_day())
+    rest = [row.sub for row in rows(shift, Page.SUMMARY, DAY) if row.title == "Nothing of these"]
+    assert len(rest) > 1
+    assert all(len(sub) <= REST_LETTERS for sub in rest)
 
 
 # Conflicts

@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from kiosk.core.agenda import to_clear
+from kiosk.core.agenda import at_desk, to_clear
 from kiosk.core.catalogue import Person
 from kiosk.core.commands import AnswerStartup, Page, ReadAirGauge, SignOut, StartAgain, Turn
 from kiosk.core.decide.overrides import given_here
@@ -155,11 +155,12 @@ def startup(g: Glance) -> AskView | NumberView:
     if scope:
         kind = "one_scope"
     again = (g.key("startup.again", StartAgain(), name="bench start again"),) if g.bench.startup else ()
+    desk = (g.key("rail.desk", Turn(page=Page.DESK), icon="lock"),) if at_desk(g.bench, g.desk) else ()
     return AskView(
         head=head(g, title=g.desk.bench),
         hand=hand(
             g,
-            left=(g.key("rail.sign_out", SignOut(), icon="arrow_left"),),
+            left=(g.key("rail.sign_out", SignOut(), icon="arrow_left"), *desk),
             right=(*again, wipe_key(g)),
         ),
         title=say(f"startup.{kind}.title", scope=scope),

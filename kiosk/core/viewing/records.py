@@ -29,7 +29,7 @@ def unconfirmed(catalogue: Catalogue) -> list[tuple[Tray, Item, Lumen]]:
 
 def desk_key(g: Glance) -> Key | None:
     """The key of the desk."""
-    return g.key("records.key", Turn(page=Page.RECORDS), name="records") if is_supervisor(g) else None
+    return g.key("records.key", Turn(page=Page.RECORDS), icon="tray", name="records") if is_supervisor(g) else None
 
 
 def records(g: Glance) -> ListView:

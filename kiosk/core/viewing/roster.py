@@ -26,7 +26,7 @@ def desk_key(g: Glance) -> Key | None:
         return None
     over = len(lapsed(g.bench, g.desk, g.now.at_ms))
     to = Turn(page=Page.PEOPLE)
-    return g.key("people.key_lapsed", to, name="people", n=over) if over else g.key("people.key", to, name="people")
+    return g.key("people.key_lapsed" if over else "people.key", to, icon="lock", name="people", n=over)
 
 
 def people(g: Glance) -> ListView:

@@ -20,7 +20,7 @@ def desk_key(g: Glance) -> Key | None:
     if not is_supervisor(g):
         return None
     n, to = len(g.bench.staff.drafted), Turn(page=Page.POLICY)
-    return g.key("policy.key_drafted", to, name="policy", n=n) if n else g.key("policy.key", to, name="policy")
+    return g.key("policy.key_drafted" if n else "policy.key", to, icon="keys", name="policy", n=n)
 
 
 def policy(g: Glance) -> MenuView:

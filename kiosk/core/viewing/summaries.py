@@ -20,6 +20,9 @@ from kiosk.core.views import Key, ListRow, ListView, View
 SHIFTS = 9
 """Shifts on offer: three days of three."""
 
+REST_LETTERS = 90
+"""So many letters of names stand in one row (a choice: two lines on the small screen)."""
+
 ORDER = (
     "trays_opened", *FLOW, *GROUPS, "lumens_not_seen", *LOOKS, *RETURNS, "holds_open", "tickets_waiting", *HYGIENE,
     "exposures", *RECORD,
@@ -87,8 +90,8 @@ def summary(g: Glance) -> ListView:
     ]
     rows += [ListRow(title=load_words(g, row)) for row in whole.of("load")]
     none = [say(f"summary.name.{name}") for name in dict.fromkeys(ORDER) if not whole.figures[name]]
-    if some and none:
-        rows.append(ListRow(title=say("summary.rest"), sub=", ".join(none)))
+    if some:
+        rows += [ListRow(title=say("summary.rest"), sub=names) for names in _in_rows(none)]
     words = "summary.print_again" if whole.number else "summary.print"
     return listed(
         g,
@@ -103,6 +106,17 @@ def summary(g: Glance) -> ListView:
         ),
         back=Turn(page=Page.SHIFTS),
     )
+
+
+def _in_rows(names: list[str]) -> list[str]:
+    """Names with commas, as many in a row as stand in it."""
+    rows: list[str] = []
+    for name in names:
+        if rows and len(rows[-1]) + len(name) < REST_LETTERS:
+            rows[-1] += f", {name}"
+        else:
+            rows.append(name)
+    return rows
 
 
 def _state(g: Glance, whole: Summary) -> str:

@@ -121,8 +121,8 @@ def conflict(g: Glance) -> StopView:
 
 def to_tray(g: Glance, trip_id: str) -> Key | None:
     """The key from a trip's record to the tray itself, where it is open at this bench."""
-    trip = g.bench.trips.get(trip_id)
-    if trip is None or trip.ended or g.bench.trip is not None:
+    trip, here = g.bench.trips.get(trip_id), g.bench.trip
+    if trip is None or trip.ended or (here is not None and not here.ended):
         return None
     scan = Scanned(meaning=Meaning(kind=Kind.TRAY, text=trip.tray.code))
     return g.key("waiting.to_tray", scan, kind="main", icon="arrow_right", name="go to the tray")
