@@ -18,7 +18,7 @@ GROUPS: Mapping[str, tuple[str, ...]] = MappingProxyType(
             "second_person", "override_roles", "self_override", "may_override", "never_override", "phone_approval",
             "exposure_note_again", "call_list",
             "competency_methods", "competency_months", "pin_least", "idle_lock_minutes", "ppe", "house_language",
-            "names_on_summary", "decontam_sign_in", "call_list",
+            "names_on_summary",
         ),
         "kit": (
             "scope_start_check", "scope_clean_every", "scope_after_soil", "scope_gap", "brush_rule",

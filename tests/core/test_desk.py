@@ -17,7 +17,7 @@ from kiosk.core.evolve import evolve
 from kiosk.core.papers import Report
 from kiosk.core.place import Place
 from kiosk.core.stamp import Kept
-from kiosk.core.viewing import waiting as waiting_page
+from kiosk.core.viewing.pages import MENU_KEYS_SMALL
 from kiosk.core.viewing.summaries import REST_LETTERS
 from tests.core.department import EAR, PIN, PLAIN, Shift, at_work, scan
 from tests.core.test_shift_summary import DAY, a_day, texts, to_desk
@@ -127,10 +127,25 @@ def test_a_supervisor_reaches_the_desk_without_starting_the_bench_and_no_tray_th
     assert (head.title, head.rings) == (shift.desk.bench, ())
 
 
-def test_a_hold_leads_to_its_tray_though_another_tray_was_packed_last() -> None:
+def test_a_hold_leads_to_its_record_to_its_tray_and_back_to_the_same_page_of_the_list() -> None:
     shift = to_desk(a_day())
-    (line,) = found(shift, "hold")
-    assert waiting_page.to_tray(shift.session.glance(), line.about) is not None
+    shift.session.send(c.Turn(page=Page.NEEDS))
+    view = shift.session.view()
+    assert isinstance(view, v.ListView)
+    row = next(row for row in view.rows if row.name.startswith("hold"))
+    assert row.send is not None
+    shift.session.send(row.send)
+    record = shift.session.view()
+    assert isinstance(record, v.ListView)
+    assert record.hand.left[0].send == c.Turn(page=Page.NEEDS)
+    assert record.main is not None
+    assert record.main.send == scan(EAR)  # though another tray was packed last
+    shift.session.send(
+        c.Turn(page=Page.TRIP, subject=row.send.subject if isinstance(row.send, c.Turn) else "", number=1)
+    )
+    further = shift.session.view()
+    assert isinstance(further, v.ListView)
+    assert (further.title, further.hand.left[0].send) == (record.title, c.Turn(page=Page.NEEDS))
 
 
 def test_what_did_not_happen_is_named_in_rows_that_hold_it() -> None:
@@ -138,6 +153,22 @@ def test_what_did_not_happen_is_named_in_rows_that_hold_it() -> None:
     rest = [row.sub for row in rows(shift, Page.SUMMARY, DAY) if row.title == "Nothing of these"]
     assert len(rest) > 1
     assert all(len(sub) <= REST_LETTERS for sub in rest)
+
+
+def test_the_small_screen_turns_the_desk_and_no_key_of_it_is_lost() -> None:
+    shift = to_desk(a_day())
+    shift.session.send(c.Turn(page=Page.DESK))
+    whole = shift.session.view()
+    assert isinstance(whole, v.MenuView)
+    shift.session.small = True
+    seen: list[str] = []
+    for turned in (1, 2, 0):
+        view = shift.session.view()
+        assert isinstance(view, v.MenuView)
+        assert len(view.keys) <= MENU_KEYS_SMALL
+        seen += [key.name for key in view.keys]
+        shift.session.send(c.Turn(page=Page.DESK, number=turned))
+    assert {key.name for key in whole.keys} <= set(seen)
 
 
 # Conflicts

@@ -6,7 +6,7 @@ from kiosk.core import lookback
 from kiosk.core.commands import Page, RunLookback, Turn
 from kiosk.core.composing.lookback import asked_words, done_words, rule_words, state_words
 from kiosk.core.glance import Glance, back_hand, head
-from kiosk.core.viewing.rows import listed
+from kiosk.core.viewing.rows import listed, record_of
 from kiosk.core.views import Key, ListRow, ListView, MenuView, NoteView, View
 
 LETTERS = 40
@@ -69,7 +69,7 @@ def found(g: Glance, subject: str) -> ListView | MenuView:
             sub=f"{state_words(g, one)} {done_words(g, one)}",
             value=one.station,
             icon="arrow_right",
-            send=Turn(page=Page.TRIP, subject=one.trip),
+            send=record_of(g, one.trip),
             name=f"trip {one.trip}",
         )
         for one in trips

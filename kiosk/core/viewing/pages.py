@@ -14,6 +14,8 @@ from kiosk.core.vocabulary import Disposition
 
 ENTRIES_A_PAGE = 4
 NOTE_LETTERS = 120
+MENU_KEYS, MENU_KEYS_SMALL = 15, 12
+"""Five rows of three keys of 18 mm stand on the large screen, four on the small."""
 
 
 def stop(g: Glance) -> MenuView:
@@ -66,8 +68,20 @@ def desk(g: Glance) -> MenuView:
         title=say("desk.title"),
         notice=g.said(),
         lines=(),
-        keys=offered(g, (offer for part in PARTS for offer in part.DESK)),
+        keys=_paged(g, offered(g, (offer for part in PARTS for offer in part.DESK)), Page.DESK),
     )
+
+
+def _paged(g: Glance, keys: tuple[Key, ...], page: Page) -> tuple[Key, ...]:
+    """As many keys as the page holds; the last of them leads to the others, and round again."""
+    most = MENU_KEYS_SMALL if g.small else MENU_KEYS
+    if len(keys) <= most:
+        return keys
+    size = most - 1
+    pages = -(-len(keys) // size)
+    at = (g.turn.number if g.turn else 0) % pages
+    more = g.key("desk.more", Turn(page=page, number=(at + 1) % pages), icon="arrow_right", name="more of the desk")
+    return (*keys[at * size : (at + 1) * size], more)
 
 
 def _help_pages(g: Glance, entries: list[tuple[str, str, str]], title: str, help_: str, page: Page) -> HelpView:

@@ -7,6 +7,24 @@ from kiosk.core.glance import Glance, back_hand, head
 from kiosk.core.views import Hand, Key, ListRow, ListView
 
 ROWS, ROWS_SMALL = 4, 3
+_FROM = "@"
+
+
+def record_of(g: Glance, trip: str) -> Turn:
+    """To the record of a trip, and from there back to the very page of the list that is shown now."""
+    here = g.turn
+    if here is None or here.page is None:
+        return Turn(page=Page.TRIP, subject=trip)
+    return Turn(page=Page.TRIP, subject=_FROM.join((trip, here.page, str(here.number), here.subject)))
+
+
+def whose_record(g: Glance) -> tuple[str, Turn]:
+    """Which trip's record is shown, and where its way back leads."""
+    trip, *came = (g.turn.subject if g.turn else "").split(_FROM, 3)
+    if not came:
+        return trip, Turn(page=Page.DESK)
+    page, number, subject = came
+    return trip, Turn(page=Page(page), number=int(number), subject=subject)
 
 
 def listed(

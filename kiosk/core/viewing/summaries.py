@@ -5,16 +5,17 @@ from datetime import timedelta
 
 from kiosk.core import events as e
 from kiosk.core.bench import Trip
-from kiosk.core.commands import Page, PrintReport, Turn
+from kiosk.core.commands import Page, PrintReport, Scanned, Turn
 from kiosk.core.composing.parts import standing
 from kiosk.core.composing.summary import FLOW, HYGIENE, LOOKS, RECORD, RETURNS, figure_words, load_words, shift_words
 from kiosk.core.counters import Entry, Shift
 from kiosk.core.glance import Glance, finding_place, piece_name
+from kiosk.core.meaning import Kind, Meaning
 from kiosk.core.records import Told, shift_named, shift_text, told_trip
 from kiosk.core.shift import shift_of
 from kiosk.core.stamp import local_time
 from kiosk.core.summing import GROUPS, Summary, summary_of
-from kiosk.core.viewing.rows import listed
+from kiosk.core.viewing.rows import listed, record_of, whose_record
 from kiosk.core.views import Key, ListRow, ListView, View
 
 SHIFTS = 9
@@ -172,7 +173,7 @@ def entry_row(g: Glance, entry: Entry) -> ListRow:
         sub=" · ".join(filter(None, parts)),
         value=f"{entry.station} {g.since(entry.at_ms)}",
         icon="arrow_right" if entry.trip else "",
-        send=Turn(page=Page.TRIP, subject=entry.trip) if entry.trip else None,
+        send=record_of(g, entry.trip) if entry.trip else None,
         name=f"trip {entry.trip} {entry.piece}".strip(),
     )
 
@@ -180,7 +181,7 @@ def entry_row(g: Glance, entry: Entry) -> ListRow:
 def trip(g: Glance) -> ListView:
     """The record of one trip: what was done, what was found, what was not seen, where it went. No names."""
     say = g.words.say
-    number = g.turn.subject if g.turn else ""
+    number, back = whose_record(g)
     told = list(g.desk.records.of_trip(number))
     one = told_trip(told)
     rows = _trip_rows(g, one, told) if one else []
@@ -188,12 +189,22 @@ def trip(g: Glance) -> ListView:
         g,
         rows,
         page=Page.TRIP,
-        subject=number,
+        subject=g.turn.subject if g.turn else "",
         title=f"{one.tray.name} · {one.tray.code}" if one else number,
         help_=say("trip.help", trip=number, station=told[0][0], load=one.load or "-") if one else "",
         nothing=say("trip.unknown"),
-        back=Turn(page=Page.DESK),
+        main=_to_tray(g, number),
+        back=back,
     )
+
+
+def _to_tray(g: Glance, trip_id: str) -> Key | None:
+    """The key from a trip's record to the tray itself, where it is open at this bench and no other lies there."""
+    trip, here = g.bench.trips.get(trip_id), g.bench.trip
+    if trip is None or trip.ended or (here is not None and not here.ended):
+        return None
+    scan = Scanned(meaning=Meaning(kind=Kind.TRAY, text=trip.tray.code))
+    return g.key("waiting.to_tray", scan, kind="main", icon="arrow_right", name="go to the tray")
 
 
 def _trip_rows(g: Glance, one: Trip, told: list[Told]) -> list[ListRow]:

@@ -3,12 +3,11 @@
 from collections.abc import Callable
 
 from kiosk.core import waiting
-from kiosk.core.commands import Page, PrintReport, RuleConflict, Scanned, TakeHandover, Turn
+from kiosk.core.commands import Page, PrintReport, RuleConflict, TakeHandover, Turn
 from kiosk.core.composing.handover import age_of, line_words, step_words, taken_words
 from kiosk.core.glance import Glance, back_hand, head
-from kiosk.core.meaning import Kind, Meaning
 from kiosk.core.records import shift_text
-from kiosk.core.viewing.rows import listed
+from kiosk.core.viewing.rows import listed, record_of
 from kiosk.core.viewing.summaries import last_shifts
 from kiosk.core.views import Key, ListRow, ListView, StopView, View
 
@@ -79,7 +78,7 @@ def _leads_to(g: Glance, line: waiting.Line) -> Turn | None:
         case "conflict":
             return Turn(page=Page.CONFLICT, subject=line.about)
         case _:
-            return Turn(page=Page.TRIP, subject=line.about) if line.about else None
+            return record_of(g, line.about) if line.about else None
 
 
 def typical(g: Glance) -> ListView:
@@ -117,15 +116,6 @@ def conflict(g: Glance) -> StopView:
         ),
         others=keys,
     )
-
-
-def to_tray(g: Glance, trip_id: str) -> Key | None:
-    """The key from a trip's record to the tray itself, where it is open at this bench."""
-    trip, here = g.bench.trips.get(trip_id), g.bench.trip
-    if trip is None or trip.ended or (here is not None and not here.ended):
-        return None
-    scan = Scanned(meaning=Meaning(kind=Kind.TRAY, text=trip.tray.code))
-    return g.key("waiting.to_tray", scan, kind="main", icon="arrow_right", name="go to the tray")
 
 
 PAGES: dict[Page, Callable[[Glance], View]] = {
