@@ -39,7 +39,7 @@ class ScreenFrame(TouchGround):
         self._places: list[_Place] = []
         self._opening = QTimer(self)
         self._opening.setSingleShot(True)
-        self._opening.timeout.connect(self._show_open)
+        self._opening.timeout.connect(self._opened)
         self.resize(glass.metrics.width_px, glass.metrics.height_px)
 
     def show_head(self, head: views.Head, clock: str) -> None:
@@ -149,6 +149,14 @@ class ScreenFrame(TouchGround):
     def hideEvent(self, event: QHideEvent) -> None:
         super().hideEvent(event)
         self._opening.stop()
+
+    def _opened(self) -> None:
+        """The guard time should be over. A timer may come a little early: then it is set once more."""
+        left = self.glass.guard.wait_ms()
+        if left:
+            self._opening.start(left + 1)
+        else:
+            self._show_open()
 
     def _show_open(self) -> None:
         """Targets get or lose their edges."""
