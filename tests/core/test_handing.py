@@ -156,9 +156,29 @@ def test_only_a_supervisor_marks_a_rush_and_only_where_policy_lets_it() -> None:
     off.send(c.MarkRush(tray=BIG, at=1630))
     assert off.refused
     supervisor(shift)
+    shift.must(c.MarkRush(tray=LATE, at=1630), c.SignOut())
+    shift.sign_in("T1")
+    shift.send(c.TellNotBefore(tray=LATE, at=1630))
+    assert shift.refused == "refused.not_supervisor"
+    supervisor(shift)
     for at in (2460, 1299, -1):
         shift.send(c.MarkRush(tray=LATE, at=at))
         assert shift.refused == "refused.clock"
+
+
+def test_a_tray_with_a_doubled_label_is_held_on_the_shelf_too() -> None:
+    shift = at_work(EAR)
+    shift.must(c.StopHere(reason="break"))
+    away = shift.trip.id if shift.bench.trip else next(iter(shift.bench.trips))
+    shift.open(BIG)
+    other = Shift()
+    start(other, "T2")
+    other.session.hear("B2", shift.log)
+    other.must(c.SameLabel(tray=EAR))
+    shift.session.hear("B1", other.log)
+    shift.must(c.PrintCame(doc="x", number="y", copy=0))
+    assert ("@label",) in [hold.waits_for for hold in shift.folded().trips[away].holds]
+    assert shift.trip.tray.code == BIG
 
 
 def test_a_rush_is_one_event_in_the_log() -> None:

@@ -140,6 +140,7 @@ def test_the_supervisor_throws_it_away_with_a_note_and_the_earlier_trips_are_ask
     shift.confirm("discard")
     done = shift.must(c.RuleDiscard(by="S1", piece="A1", note="Ask for the real one."))
     assert names(done)[:2] == ["discarded", "lead_told"]
+    assert done[1] == e.LeadTold(piece="A1", why="look_back")
     note = compose(
         shift.session.glance(), Order(trip=shift.trip, doc="discard_note", number=shift.trip.pieces["A1"].ticket)
     )
