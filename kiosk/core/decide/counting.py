@@ -28,7 +28,7 @@ from kiosk.core.desk import Desk
 from kiosk.core.folds.counting import CLEAN_PLACES
 from kiosk.core.matching import Match, matches, mixed_elsewhere, pattern_of
 from kiosk.core.stamp import local_time
-from kiosk.core.vocabulary import Disposition, Role
+from kiosk.core.vocabulary import Disposition
 
 
 def may_pack_short(bench: Bench, desk: Desk) -> tuple[Subjects, ...]:
@@ -91,18 +91,9 @@ def extra_is(pen: Pen, command: ExtraIs) -> None:
     pen.say("notice.extra_stays")
 
 
-def ruling_by(pen: Pen, by: str) -> None:
-    """Only a supervisor, on their own badge, and never on their own work."""
-    person = pen.desk.catalogue.people.get(by)
-    if person is None or person.role is not Role.SUPERVISOR:
-        raise Refused("refused.not_supervisor", name=person.name if person else by)
-    if by == pen.bench.who and not pen.desk.policy.self_override:
-        raise Refused("refused.own_work")
-
-
 def rule_extra(pen: Pen, command: RuleExtra) -> None:
     """The extra piece leaves the tray, and it stays known where to."""
-    ruling_by(pen, command.by)
+    pen.sign_ruling(command.by)
     over = {line for line, want, have in pen.trip.differences if have > want}
     if command.line not in over or command.where not in {"spares", "decontam"}:
         raise Refused("refused.not_asked")
@@ -135,7 +126,7 @@ def mirrored(trip: Trip, other: Trip) -> tuple[tuple[str, str, int, int], ...]:
 
 def rule_mixed(pen: Pen, command: RuleMixed) -> None:
     """Two trays were mixed: both wait. One of this bench that is packed is opened, and its label is void."""
-    ruling_by(pen, command.by)
+    pen.sign_ruling(command.by)
     match = next(
         (m for m in may_be_mixed(pen.bench, pen.desk) if (m.station, m.trip.id) == (command.station, command.trip)),
         None,
@@ -171,7 +162,7 @@ def open_mixed(pen: Pen, other: Trip, lines: tuple[str, ...], holds: str, *, by:
 
 def rule_exchanged(pen: Pen, command: RuleExchanged) -> None:
     """Exchanged under the supervisor's eyes: what was exchanged is looked at anew, and the tray counted again."""
-    ruling_by(pen, command.by)
+    pen.sign_ruling(command.by)
     mixed = next((one for one in pen.trip.mixed if not one.exchanged), None)
     if mixed is None:
         raise Refused("refused.not_asked")
@@ -210,7 +201,7 @@ def to_discard(trip: Trip) -> tuple[FindingOn, ...]:
 
 def rule_discard(pen: Pen, command: RuleDiscard) -> None:
     """The single-use item is thrown away; the note asks how long it has gone round."""
-    ruling_by(pen, command.by)
+    pen.sign_ruling(command.by)
     finding = next((f for f in to_discard(pen.trip) if f.piece == command.piece), None)
     if finding is None or pen.desk.policy.single_use_rule != "hold_then_discard":
         raise Refused("refused.no_piece")
@@ -248,7 +239,7 @@ def may_be_settled(pen_desk: Desk, finding: FindingOn) -> bool:
 
 def rule_others(pen: Pen, command: RuleOthers) -> None:
     """What was found among the other pieces was taken out, or was settled; the look is asked again."""
-    ruling_by(pen, command.by)
+    pen.sign_ruling(command.by)
     finding = next((f for f in of_others(pen.trip) if f.n == command.n), None)
     if finding is None or (not command.taken_out and not may_be_settled(pen.desk, finding)):
         raise Refused("refused.no_piece")
