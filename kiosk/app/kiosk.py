@@ -384,7 +384,7 @@ class Kiosk(QObject):
 
     def step(self) -> str:
         """The kind of the next step, for rehearsal and tests."""
-        return next_step(self.session.bench, self.session.desk).kind
+        return next_step(self.session.bench, self.session.here).kind
 
 
 def _age(path: Path) -> float:

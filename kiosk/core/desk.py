@@ -1,11 +1,11 @@
 """What decide and view are given besides the bench: the clock's reading, the catalogue, the policy, the plan maker."""
 
 from collections.abc import Callable, Iterable, Mapping, Set
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from typing import Protocol
 
-from kiosk.core.bench import Bench
+from kiosk.core.bench import Bench, Trip
 from kiosk.core.catalogue import Catalogue, Item, Kit
 from kiosk.core.exposure import FirstAidWords
 from kiosk.core.findings import Findings
@@ -79,6 +79,12 @@ class Desk:
     def policy_at(self, version: int) -> Policy:
         """The policy of that number, for a trip that began with it; the present one where it is not known here."""
         return self.policies.get(version, self.policy)
+
+    def under(self, trip: Trip | None) -> "Desk":
+        """The surroundings of the tray on the bench: as long as it is open, the policy that it began with."""
+        if trip is None or trip.ended or trip.policy == self.policy.version:
+            return self
+        return replace(self, policy=self.policy_at(trip.policy))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

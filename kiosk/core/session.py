@@ -75,7 +75,7 @@ class Session:
         if self.clock().at_ms >= self._changes_ms:
             self._amend()
         try:
-            decision = decide(self.bench, send, self.desk, self.clock(), note=self.note)
+            decision = decide(self.bench, send, self.here, self.clock(), note=self.note)
             self._keep(decision)
         except Refused as refused:
             self.notice = (refused.key, refused.names)
@@ -159,6 +159,11 @@ class Session:
             else:
                 self.walked.append(e.NAME_OF[type(kept.event)])
 
+    @property
+    def here(self) -> Desk:
+        """The surroundings as they count now: the tray on the bench keeps the policy that it began with."""
+        return self.desk.under(self.bench.trip)
+
     def settings(self) -> Settings:
         """How the glass is for whoever stands at it now."""
         who = at_the_glass(self.bench, self.turn)
@@ -179,7 +184,7 @@ class Session:
         return self.tongues.get(self.desk.policy.house_language)
 
     def _glance_in(self, tongue: Tongue | None, settings: Settings) -> Glance:
-        desk = self.desk if tongue is None else replace(self.desk, findings=tongue.findings, types=tongue.types)
+        desk = self.here if tongue is None else replace(self.here, findings=tongue.findings, types=tongue.types)
         return Glance(
             bench=self.bench,
             desk=desk,
@@ -203,13 +208,15 @@ class Session:
     def view_after(self, command: c.Command) -> View | None:
         """The view that would follow, if the command came now; nothing is kept. None where it would be refused."""
         try:
-            decision = decide(self.bench, command, self.desk, self.clock())
+            decision = decide(self.bench, command, self.here, self.clock())
         except Refused:
             return None
         bench = self.bench
         for kept in decision.kept:
             bench = evolve(bench, kept)
-        return view(replace(self.glance(), bench=bench, turn=decision.turn, notice=decision.notice))
+        glance = self.glance()
+        desk = replace(self.desk.under(bench.trip), findings=glance.desk.findings, types=glance.desk.types)
+        return view(replace(glance, bench=bench, desk=desk, turn=decision.turn, notice=decision.notice))
 
     def hear(self, station: str, kepts: Iterable[Kept]) -> None:
         """Take in what another station kept, in its own order: it is folded beside, never into, this bench."""

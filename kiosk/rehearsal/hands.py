@@ -76,14 +76,14 @@ class Hands:
         self.session.send(command)
         notice = self.session.notice
         if notice and notice[0].startswith("refused."):
-            raise StoryFault(f"{notice[0]}: {command} at {next_step(self.bench, self.session.desk)}")
+            raise StoryFault(f"{notice[0]}: {command} at {next_step(self.bench, self.session.here)}")
 
     def do(self, step: Step) -> None:
         """Do what the step asks for."""
         getattr(self, f"_do_{step.kind}")(step)
 
     def step(self) -> Step:
-        return next_step(self.bench, self.session.desk)
+        return next_step(self.bench, self.session.here)
 
     @property
     def closing(self) -> bool:

@@ -150,7 +150,7 @@ class Shift:
 
     @property
     def step(self) -> Step:
-        return next_step(self.bench, self.session.desk)
+        return next_step(self.bench, self.session.here)
 
     @property
     def refused(self) -> str:

@@ -12,7 +12,8 @@ from kiosk.core.commands import Page
 from kiosk.core.meaning import Kind
 from kiosk.core.place import Place
 from kiosk.core.stamp import Kept
-from tests.core.department import EAR, PLAIN, Shift, at_work, people, scan
+from kiosk.core.vocabulary import Role
+from tests.core.department import EAR, PIN, PLAIN, Shift, at_work, people, scan
 from tests.core.test_desk import desk_with, paper
 from tests.core.test_shift_summary import a_day, texts, to_desk
 
@@ -98,8 +99,13 @@ def test_by_person_only_a_supervisor_looks_back_and_only_after_the_reason_is_kep
     shift.must(c.RunLookback(kind="person", value="T1", why="trouble"))
     text = texts(paper(shift, "lookback_report"))
     assert "Person T1" not in text
-    educator = replace(people()["S1"], role=people()["T1"].role)
-    assert not lookback.may_ask(lookback.Question(kind="person", value="T1"), educator.role)
+    teacher = replace(people()["S1"], id="E1", role=Role.EDUCATOR, badge="E1")
+    catalogue = replace(shift.desk.catalogue, people={**people(), "E1": teacher})
+    teach = Shift(desk=replace(shift.desk, catalogue=catalogue))
+    teach.must(c.EnterPin(person="E1", pin=PIN))
+    assert not teach.send(c.RunLookback(kind="person", value="T1", why="trouble"))
+    assert teach.refused == "refused.not_at_desk"
+    assert teach.send(c.RunLookback(kind="load", value="W-1", why="trouble"))
 
 
 def test_a_withdrawn_finding_stands_on_no_lookback() -> None:

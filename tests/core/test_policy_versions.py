@@ -74,6 +74,28 @@ def test_a_trip_keeps_the_version_it_began_with_and_the_next_trip_has_the_new_on
     assert shift.trip.policy == 2
 
 
+def test_a_rule_changed_under_an_open_tray_counts_for_the_next_tray_and_not_for_this_one() -> None:
+    shift = at_desk()
+    shift.must(c.DraftRule(key="missing_rule", value='"pack_short_by_supervisor"'))
+    sign(shift)
+    shift.must(c.SignOut())
+    shift.sign_in("T1")
+    shift.open(EAR)
+    shift.must(c.CountLine(line="Forceps", have=3), c.CountLine(line="Bent tube", have=1))
+    shift.must(c.CountLine(line="Paired tube", have=2), c.CountDiffers())
+    shift.must(c.Search(line="Forceps", places=("sink",), over=True))
+    shift.must(c.StopHere(reason="end_of_shift"), c.EnterPin(person="S1", pin=PIN))
+    shift.must(c.DraftRule(key="missing_rule", value='"hold"'))
+    sign(shift)
+    assert shift.session.desk.policy.missing_rule == "hold"
+    shift.must(c.SignOut())
+    shift.sign_in("T1")
+    shift.open(EAR)
+    give = c.GiveOverride(by="S1", what="missing_pack_short", subjects=("Forceps",), reason="not_found")
+    assert [type(event) for event in shift.must(give)] == [e.OverrideGiven]
+    assert {kept.stamp.policy for kept in shift.log if kept.stamp.trip == shift.trip.id} == {2}
+
+
 def test_a_new_rule_is_shown_once_to_each_person_with_a_word_why_it_is_asked_now() -> None:
     shift = at_desk()
     shift.must(c.DraftRule(key="max_dry_tries", value="1"))

@@ -146,7 +146,7 @@ def minutes_away(pen: Pen, trip: Trip) -> int:
 def must_repeat(pen: Pen, trip: Trip) -> bool:
     """Another person, or longer away than policy allows?"""
     assert trip.pause is not None
-    late = minutes_away(pen, trip) > pen.desk.policy.pause_restart_minutes
+    late = minutes_away(pen, trip) > pen.desk.policy_at(trip.policy).pause_restart_minutes
     return late or trip.pause.by != pen.bench.who
 
 
