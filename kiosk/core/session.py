@@ -144,6 +144,10 @@ class Session:
             return c.ScopeBack(scope=self.turn.subject, load=meaning.text)
         if page is c.Page.LOOKBACK and meaning.kind in _ASKED:
             return c.Turn(page=page, subject=f"{_ASKED[meaning.kind]}={meaning.text}")
+        if meaning.kind is Kind.SPARE_FORM and page in {c.Page.FORMS, c.Page.FORM_FILLED}:
+            return c.EnterForm(paper=meaning.text)
+        if meaning.kind is Kind.TRAY and page is c.Page.FORM_FILLED and self.turn.subject:
+            return c.EnterForm(paper=self.turn.subject.partition("/")[0], tray=meaning.text)
         if meaning.kind is Kind.PERSON and page is c.Page.WIPE:
             return c.Turn()
         number = self.turn.subject.removeprefix("back:").partition(":")[0]

@@ -14,6 +14,7 @@ from kiosk.core.commands import Page
 from kiosk.core.composing import ReportOrder, compose_report
 from kiosk.core.decide.desk import drawn_trips, ended_trips
 from kiosk.core.evolve import evolve
+from kiosk.core.meaning import Kind
 from kiosk.core.papers import Report
 from kiosk.core.place import Place
 from kiosk.core.stamp import Kept
@@ -298,7 +299,7 @@ def test_a_form_is_entered_afterwards_with_the_time_of_doing_and_the_time_of_ent
         shift.must(step)
     (kept,) = [kept for kept in shift.log if isinstance(kept.event, e.FormEntered)]
     assert isinstance(kept.event, e.FormEntered)
-    assert kept.event.paper == "H-1002"
+    assert (kept.event.paper, kept.event.kind) == ("H-1002", "return_ticket")
     assert kept.event.done_ms % 86_400_000 == (6 * 60 + 10) * 60_000
     assert kept.event.done_ms < kept.stamp.at_ms
     assert kept.stamp.who == "S1"
@@ -306,6 +307,14 @@ def test_a_form_is_entered_afterwards_with_the_time_of_doing_and_the_time_of_ent
     assert shift.refused == "refused.form_entered"
     assert not shift.session.send(c.EnterForm(paper="1099"))
     assert not shift.session.send(replace(whole, paper="1003", done="2599"))
+
+
+def test_a_form_and_its_tray_may_be_scanned_where_they_are_asked_for() -> None:
+    shift = desk_with(Shift())
+    shift.must(c.IssueForms(kind="return_ticket", many=3), c.Turn(page=Page.FORMS))
+    shift.must(scan("H-1002", Kind.SPARE_FORM), scan(PLAIN))
+    assert shift.session.turn == c.Turn(page=Page.FORM_FILLED, subject=f"1002/{PLAIN}")
+    assert not shift.bench.trip
 
 
 # The audit draw

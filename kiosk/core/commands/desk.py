@@ -71,7 +71,6 @@ class EnterForm:
     tray: str = ""
     done: str = ""
     said: str = ""
-    kind: str = "return_ticket"
 
 
 DeskCommand = (

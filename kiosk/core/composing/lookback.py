@@ -69,9 +69,11 @@ def asked_words(g: Glance, question: lookback.Question) -> str:
     return g.words.say(f"lookback.kind.{question.kind}", value=value)
 
 
-def rule_words(g: Glance, question: lookback.Question) -> str:
-    """The rule that chose the trips, with its time."""
+def rule_words(g: Glance, question: lookback.Question, *, span: bool = True) -> str:
+    """The rule that chose the trips, with its time; without it where no time was asked for and room is short."""
     say = g.words.say
+    if not (span or question.since_ms or question.until_ms):
+        return say(f"lookback.rule.{question.kind}", value=question.value)
     since = moment(g, question.since_ms) if question.since_ms else say("lookback.beginning")
     until = moment(g, question.until_ms) if question.until_ms else say("lookback.now")
     rule = say(f"lookback.rule.{question.kind}", value=question.value)

@@ -123,11 +123,22 @@ def enter_form(pen: Pen, command: c.EnterForm) -> None:
         pen.turn = c.Turn(page=c.Page.FORM_FILLED, subject="/".join([paper, *filter(None, given[1:])]))
         return
     done_ms = _done_at(pen, command.done)
-    kind = "return_ticket" if command.kind == "return_ticket" else "tray_sheet"
-    entered = e.FormEntered(paper=number, kind=kind, tray=command.tray, said=command.said, done_ms=done_ms)
+    entered = e.FormEntered(
+        paper=number, kind=_issued_as(pen, int(own[1])), tray=command.tray, said=command.said, done_ms=done_ms
+    )
     pen.write(entered, off_trip=True)
     pen.say("forms.entered", paper=number)
     pen.turn = c.Turn(page=c.Page.FORMS)
+
+
+def _issued_as(pen: Pen, n: int) -> str:
+    """Which paper the form stands for: as it was issued at this bench."""
+    for station, kept in pen.desk.records.kept("forms_issued"):
+        event = kept.event
+        own = station == next(iter(waiting.stations(pen.bench, pen.desk)))
+        if isinstance(event, e.FormsIssued) and own and event.first <= n < event.first + event.many:
+            return event.kind
+    return "tray_sheet"
 
 
 def _done_at(pen: Pen, clock: str) -> int:

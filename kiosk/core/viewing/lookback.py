@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 from kiosk.core import lookback
 from kiosk.core.commands import Page, RunLookback, Turn
-from kiosk.core.composing.lookback import asked_words, done_words, rule_words, state_words
+from kiosk.core.composing.lookback import asked_words, rule_words, state_words
 from kiosk.core.glance import Glance, back_hand, head
 from kiosk.core.viewing.rows import listed, record_of
 from kiosk.core.views import Key, ListRow, ListView, MenuView, NoteView, View
@@ -66,7 +66,7 @@ def found(g: Glance, subject: str) -> ListView | MenuView:
     rows = [
         ListRow(
             title=f"{one.name} · {one.tray}",
-            sub=f"{state_words(g, one)} {done_words(g, one)}",
+            sub=state_words(g, one),
             value=one.station,
             icon="arrow_right",
             send=record_of(g, one.trip),
@@ -82,7 +82,7 @@ def found(g: Glance, subject: str) -> ListView | MenuView:
         page=Page.LOOKBACK,
         subject=f"{question.kind}={question.value}",
         title=say(count, n=len(trips), what=asked_words(g, question)),
-        help_=rule_words(g, question),
+        help_=rule_words(g, question, span=False),
         nothing=say(nothing, value=question.value),
         main=g.key(
             "lookback.print", Turn(page=Page.LOOKBACK_WHY, subject=f"{question.kind}={question.value}"), kind="main",

@@ -15,8 +15,9 @@ from kiosk.core.records import Told, shift_named, shift_text, told_trip
 from kiosk.core.shift import shift_of
 from kiosk.core.stamp import local_time
 from kiosk.core.summing import GROUPS, Summary, summary_of
-from kiosk.core.viewing.rows import listed, record_of, whose_record
+from kiosk.core.viewing.rows import ROWS, ROWS_SMALL, listed, record_of, whose_record
 from kiosk.core.views import Key, ListRow, ListView, View
+from kiosk.core.waiting import waited_for
 
 SHIFTS = 9
 """Shifts on offer: three days of three."""
@@ -69,7 +70,10 @@ def shifts(g: Glance) -> ListView:
                 name=f"summary {shift_text(shift)}",
             )
         )
-    return listed(g, rows, page=Page.SHIFTS, title=say("summary.shifts_title"), nothing=say("summary.none"))
+    return listed(
+        g, rows, page=Page.SHIFTS, title=say("summary.shifts_title"), nothing=say("summary.none"),
+        back=Turn(page=Page.DESK),
+    )  # fmt: skip
 
 
 def summary(g: Glance) -> ListView:
@@ -140,6 +144,9 @@ def figure(g: Glance) -> ListView:
     entries = book.of(name) or tuple(_composed(g, whole, name))
     rows = [entry_row(g, entry) for entry in entries] if name != "exposures" else []
     nothing = "summary.kept_apart" if name == "exposures" else "summary.none"
+    size = ROWS_SMALL if g.small else ROWS
+    told = [each for each in dict.fromkeys(ORDER) if whole.figures[each]]
+    at = told.index(name) // size if name in told else 0
     return listed(
         g,
         rows,
@@ -148,7 +155,7 @@ def figure(g: Glance) -> ListView:
         title=figure_words(g, whole, name),
         help_=g.words.say(f"summary.how.{name}"),
         nothing=g.words.say(nothing),
-        back=Turn(page=Page.SUMMARY, subject=shift_text(shift)),
+        back=Turn(page=Page.SUMMARY, subject=shift_text(shift), number=at),
     )
 
 
@@ -238,9 +245,7 @@ def trip_state(g: Glance, one: Trip) -> str:
     if one.let_go_ms is not None:
         return say("trip.let_go")
     if one.holds:
-        names = dict.fromkeys(name for hold in one.holds for name in hold.waits_for)
-        waits = ", ".join(one.pieces[n].plan.name or n if n in one.pieces else n for n in names)
-        return say("trip.held", what=waits, time=g.since(one.holds[0].at_ms))
+        return say("trip.held", what=waited_for(one), time=g.since(one.holds[0].at_ms))
     return say("trip.open")
 
 
