@@ -12,7 +12,7 @@ from kiosk.core import events as e
 from kiosk.core.bench import Bench, Trip
 from kiosk.core.counters import COUNTERS, Book, Entry, Shift
 from kiosk.core.desk import Desk, Now
-from kiosk.core.records import is_over, shift_text
+from kiosk.core.records import is_over, shift_text, told_trip
 from kiosk.core.stamp import Kept
 
 GROUPS = ("soil", "foreign", "wet", "blocked", "damage", "identity")
@@ -82,7 +82,10 @@ def figures(book: Book) -> dict[str, int]:
 
 def rows(book: Book, desk: Desk, bench: Bench) -> tuple[e.SummaryRow, ...]:
     """What stands beside the figures: places, loads, tickets and holds that wait, overrides, failed again."""
-    return tuple(_rows(book, trips_known(desk, bench)))
+    trips = trips_known(desk, bench)
+    named = {entry.trip for name in ("tickets_waiting", "repeat_items") for entry in book.of(name)}
+    told = (told_trip(desk.records.of_trip(trip)) for trip in sorted(named - trips.keys() - {""}))
+    return tuple(_rows(book, trips | {trip.id: trip for trip in told if trip}))
 
 
 def trips_known(desk: Desk, bench: Bench) -> dict[str, Trip]:

@@ -219,3 +219,24 @@ def test_the_shifts_on_offer_are_the_last_nine() -> None:
     assert len(rows) == 9
     assert rows[0].value == "runs now"
     assert date.fromisoformat(rows[1].name.split("/")[1]) <= date.fromisoformat(rows[0].name.split("/")[1])
+
+
+def test_a_ticket_names_its_tray_though_that_trip_ended_long_ago() -> None:
+    shift = at_work(EAR)
+    shift.yes_until("A1.bore.swab")
+    shift.no("red_mark", Place(lumen="bore", at_mm=10))
+    shift.confirm("tray_back")
+    shift.tidy()
+    (ticket,) = shift.trip.tickets
+    for _ in range(12):
+        shift.open(PLAIN)
+        shift.count()
+        shift.yes_to_all()
+        shift.pack()
+        shift.print_all()
+        shift.must(c.Readable(yes=True))
+    assert ticket.number not in {t.number for trip in shift.bench.trips.values() for t in trip.tickets}
+    shift.must(c.SignOut())
+    said = texts(printed(to_desk(shift)))
+    assert f"{ticket.number} | " in said
+    assert "Ear set · TR-1" in said
