@@ -8,6 +8,7 @@ from kiosk.core import commands as c
 from kiosk.core import views as v
 from kiosk.core.meaning import Kind, Meaning
 from kiosk.core.place import Place
+from tests.core.by_chance_desk import of_decontam, of_looking, of_the_desk
 from tests.core.department import EAR, PIN, SPARE, TINY_SPARE, TRAYS, Shift, people, scan
 
 _COMMANDS = get_args(c.Send)
@@ -138,7 +139,7 @@ def out_of_turn(shift: Shift) -> list[c.Send]:
     sends += [c.NoSecondHere(), c.Cosign(n=1, yes=True), c.Cosign(n=2, yes=False)]
     sends += [c.StartAgain(), c.CountAgain(), c.LetGo(), c.FirstAidDone(mistake=True)]
     sends.append(c.Scanned(meaning=Meaning(kind=Kind.TRAY, text=EAR)))
-    return sends + _whole_trays(shift) + _of_safety(shift)
+    return sends + _whole_trays(shift) + _of_safety(shift) + of_looking(shift) + of_decontam(shift) + of_the_desk(shift)
 
 
 def _whole_trays(shift: Shift) -> list[c.Send]:

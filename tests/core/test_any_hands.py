@@ -15,6 +15,7 @@ from kiosk.core.agenda import bench_owed, waits
 from kiosk.core.bench import TRAY, Bench, ScopeState
 from kiosk.core.decide import people
 from kiosk.core.evolve import evolve
+from kiosk.core.vocabulary import Disposition
 from tests.core.by_chance import onward, pick
 from tests.core.department import PIN, Shift, desk, scan
 
@@ -75,9 +76,10 @@ def hold_to_the_rules(shift: Shift) -> None:
             case e.TrayOpened():
                 assert bench_owed(bench) is None
             case e.TrayBack() if trip:
-                gone = {p.name for p in trip.pieces.values() if p.disposition is not None and p.name != TRAY}
+                out = {None, Disposition.SECOND_LOOK}  # what a doubt waits for goes back with its tray
+                gone = {p.name for p in trip.pieces.values() if p.disposition not in out and p.name != TRAY}
                 assert not gone & set(event.pieces)
-                assert event.findings
+                assert event.findings or event.why in {"stopped", "load_withdrawn"}
             case e.CheckYes() if event.key.endswith(".scope"):
                 assert not bench.scopes.get(event.tool, ScopeState()).out_of_use
             case e.Packed() if trip:

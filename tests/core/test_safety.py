@@ -152,6 +152,8 @@ def test_what_may_not_be_washed_does_not_go_back_with_the_splashed_tray() -> Non
     ear = trip(shift.bench, EAR)
     assert ear.pieces["A1"].disposition == "hold"
     assert "A1" not in ear.tickets[0].pieces
+    assert ear.tickets[0].findings  # the splash itself, although it hit the very piece that stays
+    assert not any(task.kind == "decide" for task in ear.tasks)
 
 
 def test_nothing_of_an_exposure_in_the_log_carries_a_name_or_a_tray() -> None:

@@ -87,8 +87,10 @@ def _back(pen: Pen, trip_id: str, why: str, named: tuple[int, ...], *, level: st
     trip = pen.bench.trips[trip_id]
     out = {p.name for p in trip.pieces.values() if p.disposition not in {None, Disposition.SECOND_LOOK}}
     told = {n for made in trip.tickets for n in made.findings}
-    standing = [f for f in trip.findings if not f.put_right and f.n not in told and f.piece not in out]
-    pieces = tuple(dict.fromkeys(f.piece for f in standing if f.piece != TRAY or f.n not in named))
+    open_still = [f for f in trip.findings if not f.put_right and f.n not in told]
+    standing = [f for f in open_still if f.n in named or f.piece not in out]  # the splash itself, wherever it hit
+    here = (f for f in standing if f.piece not in out)
+    pieces = tuple(dict.fromkeys(f.piece for f in here if f.piece != TRAY or f.n not in named))
     number = f"K-{pen.desk.bench_number}{pen.bench.tickets_issued % 9999 + 1:04d}"
     back = e.TrayBack(
         ticket=number,

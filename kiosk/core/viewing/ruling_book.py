@@ -52,7 +52,8 @@ def _after(g: Glance) -> dict[str, Any]:
 
 def rules(g: Glance) -> ListView:
     """The keys of one group, each as a sentence."""
-    group = g.turn.subject if g.turn else ""
+    groups = by_group(g.desk.policy)
+    group = g.turn.subject if g.turn and g.turn.subject in groups else next(iter(groups))
     values = _after(g)
     rows = [
         ListRow(
@@ -61,7 +62,7 @@ def rules(g: Glance) -> ListView:
             send=Turn(page=Page.RULE, subject=key),
             name=f"rule {key}",
         )
-        for key, _ in by_group(g.desk.policy)[group]
+        for key, _ in groups[group]
     ]
     return listed(
         g,
