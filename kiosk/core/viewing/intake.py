@@ -210,7 +210,9 @@ def _band(g: Glance, each: OpenReturn) -> Band | None:
     assert each.sent is not None
     trip = each.sent.trip
     for found in each.findings:
-        piece = trip.pieces[found.piece]
+        piece = trip.pieces.get(found.piece)
+        if piece is None:  # of the tray itself, where it has no looks of its own
+            continue
         band = band_for(g, piece, found.place.lumen, flags=flags_of(g, trip, piece, found.place.lumen))
         if band.lumen is not None:
             return band

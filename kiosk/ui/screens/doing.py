@@ -87,6 +87,10 @@ class RingLine(Drawn):
                 draw_ring(pen, rect, ring, fg=fg, number=self._now if ring == "now" else "")
 
 
+OVER_CAPITALS_MM = 0.9
+"""Text stands by its capitals; an f and the dot of an i rise over them by so much in the largest letters here."""
+
+
 class Lines(Drawn):
     """Texts under each other, each with its own sizes to try, in one box; they share it by their wanted heights."""
 
@@ -107,7 +111,8 @@ class Lines(Drawn):
         return self
 
     def draw(self, pen: Pen) -> None:
-        stack(pen, self.area(), self._texts, self._sizes, self._weight, fg=self._fg, bg=self._bg, gap_mm=self._gap)
+        room = self.area().adjusted(0, pen.mm(OVER_CAPITALS_MM), 0, 0)
+        stack(pen, room, self._texts, self._sizes, self._weight, fg=self._fg, bg=self._bg, gap_mm=self._gap)
 
 
 def stack(

@@ -27,6 +27,9 @@ class MenuScreen(DoingScreen):
             view.lines, ((T.T4, 1), (T.T3, 1), (T.T2, 1), (T.T1, 1), (T.T1, 2)), gap_mm=2.4 if self.small else 5
         )
         self.place(lines, edge, 2 if self.small else 4, width - 2 * edge, top - (3 if self.small else 8))
+        last = len(view.keys) - 1
         for n, each in enumerate(view.keys):
+            if n == last and each.kind == "main":  # what goes on is low on the right
+                n = rows * COLUMNS - 1
             x, y = edge + n % COLUMNS * (wide + gap), top + n // COLUMNS * (tall + gap)
             self.place(self.key(each, size=T.T2 if self.small else T.T3), x, y, wide, tall)
