@@ -169,7 +169,7 @@ class DayBench(Hands):
         elif due is not None:
             self.coming.pop(0)
             if due.befalls == "wrong_scan":
-                self.send(c.Scanned(meaning=Meaning(kind=Kind.LOAD, text=due.load)), after_s=20)
+                self.send(c.Scanned(meaning=Meaning(kind=Kind.UNKNOWN, text="a supply's own code")), after_s=20)
             self.visit = Visit(reprint=due.befalls == "label_again")
             self._scan(due.tray)
         else:

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from PySide6.QtCore import QTimer, Signal
-from PySide6.QtGui import QHideEvent, QResizeEvent, QShowEvent
+from PySide6.QtGui import QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QWidget
 
 from kiosk.core import views
@@ -146,10 +146,6 @@ class ScreenFrame(TouchGround):
         self._opening.start(self.glass.guard.wait_ms() + 1)
         self._show_open()
 
-    def hideEvent(self, event: QHideEvent) -> None:
-        super().hideEvent(event)
-        self._opening.stop()
-
     def _opened(self) -> None:
         """The guard time should be over. A timer may come a little early: then it is set once more."""
         left = self.glass.guard.wait_ms()
@@ -159,7 +155,7 @@ class ScreenFrame(TouchGround):
             self._show_open()
 
     def _show_open(self) -> None:
-        """Targets get or lose their edges."""
+        """Targets get or lose their edges. Of a screen that is hidden by then nothing is painted."""
         self.update()
         for part in self.findChildren(QWidget):
             part.update()
