@@ -7,16 +7,20 @@ from random import Random
 
 from kiosk.core import commands as c
 from kiosk.core.agenda import Step, to_clear, untouched
-from kiosk.core.bench import Trip
+from kiosk.core.bench import TRAY, Trip
 from kiosk.core.catalogue import Person
 from kiosk.core.composing import Order, compose
+from kiosk.core.decide.counting import to_discard
 from kiosk.core.decide.second_looks import waiting
 from kiosk.core.dispose import outcome
+from kiosk.core.loads import unreleased
 from kiosk.core.meaning import Kind, Meaning
+from kiosk.core.returns import OpenReturn, may_come_back
 from kiosk.core.views import StopView
 from kiosk.core.vocabulary import Disposition, Role
 from kiosk.paper.render import render
-from kiosk.rehearsal.day.department import Arrival
+from kiosk.rehearsal.day import errands
+from kiosk.rehearsal.day.department import FOUND, IN_HAND, WASHED, Arrival
 from kiosk.rehearsal.day.station import Station
 from kiosk.rehearsal.hands import Hands, StoryFault, Visit
 from kiosk.rehearsal.month import PIN, Month, Watch
@@ -24,24 +28,8 @@ from kiosk.rehearsal.month import PIN, Month, Watch
 PAPER_MADE_EVERY = 12
 """Each so many-th paper is made for real; the others leave for the tray unmade."""
 
-FOUND: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
-    "soil_item": (("teeth", "swab", "look"), ("bone_grit",)),
-    "soil_by_hand": (("swab", "look"), ("white_deposit",)),
-    "soil_scope": (("scope", "swab"), ("brown_film",)),
-    "soil_tray": (("swab", "air", "look"), ("red_mark",)),
-    "not_apart": (("apart", "look"), ("not_apart",)),
-    "wet": (("dry",), ("clear_drops",)),
-    "wet_to_the_end": (("dry",), ("clear_drops",) * 3),
-    "stiff": (("look",), ("stiff",)),
-    "fiber": (("look",), ("fiber",)),
-    "repair": (("look",), ("crack",)),
-    "spare": (("look",), ("crack",)),
-    "loose_soil": (("basket",), ("tissue",)),
-}
-"""What befalls -> the checks it is seen at, the first that is planned; what is found there, each time it is asked."""
-
-IN_HAND: dict[str, str] = {"unsure": "cant_tell", "undo": "corrected_answer"}
-"""What befalls -> what the hand does at one of the answers."""
+WASHED_MS = 3_600_000
+"""From decontam's answer until the piece is back on the clean side (invented)."""
 
 SECONDS = ("color_only", "not_sure", "clear")
 """What the second person says, in turn."""
@@ -61,8 +49,11 @@ class DayBench(Hands):
     ) -> None:
         super().__init__(month, station.session, station.clock)
         self.station, self.watches, self.cut = station, tuple(watches), cut
+        self.every = tuple(arrivals)
         self.coming = [row for row in arrivals if row.tray not in station.trays_opened()]
         self.befalls: dict[str, str] = {row.tray: row.befalls for row in arrivals}
+        self.errands = list(errands.ERRANDS.get(station.name, ()))
+        self.soiled: Counter[str] = Counter()  # tray -> how often its piece was found soiled
         self.rng = Random(f"{month.seed}/{station.name}")
         self.watch = next((w for w in watches if station.clock.at_ms < w.closes_ms), self.watches[-1])
         self.sign_ins: Counter[tuple[str, str]] = Counter()  # (shift, role)
@@ -76,7 +67,7 @@ class DayBench(Hands):
 
     def odd(self, name: str) -> bool:
         """By chance in the story; on this day by what befalls the tray."""
-        if name == "count_short" and self._befalls("pack_short"):
+        if name == "count_short" and (self._befalls("pack_short") or self._befalls("pack_short_phone")):
             return True  # and it is packed short later
         return self._once({"count_short": "short", "count_over": "over"}.get(name, name))
 
@@ -121,14 +112,15 @@ class DayBench(Hands):
             case "sign_in":
                 self._come()
             case "scan":
-                self._next_tray()
+                if not self._errand():
+                    self._next_tray()
             case _:
                 if not self._befallen(step):
                     self.do(step)
 
     def _change_shift(self, step: Step) -> bool:
         """The next person's hour has come: a tray that is open is set aside for them. False on the last watch."""
-        at = self.watches.index(self.watch)
+        at = [watch.name for watch in self.watches].index(self.watch.name)
         if at + 1 == len(self.watches):
             return False
         if step.kind == "check":
@@ -141,6 +133,8 @@ class DayBench(Hands):
 
     def _come(self) -> None:
         """Sign in when there is something to do."""
+        if self._errand():
+            return
         if not (self._unfinished() or self._due() or to_clear(self.bench)):
             self._wait()
             return
@@ -148,6 +142,26 @@ class DayBench(Hands):
         self.send(c.EnterPin(person=self.watch.who, pin=PIN), after_s=self.rng.uniform(3, 9))
         while (step := self.step()).kind == "startup":
             self.send(c.AnswerStartup(question=step.question, yes=True), after_s=7)
+
+    def _errand(self) -> bool:
+        """The supervisor comes for something, where its hour has come and nothing lies open."""
+        if not self.errands or self.clock.at_ms < self.watches[0].opens_ms + self.errands[0][0] * 3_600_000:
+            return False
+        _, errand = self.errands.pop(0)
+        errands.call(self, errand)
+        return True
+
+    def _returned(self) -> OpenReturn | None:
+        """A piece of this bench that decontam answered for long enough ago to have gone through a washer."""
+        return next((r for r in may_come_back(self.bench, self.session.desk) if self._washed(r)), None)
+
+    def _washed(self, each: OpenReturn) -> bool:
+        said = each.back.said_ms
+        return not each.station and said is not None and self.clock.at_ms - said > WASHED_MS
+
+    def opened_anywhere(self) -> set[str]:
+        """The trays that this bench opened."""
+        return set(self.station.trays_opened())
 
     def _due(self) -> Arrival | None:
         return self.coming[0] if self.coming and self.coming[0].at_ms <= self.clock.at_ms else None
@@ -163,8 +177,18 @@ class DayBench(Hands):
         self.clock.set_to(max(self.clock.at_ms + 1000, min(soon, after)))
 
     def _next_tray(self) -> None:
-        unfinished, due = self._unfinished(), self._due()
-        if unfinished:
+        unfinished, due, back = self._unfinished(), self._due(), self._returned()
+        opened = next(
+            (n for n, pack in self.bench.packs.items() if n not in self.bench.void and self._opened_again(pack.tray)),
+            "",
+        )
+        if opened:
+            self.send(c.Reopen(number=opened, why="forgotten"), after_s=60)
+            self.send(c.OldLabelGone(number=opened), after_s=20)
+        elif back is not None:
+            self.visit = Visit()
+            self.send(c.SendBackClean(ticket=back.number, load=WASHED), after_s=40)
+        elif unfinished:
             self._scan(unfinished[0].tray.code)
         elif due is not None:
             self.coming.pop(0)
@@ -174,6 +198,12 @@ class DayBench(Hands):
             self._scan(due.tray)
         else:
             self.send(c.SignOut(), after_s=30)
+
+    def _opened_again(self, tray: str) -> bool:
+        if self.befalls.get(tray) != "opened_again" or tray in self.done:
+            return False
+        self.done.add(tray)
+        return True
 
     def _scan(self, tray: str) -> None:
         self.send(c.Scanned(meaning=Meaning(kind=Kind.TRAY, text=tray)), after_s=self.rng.uniform(10, 60))
@@ -216,6 +246,14 @@ class DayBench(Hands):
             self.send(c.SignOut(idle=True), after_s=185)
         self.clock.advance(minutes * 60_000)
 
+    def handed(self) -> None:
+        """The tray goes to somebody else as it stands, who stays for the rest of the shift."""
+        to = next(p.id for p in self.people(Role.TECH) if p.id not in {w.who for w in self.watches})
+        self.send(c.HandOver(to=to), after_s=10)
+        if self.bench.who is not None:
+            self.send(c.SignOut(), after_s=10)
+        self.watch = replace(self.watch, who=to)
+
     def power_cut(self) -> None:
         """The power goes with a tray open; the program comes back on what the disk holds."""
         self.cut(self)
@@ -231,7 +269,11 @@ class DayBench(Hands):
         what = self.befalls.get(self.trip.tray.code, "")
         pieces = [p for p in self.trip.pieces.values() if p.disposition is None and not p.all_yes]
         checks = [(piece.name, check) for piece in pieces for check in piece.plan.checks]
-        if what in FOUND and self._once(what):
+        if what == "soil_twice" and pieces and self.soiled[self.trip.tray.code] < 2:
+            self.soiled[self.trip.tray.code] += 1
+            spot = next((f"{name}.{check.key}" for name, check in checks if check.check == "swab"), "")
+            self.visit.codes[spot] = ["bone_grit"]
+        elif what in FOUND and self._once(what):
             kinds, codes = FOUND[what]
             if what == "soil_by_hand":
                 self.printer_back_ms = self.clock.at_ms + 3_600_000
@@ -251,9 +293,11 @@ class DayBench(Hands):
         self.send(c.ClearExposure(kind="splash"), after_s=6)
 
     def _do_load(self, _: Step) -> None:
-        """The lead signs the printout."""
-        load = self.trip.load
-        assert load is not None
+        """The lead signs the printout, if nobody did yet."""
+        load = unreleased(self.bench, self.session.here, self.trip)
+        if not load:  # signed at the other bench meanwhile: the load is scanned once more
+            self.send(c.Scanned(meaning=Meaning(kind=Kind.LOAD, text=self.trip.load or "")), after_s=20)
+            return
         self.send(c.EnterPin(person=self.watch.lead, pin=PIN, ruling=True), after_s=300)
         self.send(c.RuleLoad(by=self.watch.lead, load=load), after_s=20)
 
@@ -267,13 +311,13 @@ class DayBench(Hands):
             self.send(c.NoPhoto(reason="too_dark"), after_s=8)
         if found.n not in {f.n for f in waiting(self.trip)}:
             self.send(c.Confirm(what=Disposition.SECOND_LOOK), after_s=6)
-        second = next(p.id for p in self._people(Role.SENIOR) if p.id != self.bench.who)
+        second = next(p.id for p in self.people(Role.SENIOR) if p.id != self.bench.who)
         self.send(c.EnterPin(person=second, pin=PIN, second=f"look-{found.n}"), after_s=240)
         says = SECONDS[self.second_words % len(SECONDS)]
         self.second_words += 1
         self.send(c.TakeSecondLook(by=second, n=found.n, says=says), after_s=30)
 
-    def _people(self, role: Role) -> list[Person]:
+    def people(self, role: Role) -> list[Person]:
         return [person for person in self.session.desk.catalogue.people.values() if person.role is role]
 
     def _do_shelf(self, _: Step) -> None:
@@ -281,22 +325,36 @@ class DayBench(Hands):
         if self._once("pack_short"):
             self._pack_short()
             return
-        ruling = self._ruling() if self._befalls("spare") else None
+        if self._once("pack_short_phone"):
+            self._pack_short(phone=True)
+            return
+        ruling = self._ruling_here()
         if ruling is None:
             self.send(c.Confirm(what="shelf"), after_s=self.rng.uniform(15, 40))
             return
         self.send(c.EnterPin(person=self.watch.lead, pin=PIN, ruling=True), after_s=self.rng.uniform(60, 400))
         self.send(ruling, after_s=20)
 
-    def _pack_short(self) -> None:
+    def _ruling_here(self) -> c.Command | None:
+        """A spare, or the pieces' end: what came off inside goes to quarantine, a single-use piece is thrown away."""
+        if self._befalls("spare"):
+            return self._ruling()
+        held = [n for n, piece in self.trip.pieces.items() if piece.disposition is Disposition.HOLD and n != TRAY]
+        if held and self._befalls("swab_left"):
+            return c.RuleQuarantine(by=self.watch.lead, piece=held[0], note="To the repair bench.")
+        single = to_discard(self.trip)
+        return c.RuleDiscard(by=self.watch.lead, piece=single[0].piece, note="Thrown away.") if single else None
+
+    def _pack_short(self, *, phone: bool = False) -> None:
         """Somebody tries without being a supervisor, which is kept; then the lead gives it, and a second agrees."""
         lines = tuple(line for line, _, _ in self.trip.differences)
         give = c.GiveOverride(by=self.watch.who, what="missing_pack_short", subjects=lines, reason="not_found")
         self.clock.advance(20_000)
         self.session.send(give)
-        self.send(c.EnterPin(person=self.watch.lead, pin=PIN, ruling=True), after_s=300)
-        self.send(replace(give, by=self.watch.lead), after_s=20)
-        second = next(p.id for p in self._people(Role.SENIOR) if p.id != self.bench.who)
+        if not phone:
+            self.send(c.EnterPin(person=self.watch.lead, pin=PIN, ruling=True), after_s=300)
+        self.send(replace(give, by=self.watch.lead, phone=phone), after_s=20)
+        second = next(p.id for p in self.people(Role.SENIOR) if p.id != self.bench.who)
         self.send(c.EnterPin(person=second, pin=PIN, second="override"), after_s=120)
         self.send(c.SecondOnOverride(by=second, yes=True), after_s=10)
 
@@ -336,4 +394,5 @@ _INTERRUPTED: dict[str, Callable[[DayBench], None]] = {
     "away": DayBench.away,
     "power_cut": DayBench.power_cut,
     "first_aid": DayBench.hurt,
+    "handed": DayBench.handed,
 }

@@ -6,10 +6,15 @@ from random import Random
 from typing import Any
 
 from kiosk.core.catalogue import Catalogue, CountLine, Load, Tray
+from kiosk.core.vocabulary import Role
 from kiosk.rehearsal.month import DEMO, Watch, in_the_story
 from kiosk.store.catalogue_files import load_catalogue
 
 BENCHES = ("B1", "B2")
+DIRTY = "D1"
+STATIONS = (*BENCHES, DIRTY)
+WASHED = "W-8800"
+"""The load that brings back what decontam answered for."""
 PLAIN = (
     "Bone hand tools", "Foot tools", "Plastic hand tools", "Vein tools", "Skin graft tools", "Hernia set",
     "Breast set", "Cesarean set", "Thyroid set", "Minor set",
@@ -36,15 +41,41 @@ class Arrival:
 BEFALLS_LUMENS: Mapping[str, int] = {
     "soil_item": 5, "soil_scope": 1, "soil_by_hand": 1, "soil_tray": 2, "not_apart": 1, "wet": 3, "wet_to_the_end": 1,
     "stiff": 1, "fiber": 1, "unsure": 2, "undo": 2, "repair": 1, "spare": 2, "paused": 2, "away": 1, "power_cut": 1,
+    "soil_twice": 2, "handed": 1,
+    "blocked": 1, "swab_left": 1, "single_use": 1,
 }  # fmt: skip
 """What befalls trays with lumens: how often in the day."""
 
 BEFALLS_ANY: Mapping[str, int] = {
-    "short": 2, "pack_short": 1, "over": 1, "wrong_scan": 3, "wrong_tray": 1, "label_again": 2, "by_hand": 1,
+    "short": 2, "pack_short": 1, "pack_short_phone": 1, "opened_again": 1, "over": 1,
+    "wrong_scan": 3, "wrong_tray": 1, "label_again": 2, "by_hand": 1,
     "loose_soil": 1,
     "load_not_released": 1, "first_aid": 1,
 }  # fmt: skip
 """What befalls trays of any kind."""
+
+
+FOUND: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
+    "soil_item": (("teeth", "swab", "look"), ("bone_grit",)),
+    "soil_by_hand": (("swab", "look"), ("white_deposit",)),
+    "soil_scope": (("scope", "swab"), ("brown_film",)),
+    "soil_tray": (("swab", "air", "look"), ("red_mark",)),
+    "not_apart": (("apart", "look"), ("not_apart",)),
+    "wet": (("dry",), ("clear_drops",)),
+    "wet_to_the_end": (("dry",), ("clear_drops",) * 3),
+    "stiff": (("look",), ("stiff",)),
+    "fiber": (("look",), ("fiber",)),
+    "repair": (("look",), ("crack",)),
+    "spare": (("look",), ("crack",)),
+    "blocked": (("air", "swab"), ("blocked",)),
+    "swab_left": (("swab",), ("swab_left",)),
+    "single_use": (("look",), ("single_use_found",)),
+    "loose_soil": (("basket",), ("tissue",)),
+}
+"""What befalls -> the checks it is seen at, the first that is planned; what is found there, each time it is asked."""
+
+IN_HAND: dict[str, str] = {"unsure": "cant_tell", "undo": "corrected_answer"}
+"""What befalls -> what the hand does at one of the answers."""
 
 
 def department() -> Catalogue:
@@ -60,7 +91,9 @@ def department() -> Catalogue:
             code = f"TR-5{kind}{number:02}"
             lines = tuple(CountLine(name=line, want=2 + (kind + at) % 7) for at, line in enumerate(LINES))
             trays[code] = Tray(code=code, name=f"{name} {number}", lines=lines, indicators=1 + kind % 2)
-    return replace(demo, trays=trays)
+    second = next(p for p in demo.people.values() if p.role is Role.SUPERVISOR)
+    infection = replace(second, id="P-36", name="Ingeborg Castellan", role=Role.INFECTION_PREVENTION, badge="7031299")
+    return replace(demo, trays=trays, people={**demo.people, infection.id: infection})
 
 
 def arrivals(catalogue: Catalogue, watches: Mapping[str, tuple[Watch, ...]], seed: int) -> tuple[Arrival, ...]:
@@ -110,7 +143,10 @@ def washed(catalogue: Catalogue, rows: tuple[Arrival, ...]) -> Catalogue:
         loads.setdefault(row.load, []).append(row.tray)
     return replace(
         catalogue,
-        loads={load: Load(id=load, released=load not in held, trays=tuple(trays)) for load, trays in loads.items()},
+        loads={
+            WASHED: Load(id=WASHED, released=True, trays=()),
+            **{load: Load(id=load, released=load not in held, trays=tuple(trays)) for load, trays in loads.items()},
+        },
     )
 
 
@@ -132,10 +168,12 @@ def staffed(
             )
             for name, (opens, closes) in hours.items()
         )
-        for bench in BENCHES
+        for bench in STATIONS
     }
 
 
 def _who(staff: Mapping[str, Any], bench: str) -> str:
     """The first of the shift's list; where nobody is listed (B2 at night) a tech comes in on this day."""
+    if bench == DIRTY:
+        return str(staff["decontam"][0])
     return staff[bench][0] if staff[bench] else "P-23"

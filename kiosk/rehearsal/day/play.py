@@ -11,7 +11,8 @@ from kiosk.core.catalogue import Person
 from kiosk.desk import make_desk
 from kiosk.devices.clock import HandClock
 from kiosk.rehearsal.day.bench import DayBench, dies
-from kiosk.rehearsal.day.department import BENCHES, Arrival, arrivals, department, staffed, washed
+from kiosk.rehearsal.day.department import BENCHES, DIRTY, STATIONS, Arrival, arrivals, department, staffed, washed
+from kiosk.rehearsal.day.dirty import DirtySide
 from kiosk.rehearsal.day.station import Station
 from kiosk.rehearsal.month import DEMO, Month, Watch
 from kiosk.store.catalogue_files import load_catalogue
@@ -82,9 +83,16 @@ def bench_of(drawn: Drawn, bench: str, folder: Path, *, at_ms: int, cut: Callabl
     month = drawn.month
     desk = make_desk(replace(month.catalogue, kit=kit), month.policy, bench_number=number)
     clock = HandClock(at_ms=at_ms, offset_min=OFFSET_MIN)
-    station = Station(bench, folder, desk, clock, [other for other in BENCHES if other != bench])
+    station = Station(bench, folder, desk, clock, [other for other in STATIONS if other != bench])
     mine = [row for row in drawn.coming if row.bench == bench]
     return DayBench(station, month, drawn.watches[bench], mine, cut=cut)
+
+
+def dirty_of(drawn: Drawn, folder: Path, *, at_ms: int) -> DirtySide:
+    """Decontam's station."""
+    desk = make_desk(drawn.month.catalogue, drawn.month.policy, side="decontam")
+    station = Station(DIRTY, folder, desk, HandClock(at_ms=at_ms, offset_min=OFFSET_MIN), BENCHES)
+    return DirtySide(station, drawn.month, drawn.watches[DIRTY])
 
 
 def play_day(folder: Path, *, seed: int = SEED, on: date = ON, cut: Callable[[DayBench], None] = dies) -> Day:
@@ -94,16 +102,18 @@ def play_day(folder: Path, *, seed: int = SEED, on: date = ON, cut: Callable[[Da
     """
     drawn = draw(seed, on)
     hands = [bench_of(drawn, bench, folder, at_ms=drawn.opens_ms, cut=cut) for bench in BENCHES]
+    dirty = dirty_of(drawn, folder, at_ms=drawn.opens_ms)
+    everybody: list[DayBench | DirtySide] = [*hands, dirty]
     while True:
-        behind = min(hands, key=lambda each: each.clock.at_ms)
+        behind = min(everybody, key=lambda each: each.clock.at_ms)
         if behind.clock.at_ms >= drawn.closes_ms:
             break
         behind.turn()
-    for each in hands:
+    for each in everybody:
         each.station.end()
     return Day(
         folder=folder,
-        stations=BENCHES,
+        stations=STATIONS,
         shifts=drawn.hours,
         sign_ins=sum((each.sign_ins for each in hands), Counter()),
         papers_made=sum(each.papers_made for each in hands),

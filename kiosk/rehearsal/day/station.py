@@ -67,6 +67,7 @@ class Station:
             until_now: list[Any] = list(takewhile(lambda row: row[_AT_MS] <= now, rows))
             if until_now:
                 self._hear(self.store.heard.take(origin, until_now))
+                self.session.send(c.Heard())
         self.store.alive(now)
 
     def _hear(self, told: Sequence[tuple[str, Kept]]) -> None:
