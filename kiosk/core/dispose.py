@@ -32,8 +32,8 @@ def outcome(bench: Bench, trip: Trip, finding: FindingOn, desk: Desk) -> Outcome
     """What becomes of the finding's piece, before anybody confirms it."""
     kind = desk.findings[finding.code]
     policy = desk.policy
-    back = kind.back
-    because: list[Because] = [("because.rule." + kind.back, {})]
+    back = Disposition(policy.after_dry_tries) if finding.code == "still_wet" else kind.back
+    because: list[Because] = [(f"because.rule.{back}", {})]
     effort = repeats.effort(bench, trip, finding, desk)
     if back in {Disposition.ITEM_BACK, Disposition.TRAY_BACK}:
         key = finding.code if finding.code in policy.return_rule else _RETURN_KEYS.get(kind.group, "")

@@ -33,7 +33,7 @@ class Policy:
     part_not_seen: str
     unknown_lumen: str
     air_where: str
-    air_limit: str
+    air_limit: int | None  # a house figure in kPa, never above an IFU's; None: no number in the IFU, no air
     water_kind: str
     return_rule: Mapping[str, str]
     raise_to_tray: frozenset[str]
@@ -123,6 +123,8 @@ def _plain(key: str, value: Any) -> Any:
         return "from_label"
     if key == "air_gauge_kpa" and value is None:
         return "none"
+    if key == "air_limit" and value is None:
+        return "ifu_only"
     if isinstance(value, Mapping):
         return {str(name): _plain("", each) for name, each in value.items()}
     if isinstance(value, frozenset):
@@ -173,6 +175,8 @@ def _convert(key: str, value: Any) -> Any:
     if key == "air_gauge_kpa":
         least, most = (None, None) if value == "none" else (Decimal(str(each)) for each in value)
         return None if least is None or most is None else (least, most)
+    if key == "air_limit":
+        return None if value == "ifu_only" else int(value)
     if key == "bench_contact_minutes":
         return None if value == "from_label" else Decimal(str(value))
     if key in {"self_override", "load_release_required", "load_release_two_people"}:

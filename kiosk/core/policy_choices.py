@@ -49,6 +49,8 @@ OPTIONS: Mapping[str, tuple[object, ...]] = MappingProxyType(
         "brush_rule": ("banned", "one_per_item", "one_per_tray"),
         "set_weight_act": ("stop", "warn"),
         "missing_rule": ("hold", "pack_short_by_supervisor"),
+        "after_dry_tries": ("item_back", "tray_back", "hold"),
+        "substitute_rule": ("like_for_like_by_supervisor", "never"),
         "names_on_summary": ("none", "initials", "staff_number"),
         "scope_gap": ("anyone", "supervisor", "nobody"),
         "exposure_note_again": ("mark", "refuse"),

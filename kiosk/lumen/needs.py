@@ -3,6 +3,7 @@
 from dataclasses import dataclass, field
 
 from kiosk.core.catalogue import Kit, Lumen, Mm
+from kiosk.core.limits import air_kpa
 from kiosk.core.policy import Policy
 from kiosk.core.vocabulary import Check, Feature, Learnt, Size
 from kiosk.lumen.fit import is_blind
@@ -62,7 +63,7 @@ def why_no_air(lumen: Lumen, policy: Policy, kit: Kit) -> str | None:
         return "open at one end, air would blow back"
     if lumen.features & HOLES:
         return "side holes, air leaves by the first one"
-    if lumen.air_kpa is None:
+    if air_kpa(lumen, policy) is None:
         return "the item record gives no IFU pressure"
     return None if kit.air_station else "this bench has no air station"
 
@@ -100,6 +101,8 @@ def needs_of(lumen: Lumen, size: Size, policy: Policy, kit: Kit) -> Needs:
     if on_dirty_side(policy):
         needs.drop("checked on the dirty side by policy", *_FOR_DIRTY_SIDE)
     needs.drop("not a method of this department", *(set(Check) - policy.clean_methods))
+    if policy.brush_rule == "banned":
+        needs.drop("brushes are banned on this side", Check.BRUSH)
     if no_air := why_no_air(lumen, policy, kit):
         needs.drop(no_air, Check.AIR)
     return needs

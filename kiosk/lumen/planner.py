@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Set
 
 from kiosk.core.catalogue import Item, Kit, Lumen, Mm
+from kiosk.core.limits import air_kpa
 from kiosk.core.plan import Ends, LumenPlan, PiecePlan, PlannedCheck
 from kiosk.core.policy import Policy
 from kiosk.core.vocabulary import Check, Size
@@ -87,7 +88,8 @@ def _plan_lumen(lumen: Lumen, policy: Policy, kit: Kit, out_of_use: Set[str]) ->
     scope = pick_scope(need, lumen, size, policy, kit, out_of_use)
     tools = {Check.SWAB: swab, Check.SCOPE: scope}
     checks = [] if Check.DRY in lumen.forbid else [_dry(lumen, "every lumen: dry comes first")]
-    checks += [_planned(lumen, check, why, tools.get(check)) for check in ORDER if (why := need.asked.get(check))]
+    kpa = air_kpa(lumen, policy)
+    checks += [_planned(lumen, check, why, tools.get(check), kpa) for check in ORDER if (why := need.asked.get(check))]
     if Check.WATER in need.asked and Check.DRY not in lumen.forbid:
         checks.append(_dry(lumen, "dry again after water"))
     return checks, _lumen_plan(lumen, size, policy, need, swab, scope)
@@ -108,9 +110,13 @@ def _dry(lumen: Lumen, because: str) -> PlannedCheck:
     return PlannedCheck(check=Check.DRY, lumen=lumen.name, because=because)
 
 
-def _planned(lumen: Lumen, check: Check, why: str, tool: Tool | None) -> PlannedCheck:
+def _air_claim(lumen: Lumen, kpa: int | None) -> str:
+    return f"air, at most {kpa} kPa {'by the IFU' if kpa == lumen.air_kpa else 'by this department'}"
+
+
+def _planned(lumen: Lumen, check: Check, why: str, tool: Tool | None, kpa: int | None) -> PlannedCheck:
     if tool is None:
-        claim = f"air, at most {lumen.air_kpa} kPa by the IFU" if check is Check.AIR else _CLAIM[check]
+        claim = _air_claim(lumen, kpa) if check is Check.AIR else _CLAIM[check]
         return PlannedCheck(check=check, lumen=lumen.name, because=f"{why}: {claim}")
     return PlannedCheck(
         check=check,

@@ -279,3 +279,18 @@ def test_every_check_there_and_every_check_left_out_has_its_reason(policy: Polic
             assert all(check.because for check in plan.checks)
             by_size = {str(check) for check in policy.by_size[lumen.size]}
             assert (by_size | by_feature) - set(asked(plan)) <= dict(lumen.left_out).keys()
+
+
+def test_without_a_pressure_in_the_record_air_is_planned_only_under_a_house_figure(kit: Kit) -> None:
+    tiny = tube("0.7", "100")
+    assert "air" not in asked(planned(tiny, default_policy(), kit)[0])
+    plan = planned(tiny, default_policy(air_limit=100), kit)[0]
+    assert asked(plan) == ["dry", "air"]
+    assert "100 kPa by this department" in why(plan)["air"]
+
+
+@pytest.mark.parametrize(("rule", "on"), [("banned", False), ("one_per_item", True), ("one_per_tray", True)])
+def test_a_brush_is_on_the_plan_only_where_the_rule_for_brushes_lets_it(rule: str, on: bool, kit: Kit) -> None:
+    sizes = {**resource("policy.yaml")["by_size"], "middle": ["swab", "scope", "brush"]}
+    policy = default_policy(brush_rule=rule, by_size=sizes, clean_methods=[*METHODS, "brush"])
+    assert ("brush" in asked(planned(tube("3.0", "100"), policy, kit)[0])) is on

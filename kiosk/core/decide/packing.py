@@ -253,6 +253,8 @@ def _pattern(item: Item) -> tuple[object, ...]:
 def rule_substitute(pen: Pen, command: RuleSubstitute) -> None:
     """A like-for-like spare takes the piece's place; it gets its own checks."""
     piece = _ruled(pen, command.by, command.piece)
+    if pen.desk.policy.substitute_rule == "never":
+        raise Refused("refused.no_substitute")
     spare = pen.desk.catalogue.spares.get(command.spare)
     if spare is None:
         raise Refused("refused.no_spare", code=command.spare)

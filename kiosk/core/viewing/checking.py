@@ -21,6 +21,7 @@ from kiosk.core.glance import (
     way,
     work_hand,
 )
+from kiosk.core.limits import air_kpa, is_long
 from kiosk.core.pace import pace_ms
 from kiosk.core.plan import PlannedCheck
 from kiosk.core.stop_list import uses
@@ -93,19 +94,22 @@ def _help(g: Glance, piece: Piece, step: Step) -> str:
         return say(key)
     item = piece.item
     names = {
-        "kpa": _kpa(way(item, planned.lumen)),
+        "kpa": _kpa(g, way(item, planned.lumen)),
         "where": say(f"where_air.{g.desk.policy.air_where}"),
         "kind": g.desk.policy.water_kind,
         "tests": ", ".join(item.function).capitalize() + "." if item else "",
         "assembly": g.trip.tray.assembly,
     }
+    if planned.check is Check.BRUSH and g.desk.policy.brush_rule == "one_per_tray":
+        return say("check.brush.help_tray")
     if planned.check is Check.LOOK and item is not None and item.type in g.desk.types:
         return say("check.look_at", look=g.desk.types[item.type].look)
     return say(f"check.{planned.check}.help", **names)
 
 
-def _kpa(lumen: Lumen | None) -> str:
-    return str(lumen.air_kpa) if lumen and lumen.air_kpa is not None else ""
+def _kpa(g: Glance, lumen: Lumen | None) -> str:
+    kpa = air_kpa(lumen, g.desk.policy) if lumen else None
+    return "" if kpa is None else str(kpa)
 
 
 def _facts(g: Glance, lumen: Lumen | None, planned: PlannedCheck) -> tuple[str, ...]:
@@ -114,7 +118,8 @@ def _facts(g: Glance, lumen: Lumen | None, planned: PlannedCheck) -> tuple[str, 
     if lumen is not None:
         facts.append(say("check.bore", mm=lumen.inside_mm) if lumen.inside_mm else say("check.bore_unknown"))
         if lumen.length_mm and not facts[1:]:
-            facts.append(say("check.length", mm=lumen.length_mm))
+            long = is_long(lumen, g.desk.policy)
+            facts.append(say("check.long" if long else "check.length", mm=lumen.length_mm))
     return tuple(facts)
 
 

@@ -9,6 +9,7 @@ from kiosk.core.decide.joints import may_lubricate, wants_look
 from kiosk.core.decide.packing import FULL_STEPS, wet_minutes
 from kiosk.core.evolve import WIPING_STEP
 from kiosk.core.glance import Glance, back_hand, head, piece_name, way, work_hand
+from kiosk.core.limits import air_kpa
 from kiosk.core.viewing import second_looks
 from kiosk.core.viewing.kit import gap_key
 from kiosk.core.viewing.opening import waiting_name, waiting_names
@@ -52,7 +53,7 @@ def _dry(g: Glance, found: FindingOn) -> StepsView:
     piece = g.trip.pieces[found.piece]
     lumen = way(piece.item, found.key.rpartition(".")[0])
     tries = g.trip.dried.get(f"{found.piece}.{found.key}", 0)
-    kpa = lumen.air_kpa if lumen else None
+    kpa = air_kpa(lumen, g.desk.policy) if lumen else None
     station = g.desk.catalogue.kit.air_station and kpa is not None
     where = say(f"where_air.{g.desk.policy.air_where}")
     lines = (

@@ -147,7 +147,8 @@ def ruling(g: Glance) -> MenuView:
     elif piece is not None:
         if piece.disposition is Disposition.HOLD and not is_missing(piece):
             keys.append(g.key("ruling.quarantine", Turn(page=Page.RULING_NOTE, subject=by, number=at), icon="lock"))
-        keys.append(g.key("ruling.substitute", Turn(page=Page.SPARE, subject=by, number=at), icon="arrow_right"))
+        if g.desk.policy.substitute_rule != "never":
+            keys.append(g.key("ruling.substitute", Turn(page=Page.SPARE, subject=by, number=at), icon="arrow_right"))
     keys += offered(g, (offer for part in PARTS for offer in part.RULINGS))
     others = len(ruled_pieces(g.bench.trip)) - 1
     if others > 0 and piece is not None:
