@@ -50,6 +50,7 @@ class Outcome:
     papers: Sequence[Printed]
     counters: Mapping[str, int]
     shown: Sequence[str]  # every text that stood on a screen, in order
+    glass: Mapping[str, object]  # how the last page that asked stood on the glass, as measured
 
 
 def compare(then: Mapping[str, Any], outcome: Outcome) -> Verdict:
@@ -67,6 +68,7 @@ def compare(then: Mapping[str, Any], outcome: Outcome) -> Verdict:
         "summary": _summary,
         "summary_zero": _summary_zero,
         "screens": _screens,
+        "glass": _glass,
     }
     for key, wanted in then.items():
         if key in rules:
@@ -178,3 +180,12 @@ def _screens(verdict: Verdict, wanted: Mapping[str, Sequence[str]], outcome: Out
         verdict.expect("then.screens.never", words, words, holds=fold(words).lower() not in everything)
     for words in wanted.get("some", ()):
         verdict.expect("then.screens.some", words, "not shown", holds=fold(words).lower() in everything)
+
+
+def _glass(verdict: Verdict, wanted: Mapping[str, Any], outcome: Outcome) -> None:
+    """`x_least` and `x_most` are limits of the measured x."""
+    for name, value in wanted.items():
+        key, _, limit = name.rpartition("_")
+        got: Any = outcome.glass.get(key if limit in {"least", "most"} else name)
+        holds = got >= value if limit == "least" else got <= value if limit == "most" else got == value
+        verdict.expect(f"then.glass.{name}", value, got, holds=holds)

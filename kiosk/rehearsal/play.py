@@ -101,6 +101,7 @@ def play(
         papers=printed,
         counters=_counters(scenario, logs, player.kept_before, summed),
         shown=player.camera.shown,
+        glass=player.camera.glass,
     )
     verdict = compare(scenario.then, outcome)
     if fault:

@@ -20,12 +20,13 @@ from kiosk.rehearsal.play_decontam import PlaysDecontam
 from kiosk.rehearsal.play_desk import AT_DESK, PlaysDesk
 from kiosk.rehearsal.play_looking import PlaysLooking
 from kiosk.rehearsal.play_safety import PlaysSafety
+from kiosk.rehearsal.play_staff import PlaysStaff
 from kiosk.rehearsal.play_trays import PlaysTrays
 from kiosk.rehearsal.walking import PlayFault, keys
 from kiosk.rehearsal.world import at_ms, split_check
 
 
-class Player(PlaysCounting, PlaysDecontam, PlaysDesk, PlaysLooking, PlaysSafety, PlaysTrays):
+class Player(PlaysCounting, PlaysDecontam, PlaysDesk, PlaysLooking, PlaysSafety, PlaysStaff, PlaysTrays):
     """One scenario being played."""
 
     def play(self) -> None:

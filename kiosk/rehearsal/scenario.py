@@ -13,7 +13,7 @@ ACTIONS = frozenset(
         "weigh", "indicators", "package", "print", "event", "bench_clean", "gloves", "scope_clean", "pause", "resume",
         "power_cut", "power_back", "sub_item", "hold_release", "wait", "printer_down", "printer_up", "by_hand",
         "clock_change", "second_person", "scan_item", "hand_over", "measure", "search", "override", "correct_record",
-        "receive", "not_here", "ticket_answer", "dirty_check", "send_back_clean", "reprint",
+        "receive", "not_here", "ticket_answer", "dirty_check", "send_back_clean", "reprint", "settings",
     }
 )  # fmt: skip
 """The actions that can be played so far."""

@@ -97,6 +97,7 @@ class Walker:
         self.kept_before = {name: len(log) for name, log in self.logs().items()}
         self.papers_before = frozenset(self.papers())
         self.camera.shown.clear()
+        self.camera.glass.clear()
         self.touches.clear()
 
     def logs(self) -> dict[str, list[Kept]]:

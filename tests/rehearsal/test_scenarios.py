@@ -13,8 +13,8 @@ from kiosk.rehearsal.scenario import ScenarioFault, read_scenario
 SCENARIOS = Path(__file__).parent.parent / "scenarios"
 PLAYED = (
     "S01", "S02", "S03", "S04", "S05", "S06", "S07", "S08", "S09", "S10", "S11", "S12", "S13", "S14", "S15", "S16",
-    "S17", "S18", "S19", "S20", "S21", "S22", "S23", "S24", "S44", "S45", "S46", "S47", "S48", "S49", "S50", "S51",
-    "S52", "S53", "S54", "S55", "S56", "S57", "S58", "S71",
+    "S17", "S18", "S19", "S20", "S21", "S22", "S23", "S24", "S41", "S42", "S44", "S45", "S46", "S47", "S48",
+    "S49", "S50", "S51", "S52", "S53", "S54", "S55", "S56", "S57", "S58", "S71",
 )  # fmt: skip
 
 

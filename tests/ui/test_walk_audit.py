@@ -5,6 +5,7 @@ least). Contrast: WCAG 2.x, 7:1 for words (1.4.6), 3:1 for edges (1.4.11), by co
 """
 
 from collections.abc import Callable
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
@@ -13,10 +14,11 @@ from coloraide import Color
 from PySide6.QtWidgets import QApplication
 
 from kiosk.app.stage import Stage
+from kiosk.core.settings import CHOICES
 from kiosk.core.views import View
 from kiosk.places import RESOURCES
 from kiosk.rehearsal.player import Player
-from kiosk.rehearsal.scenario import read_scenario
+from kiosk.rehearsal.scenario import Scenario, read_scenario
 from kiosk.rehearsal.world import build
 from kiosk.ui.audit import records, violations
 from kiosk.ui.window import Window
@@ -59,14 +61,22 @@ def watcher(found: list[str]) -> Callable[[Window, View], None]:
     return watch
 
 
+def in_language(scenario: Scenario, language: str) -> Scenario:
+    """The same shift in a house of this language."""
+    policy = scenario.given.get("policy") or {}
+    spoken = {**policy, "set": {**(policy.get("set") or {}), "house_language": language}}
+    return replace(scenario, given={**scenario.given, "policy": spoken})
+
+
 @pytest.mark.slow
+@pytest.mark.parametrize("language", CHOICES["language"])
 @pytest.mark.parametrize("panel", PANELS)
 @pytest.mark.parametrize("walk", WALKS, ids=lambda path: path.stem)
 def test_every_screen_of_a_walk_is_within_the_measures(
-    walk: Path, panel: str, qapp: QApplication, tmp_path: Path
+    walk: Path, panel: str, language: str, qapp: QApplication, tmp_path: Path
 ) -> None:
     make, size = PANELS[panel]
-    scenario = read_scenario(walk)
+    scenario = in_language(read_scenario(walk), language)
     player = Player(scenario, build(scenario), make, out=tmp_path, size=size, pictures=False)
     found: list[str] = []
     player.camera.watch = watcher(found)

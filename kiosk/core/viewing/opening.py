@@ -35,6 +35,7 @@ from kiosk.core.meaning import Kind, Meaning
 from kiosk.core.rush import in_order, rush_of
 from kiosk.core.viewing.handing import rush_facts
 from kiosk.core.viewing.loaner import facts as loaner_facts
+from kiosk.core.viewing.own import settings_key
 from kiosk.core.viewing.practice import lessons_key
 from kiosk.core.views import (
     AskView,
@@ -62,18 +63,20 @@ def scan(g: Glance) -> ScanView:
     page = (g.turn.number if g.turn and g.turn.subject == "kept" else 0) % pages
     more = g.key("scan.more", Turn(subject="kept", number=page + 1), name="more kept", left=len(going) - KEPT_ROWS)
     wipe, again = wipe_key(g), g.key("startup.again", StartAgain(), name="bench start again")
+    again = settings_key(g) if g.small else again  # there the bench is started again from the settings page
     left = (again,) if pages == 1 else ((wipe,) if g.small else (again, wipe))
     if at_desk(g.bench, g.desk):
         left = (g.key("rail.desk", Turn(page=Page.DESK), icon="lock"),)
     practice = lessons_key(g)
     if practice is not None:
         left = (practice,)
+    right = (more if pages > 1 else wipe, *(() if g.small else (settings_key(g),)))
     return ScanView(
         head=head(g, title=g.desk.bench),
         hand=hand(
             g,
             left=(g.key("rail.type", Turn(page=Page.TYPE_NUMBER), icon="keys"), *left),
-            right=(more if pages > 1 else wipe, g.key("rail.sign_out", SignOut(), icon="arrow_right")),
+            right=(*right, g.key("rail.sign_out", SignOut(), icon="arrow_right")),
         ),
         title=g.words.say("scan.title"),
         help=g.words.say("scan.help_rack", load=g.bench.rack) if g.bench.rack else g.words.say("scan.help"),

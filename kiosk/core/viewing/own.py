@@ -1,6 +1,6 @@
 """What a person sets for themselves: language, sides, letters, reach, motion."""
 
-from kiosk.core.commands import ChooseSetting, Page, Turn
+from kiosk.core.commands import ChooseSetting, Page, StartAgain, Turn
 from kiosk.core.glance import Glance, back_hand, head
 from kiosk.core.settings import CHOICES, settings_of
 from kiosk.core.views import Key, MenuView
@@ -36,14 +36,20 @@ def settings(g: Glance) -> MenuView:
         head=head(g),
         hand=back_hand(g),
         title=say("settings.title", name=g.name_of(g.bench.who or "")),
-        help=say("settings.help"),
+        help=say("settings.sides") if g.small else say("settings.help"),
         notice=g.said(),
-        lines=(say("settings.sides"),),
+        lines=() if g.small else (say("settings.sides"),),
         keys=(
             *(_setting(g, key) for key in CHOICES),
             g.key("settings.pin", Turn(page=Page.NEW_PIN, subject=g.bench.who or ""), name="new pin"),
+            *((g.key("startup.again", StartAgain(), name="bench start again"),) if g.small and _free(g) else ()),
         ),
     )
+
+
+def _free(g: Glance) -> bool:
+    """Does no tray lie on the bench?"""
+    return g.bench.trip is None
 
 
 def _setting(g: Glance, key: str) -> Key:

@@ -97,10 +97,17 @@ class LumenBand(TouchButton):
         """Where the drawing begins, and how wide it may be."""
         metrics = self.glass.metrics
         left, right = (22.0, 22.0) if metrics.small else (42.0, 42.0)
+        if metrics.small:
+            left = max(left, self._word_mm(self._band.entry) + 3.4)
+            right = max(right, self._word_mm(self._band.tip) + 11.0)
         if self._along and metrics.small:
-            left, right = 19.0, 27.0 + self._after_mm
+            left, right = max(19.0, self._word_mm(self._band.entry) + 3.4), 27.0 + self._after_mm
         start = metrics.left_mm + left if metrics.width_mm < 400 or self._fits_content() else left
         return start, metrics.width_mm - start - max(right, start if not metrics.small else right)
+
+    def _word_mm(self, word: str) -> float:
+        """Width of the name of an end: in another language it is longer."""
+        return QFontMetricsF(self.glass.font(T.T1, EXTRA)).horizontalAdvance(word) / self.glass.mm(1)
 
     @property
     def _after_mm(self) -> float:
