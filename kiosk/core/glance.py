@@ -279,6 +279,7 @@ def band_for(g: Glance, piece: Piece, lumen_name: str, *, flags: tuple[Flag, ...
         tip=say("band.tip") if lumen.open is Opening.BOTH else say("band.closed"),
         entry_note=say("band.entry_note"),
         tip_note=say("band.tip_note"),
+        told=g.tongue.said if g.tongue else str,
     )
 
 

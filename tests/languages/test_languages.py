@@ -2,14 +2,17 @@
 
 import re
 from collections.abc import Iterator
+from decimal import Decimal
 from pathlib import Path
 
 import pytest
 
 from kiosk import resources
 from kiosk.codes.why import Why
+from kiosk.core.catalogue import Lumen
 from kiosk.core.settings import CHOICES
 from kiosk.core.words import Words, words_from_tree
+from kiosk.lumen.drawing import draw_lumen
 from kiosk.lumen.planner import plan_tray
 from kiosk.places import RESOURCES
 from kiosk.store.catalogue_files import load_catalogue
@@ -151,6 +154,30 @@ def test_every_reason_of_a_plan_is_told_in_the_language(language: str, bench: st
                     told |= {because for lumen in plan.lumens for _, because in lumen.left_out}
     assert len(told) > 40
     assert [(text, tongue.said(text)) for text in sorted(told) if ENGLISH.search(tongue.said(text))] == []
+
+
+@pytest.mark.parametrize("language", OTHERS)
+def test_every_word_beside_the_drawing_of_a_lumen_is_told_in_the_language(language: str) -> None:
+    tongue = resources.tongues()[language]
+    sizes = [
+        (b, n) for b in (None, "0.5", "1", "2", "3", "5", "12") for n in (None, 20, 150, 250, 400, 900, 2000, 9000)
+    ]
+    told = {
+        text
+        for bore, length in sizes
+        for drawn in [draw_lumen(_way(bore, length), 300.0)]
+        for text in (drawn.scale_words, drawn.width_words)
+    }
+    assert len(told) > 10
+    assert [text for text in sorted(told) if tongue.said(text) == text] == []
+
+
+def _way(inside: str | None, length: int | None) -> Lumen:
+    return Lumen(
+        name="bore",
+        inside_mm=None if inside is None else Decimal(inside),
+        length_mm=None if length is None else Decimal(length),
+    )
 
 
 @pytest.mark.parametrize("language", OTHERS)

@@ -1,6 +1,7 @@
 """The parts that views are made of: keys, rails, rings, the lumen band, answer plates."""
 
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, field
 from typing import Literal
 
 from kiosk.core.catalogue import Lumen
@@ -70,6 +71,7 @@ class Band:
     entry_note: str = ""
     tip_note: str = ""
     words: str = ""
+    told: Callable[[str], str] = field(default=str, compare=False, repr=False)  # says the words of the drawing
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

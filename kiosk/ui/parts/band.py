@@ -271,7 +271,8 @@ class LumenBand(TouchButton):
         first, last = metrics.left_mm + metrics.edge_mm, metrics.left_mm + metrics.content_mm - metrics.edge_mm
         edges = pen.mm(first), pen.mm(last)
         says = self._front_words if self._front is not None else self._band.words
-        scale, across = _sentence(drawing.scale_words), _sentence(drawing.width_words)
+        told = self._band.told
+        scale, across = _sentence(told(drawing.scale_words)), _sentence(told(drawing.width_words))
         tries = (says,) if says else (f"{scale}  {across}", scale)
         names = tube.leader_boxes(pen, drawing, place, y, edges)
         letters = QFontMetricsF(pen.glass.font(T.T1))
