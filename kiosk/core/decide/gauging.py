@@ -65,7 +65,7 @@ def _mm(text: str, most: int) -> Decimal:
 
 def rule(pen: Pen, command: RuleSize) -> None:
     """The supervisor takes the measure: the hold is released and the plan made anew."""
-    _supervisor(pen, command.by)
+    pen.sign_ruling(command.by)
     got = pen.trip.measured.get(f"{command.piece}.{command.lumen}")
     if got is None or command.lumen not in unknown_ways(pen.trip.pieces[command.piece]):
         raise Refused("refused.not_asked")
@@ -100,7 +100,10 @@ def _use(
     assert piece.item is not None
     item = _sized(piece.item, lumen, inside, length)
     alike = same_elsewhere(pen.trip, piece, pen.desk)
-    pen.write(e.RecordCorrected(item=item, tray=pen.trip.tray.code, source=source), who=by, off_trip=True)
+    code = pen.trip.tray.code
+    record = next((one for one in _items(pen.desk, code) if one.id == item.id), piece.item)  # as it stands by now
+    kept = _sized(record, lumen, inside, length)
+    pen.write(e.RecordCorrected(item=kept, tray=code, source=source), who=by, off_trip=True)
     if everywhere:
         for code, other in alike:
             new = _sized(other, lumen, inside, length)
@@ -111,6 +114,11 @@ def _use(
     pen.write(e.PlanShown(plans=tuple(plan for plan in plans if plan.piece == name)))
     if alike and not everywhere:
         pen.say("notice.same_elsewhere", trays=", ".join(code for code, _ in alike))
+
+
+def _items(desk: Desk, tray: str) -> tuple[Item, ...]:
+    known = desk.catalogue.trays.get(tray)
+    return known.items if known else ()
 
 
 def _sized(item: Item, lumen: str, inside: Decimal, length: Decimal) -> Item:

@@ -122,4 +122,4 @@ def _hold_or_let_go(pen: Pen, trip: Trip) -> None:
     if bad and f"@load:{bad}" not in held:
         pen.hold("load_withdrawn", f"@load:{bad}", trip=trip.id)
     for name in held - {f"@load:{bad}"}:
-        pen.let_go(name, "load released", trip=trip.id)
+        pen.let_go(name, "trip ended" if trip.ended else "load released", trip=trip.id)

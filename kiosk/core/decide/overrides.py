@@ -61,11 +61,11 @@ def _on(name: str, desk: Desk, never: frozenset[str]) -> bool:
 
 
 def whose_work(bench: Bench, subjects: Iterable[str]) -> set[str]:
-    """Whose work it is: of the one signed in, the one who opened the tray, and who answered for the pieces named."""
+    """Whose work it is: of whoever is signed in, opened or counted the tray, or answered for the pieces named."""
     people = {bench.who or ""}
     trip = bench.trip
     if trip is not None:
-        people.add(trip.opened_by)
+        people |= {trip.opened_by, trip.counted_by}
         for piece in (trip.pieces[name] for name in subjects if name in trip.pieces):
             people |= {yes.by for given in piece.yes.values() for yes in given}
             people |= {finding.by for finding in trip.findings if finding.piece == piece.name}

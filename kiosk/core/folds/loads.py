@@ -78,7 +78,7 @@ def soiled(bench: Bench, event: Any, stamp: Stamp) -> Bench:
     trip = bench.trips.get(stamp.trip or "")
     if trip is None:
         return bench
-    found = [f for f in trip.findings if f.group == Group.SOIL and not f.put_right]
+    found = [f for f in (*trip.returned, *trip.findings) if f.group == Group.SOIL and not f.put_right]
     rows = tuple(dict.fromkeys((load, f.piece, f.at_ms) for f in found for load in loads_of(trip)))
     kept = {key: old for key, old in bench.soiled.items() if old and old[-1][2] > stamp.at_ms - DAY_MS}
     kept.pop(trip.id, None)
