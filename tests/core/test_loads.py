@@ -60,6 +60,25 @@ def test_a_load_that_was_scanned_and_is_not_released_offers_the_supervisor_a_key
     assert "load_released" in names(shift.must(c.RuleLoad(by="S1", load="W-2")))
 
 
+def test_a_load_signed_for_at_another_bench_lets_the_tray_here_go_on() -> None:
+    around = desk()
+    loads = {"W-2": Load(id="W-2", released=False)}
+    around = replace(around, catalogue=replace(around.catalogue, loads=loads))
+    here, there = Shift(desk=around), Shift(desk=around)
+    here.sign_in()
+    here.open(EAR)
+    here.send(c.Turn())
+    here.must(load("W-2"))
+    there.sign_in()
+    there.open(BIG)
+    there.send(c.Turn())
+    there.must(load("W-2"), c.RuleLoad(by="S1", load="W-2"))
+    assert here.step.kind == "load"
+    here.session.hear("B2", there.log)
+    assert "load_checked" in names(here.must(c.Heard()))
+    assert here.step.kind == "count"
+
+
 def test_nobody_releases_the_load_of_the_tray_they_work_on_where_policy_says_two_people() -> None:
     for two, refused in ((True, "refused.own_work"), (False, "")):
         shift = Shift(desk=desk(load_release_two_people=two))

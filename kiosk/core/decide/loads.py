@@ -93,7 +93,8 @@ def send_back(pen: Pen, command: Confirm) -> None:
 
 
 def settle(pen: Pen) -> None:
-    """Open trays of a load found bad are held, their packed ones' labels void; a load's third soiled piece is told."""
+    """Open trays of a load found bad are held, their packed ones' labels void; a load's third soiled piece is told;
+    a tray that stopped for a signature goes on once the load is signed for anywhere."""
     for trip in tuple(pen.bench.trips.values()):
         _hold_or_let_go(pen, trip)
     for number, pack in tuple(pen.bench.packs.items()):
@@ -102,6 +103,9 @@ def settle(pen: Pen) -> None:
     trip_here = pen.bench.trip
     if trip_here is None:
         return
+    stopped = trip_here.load_ok is False and not trip_here.ended and pen.bench.who is not None
+    if stopped and not unreleased(pen.bench, pen.desk, trip_here):  # signed at another station meanwhile
+        check_load(pen, trip_here.load or "")
     when = (pen.now.at_ms, pen.now.offset_min, pen.desk.policy)
     if any(isinstance(kept.event, e.Found | e.DoubtSettled) for kept in pen.kept):
         for load in loads_of(trip_here):
