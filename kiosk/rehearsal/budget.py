@@ -82,11 +82,14 @@ _BY_HAND = frozenset({"bench", "gloves", "scope", "readable"})
 
 
 def no_to_ticket(play: Played) -> float | None:
-    """Taps from the NO to the paper's being on its way, the NO itself among them. Pictures are counted apart."""
+    """Taps from the NO to the paper's being on its way, the NO itself among them. Pictures are counted apart.
+
+    Not of what a second person decides, nor of a tray that goes back because somebody was hurt or splashed.
+    """
     counts = []
     for last in [i for i, touch in enumerate(play.touches) if touch.keeps(e.ItemBack, e.TrayBack)]:
         first = max((i for i in range(last) if _says_no(play.touches[i])), default=None)
-        if first is None or any(touch.keeps(e.SecondLookAsked) for touch in play.touches[first:last]):
+        if first is None or any(touch.keeps(e.SecondLookAsked, e.FirstAidBegun) for touch in play.touches[first:last]):
             continue
         way = play.touches[first : last + 1]
         counts.append(sum(t.at.step not in _BY_HAND and not _of_a_picture(t) and not t.scan for t in way))
@@ -130,10 +133,14 @@ def _lumen_checks(play: Played) -> int:
     return sum("." in answer.key for answer in answers if isinstance(answer, e.CheckYes | e.CheckNo))
 
 
+FEWEST = 6
+"""Lumen checks from which a share of them says something: below it the way to the piece outweighs the check."""
+
+
 def taps_per_lumen_check(play: Played) -> float | None:
     """Taps at lumen checks for each answer given; the YES or NO is one of them, a scope's cleaning another."""
     checks = _lumen_checks(play)
-    return len(_at_lumens(play)) / checks if checks else None
+    return len(_at_lumens(play)) / checks if checks >= FEWEST else None
 
 
 def seconds_per_lumen_check(play: Played) -> float | None:
@@ -156,7 +163,7 @@ def taps_on_a_plain_tray(play: Played) -> float | None:
 
 
 def acts_to_receive(play: Played) -> float | None:
-    """Touches and scans for a ticket in decontam, after whatever was kept before it."""
+    """Touches and scans for a ticket in decontam, after whatever was kept before it. A number typed is one of them."""
     return max(_acts_since_kept(play, e.TicketReceived), default=None)
 
 
@@ -176,7 +183,15 @@ def _keeps_unsure(touch: Touch) -> bool:
 def _acts_since_kept(play: Played, kind: type[e.Event]) -> Iterable[int]:
     for at, touch in enumerate(play.touches):
         if touch.keeps(kind):
-            yield at - max((i for i in range(at) if play.touches[i].kept), default=-1)
+            since = max((i for i in range(at) if play.touches[i].kept), default=-1) + 1
+            typing = [_types(each) for each in play.touches[since : at + 1]]
+            yield typing.count(False) + any(typing)
+
+
+def _types(touch: Touch) -> bool:
+    """Is it part of typing a number: its key, a figure, the end?"""
+    opens = isinstance(touch.send, c.Turn) and touch.send.page is c.Page.TYPE_NUMBER
+    return opens or touch.at.page == "NumberView"
 
 
 Measure = Callable[[Played], float | None]
