@@ -39,7 +39,7 @@ def dirty_hand(g: Glance, *, back: bool = True) -> Hand:
 
 
 def _list_key(g: Glance) -> Key:
-    return g.key("intake.list", Turn(page=Page.RETURNS), icon="tray")
+    return g.key("intake.list", Turn(page=Page.RETURNS), icon="" if g.small else "tray")
 
 
 def _sign_in_key(g: Glance) -> Key:
@@ -69,12 +69,22 @@ def _about(g: Glance, each: OpenReturn) -> str:
     if each.sent is None:
         return g.words.say("intake.details_follow")
     scope = g.words.say("paper.ticket.tray" if each.sent.ticket.whole_tray else "paper.ticket.piece")
-    said = said_of(g, each)
+    said = _first(_all_said(g, each))
     return f"{scope} · {said}" if said else scope
 
 
 def said_of(g: Glance, each: OpenReturn) -> str:
-    return ", ".join(dict.fromkeys(g.desk.findings[f.code].say for f in each.findings))
+    """All that was found, each once."""
+    return ", ".join(_all_said(g, each))
+
+
+def _all_said(g: Glance, each: OpenReturn) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(g.desk.findings[f.code].say for f in each.findings))
+
+
+def _first(said: tuple[str, ...]) -> str:
+    """What is read from afar: the first that was found, and how many more. The list and the paper name all."""
+    return " +".join((*said[:1], *((str(len(said) - 1),) if len(said) > 1 else ())))
 
 
 def intake(g: Glance) -> IntakeView | StopView:
@@ -180,7 +190,7 @@ def _full(g: Glance, each: OpenReturn) -> IntakeView:
         ring="unsure" if paper.ring == "unsure" else "found",
         word=paper.not_clear,
         scope=paper.scope,
-        said=", ".join(paper.said),
+        said=_first(tuple(dict.fromkeys(paper.said))),
         band=_band(there, each),
         todo=spare or paper.todo,
         lines=tuple(line for line in small if line),
@@ -224,7 +234,9 @@ def _next(g: Glance, number: str) -> tuple[Key, ...]:
     for each in [one for one in in_line(g) if one.number != number][:NEXT_ROWS]:
         turn = Turn(page=Page.INTAKE, subject=each.number)
         icon = each.findings[0].code if each.findings else "question"
-        rows.append(Key(label=f"{each.number}\n{said_of(g, each)}", send=turn, icon=icon, name=f"open {each.number}"))
+        rows.append(
+            Key(label=f"{each.number}\n{_first(_all_said(g, each))}", send=turn, icon=icon, name=f"open {each.number}")
+        )
     return tuple(rows)
 
 

@@ -17,6 +17,7 @@ from kiosk.ui.parts.pen import Pen, Side
 from kiosk.ui.parts.touch import TouchButton
 from kiosk.ui.theme import BOLD, EXTRA, REGULAR, T
 
+ENDS_MM = 27.0  # for the names of the ends, where a band keeps within its own width
 STATION_MM, ALONG_MM = 20.0, 24.0
 
 
@@ -45,9 +46,16 @@ class LumenBand(TouchButton):
     CENTER_SHARE: ClassVar[float] = 0.475
 
     def __init__(
-        self, glass: Glass, *, stations: bool = False, compact: bool = False, parent: QWidget | None = None
+        self,
+        glass: Glass,
+        *,
+        stations: bool = False,
+        compact: bool = False,
+        within: bool = False,
+        parent: QWidget | None = None,
     ) -> None:
         super().__init__(glass, "place", repeats=True, parent=parent)
+        self._within = within
         self._compact = stations and compact
         self._stations, self._band, self._cm_from = stations, views.Band(), ""
         self.drawing: LumenDrawing | None = None
@@ -97,6 +105,9 @@ class LumenBand(TouchButton):
         """Where the drawing begins, and how wide it may be."""
         metrics = self.glass.metrics
         left, right = (22.0, 22.0) if metrics.small else (42.0, 42.0)
+        if self._within:
+            ends = left if metrics.small else ENDS_MM
+            return ends, max(1.0, self.width() / self.glass.mm(1) - 2 * ends)
         if metrics.small:
             left = max(left, self._word_mm(self._band.entry) + 3.4)
             right = max(right, self._word_mm(self._band.tip) + 11.0)

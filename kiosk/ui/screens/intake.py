@@ -20,10 +20,11 @@ from kiosk.ui.parts.ring import draw_ring
 from kiosk.ui.parts.touch import TouchButton
 from kiosk.ui.parts.tube import center_line
 from kiosk.ui.parts.words import Words
-from kiosk.ui.screens.doing import DoingScreen, Lines, stack
+from kiosk.ui.screens.doing import DoingScreen, stack
 from kiosk.ui.theme import BOLD, CAPITAL_EM, EXTRA, REGULAR, T, font
 
 FAR_MM = 60.0  # capital height of the number that is read from 4 m
+ABOVE_RAIL_MM = 3.0  # with the rail's own edge it makes the gap that two wet gloves need
 _TINTS = {"found": "found", "unsure": "unsure"}
 
 
@@ -83,7 +84,7 @@ class IdleScreen(DoingScreen):
             return
         width, height = self.slot_mm
         edge = self.glass.metrics.edge_mm
-        self.place(FarNumber(self.glass, view), edge, 0, width - 2 * edge, height - 2)
+        self.place(FarNumber(self.glass, view), edge, 0, width - 2 * edge, height - ABOVE_RAIL_MM)
 
 
 class What(Drawn):
@@ -101,7 +102,7 @@ class What(Drawn):
         fg = _TINTS.get(view.ring, "ink")
         x = pen.mm(2)
         number = QRectF(x, 0, area.width() * (0.42 if self.glass.metrics.small else 0.52), area.height())
-        sizes = ((T.T8, 1), (T.T7, 1), (T.T6, 1))
+        sizes = ((T.T6, 1),) if self.glass.metrics.small else ((T.T8, 1), (T.T7, 1), (T.T6, 1))
         stands = pen.text(number, view.number, sizes, EXTRA, bg="plate")
         side = min(area.height() * 0.8, pen.mm(17))
         ring = QRectF(stands.right() + pen.mm(5), area.center().y() - side / 2, side, side)
@@ -110,10 +111,10 @@ class What(Drawn):
         half = QRectF(left, area.top(), area.right() - left, area.height() * 0.5)
         word = " · ".join(part for part in (view.scope, view.word) if part)
         pen.text(
-            half, word, ((T.T5, 1), (T.T4, 1), (T.T3, 1), (T.T3, 2), (T.T2, 2)), EXTRA, fg=fg, bg="plate", pitch=1.35
+            half, word, ((T.T5, 1), (T.T4, 1), (T.T3, 1), (T.T2, 1), (T.T1, 1)), EXTRA, fg=fg, bg="plate", pitch=1.35
         )
         half.translate(0, area.height() * 0.5)
-        pen.text(half, view.said, ((T.T4, 1), (T.T3, 1), (T.T3, 2), (T.T2, 2)), BOLD, bg="plate", pitch=1.35)
+        pen.text(half, view.said, ((T.T4, 1), (T.T3, 1), (T.T2, 1), (T.T1, 1)), BOLD, bg="plate", pitch=1.35)
 
 
 class Todo(Drawn):
@@ -125,14 +126,15 @@ class Todo(Drawn):
 
     def draw(self, pen: Pen) -> None:
         area = self.area().adjusted(0, pen.mm(1.4), 0, -pen.mm(1))
-        share = 0.62 if self._lines else 1.0
+        share = (0.5 if self.glass.metrics.small else 0.62) if self._lines else 1.0
         upper = QRectF(area.left(), area.top(), area.width(), area.height() * share)
         sizes = ((T.T4, 2), (T.T3, 2), (T.T3, 3), (T.T2, 3), (T.T1, 3))
         y = stack(pen, upper, self._todo, sizes, BOLD, gap_mm=2, pitch=1.45)
         lower = QRectF(area.left(), y, area.width(), area.bottom() - y)
         fine = ((T.T2, 1), (T.T1, 1), (T.T1, 2))
+        lower.setBottom(area.bottom() - pen.mm(6 if self._lines[1:] else 0))
         y = stack(pen, lower, self._lines[:-1], fine, BOLD, gap_mm=2.0, pitch=1.4)
-        last = QRectF(lower.left(), y, lower.width(), lower.bottom() - y)
+        last = QRectF(lower.left(), y, lower.width(), area.bottom() - y)
         stack(pen, last, self._lines[-1:], ((T.T2, 1), (T.T1, 1), (T.T1, 2)), REGULAR, fg="ink2", pitch=1.4)
 
 
@@ -174,14 +176,14 @@ class IntakeScreen(DoingScreen):
         width, height = self.slot_mm
         edge, gap = self.glass.metrics.edge_mm, 6.0
         tall = 24.0 if self.small else 35.6
-        top_of_keys = height - tall - 2
+        top_of_keys = height - tall - ABOVE_RAIL_MM
         side = self._side(view, width, top_of_keys, edge)
         left = width - 2 * edge - side
         high = 18.0 if self.small else 24.0
         self.place(What(self.glass, view), edge, 0, left, high)
-        band_high = min(45.0, (top_of_keys - high) * 0.5) if view.band else 0.0
+        band_high = min(45.0, (top_of_keys - high) * (0.4 if self.small else 0.5)) if view.band else 0.0
         if view.band:
-            band = LumenBand(self.glass)
+            band = LumenBand(self.glass, within=True)
             self.place(band, edge, high, left, band_high)
             band.show_band(view.band)
         y = high + band_high + 1.5
@@ -201,18 +203,18 @@ class IntakeScreen(DoingScreen):
         wide = 62.0 if self.small else 92.0
         left, y = width - edge - wide, 0.0
         if file is not None and not (self.small and view.next):
-            high = min(wide * 0.72, height - 14 - (8 + 27 * len(view.next) if view.next else 0))
+            high = min(wide * 0.72, height - 14 - (11 + 27 * len(view.next) if view.next else 0))
             self.place(Still(self.glass, file), left, 0, wide, high)
             fine = ((T.T2, 1), (T.T1, 1), (T.T1, 2))
             words = Words(self.glass, view.photo_words, size=fine, fg="ink2", align="center", pitch=1.4)
             self.place(words, left, high + 1, wide, 12)
             y = high + 13
         if view.next:
-            title = Lines(self.glass).show_lines((view.next_title,), ((T.T3, 1), (T.T2, 1)), weight=BOLD)
-            self.place(title, left, y + 1, wide, 7)
-            y += 8
+            title = Words(self.glass, view.next_title, size=((T.T2, 1), (T.T1, 1)))
+            self.place(title, left, y, wide, 10)
+            y += 11
         for key in view.next:
-            if y + 21 <= height - 2:
-                self.place(KeyButton.of(self.glass, key, size=T.T2), left, y, wide, min(24.0, height - 2 - y))
-                y += min(24.0, height - 2 - y) + 6
+            if y + 20 <= height - 5:
+                self.place(KeyButton.of(self.glass, key, size=T.T2), left, y, wide, min(24.0, height - 5 - y))
+                y += min(24.0, height - 5 - y) + 6
         return wide + 6
