@@ -181,7 +181,7 @@ class IntakeScreen(DoingScreen):
         left = width - 2 * edge - side
         high = 18.0 if self.small else 24.0
         self.place(What(self.glass, view), edge, 0, left, high)
-        band_high = min(45.0, (top_of_keys - high) * (0.4 if self.small else 0.5)) if view.band else 0.0
+        band_high = min(45.0, (top_of_keys - high) * 0.5) if view.band else 0.0
         if view.band:
             band = LumenBand(self.glass, within=True)
             self.place(band, edge, high, left, band_high)
