@@ -14,12 +14,12 @@ from kiosk.core.bench import (
     Task,
     Trip,
     Yes,
-    is_missing,
     one_more,
 )
 from kiosk.core.catalogue import Item, Tray
 from kiosk.core.folds import TRIP
-from kiosk.core.folds.weight import relabeled, unweighed, weighed
+from kiosk.core.folds.recount import uncounted
+from kiosk.core.folds.weight import relabeled, weighed
 from kiosk.core.jobs import Job, asked, newest
 from kiosk.core.plan import PiecePlan, PlannedCheck
 from kiosk.core.stamp import Stamp
@@ -335,13 +335,8 @@ def _repeat(trip: Trip, event: e.RepeatedAfterPause) -> Trip:
     for name in event.pieces:
         trip = _piece(trip, name, yes={})
     if event.count:
-        for piece in trip.pieces.values():
-            if is_missing(piece):  # it was away: what was answered before falls
-                trip = _piece(trip, piece.name, disposition=None, note="", yes={})
         why = trip.count_again or "pause"
-        trip = replace(trip, counts={}, counted=False, differences=(), count_again=why, first="")
-        trip = replace(trip, search_over=frozenset(), extra_of={}, short_by=frozenset())
-        trip = replace(unweighed(trip), indicators=None, packaging="")
+        trip = replace(uncounted(trip), count_again=why, first="")
     return replace(trip, last=_last_no(trip))
 
 

@@ -9,7 +9,7 @@ from kiosk.core.folds.loads import soiled
 from kiosk.core.loads import soiled_in_shift
 from kiosk.core.vocabulary import Check
 from tests.core.department import EAR, HOLD, PIN, Shift, at_work, names
-from tests.core.short import GIVE, short
+from tests.core.short import GIVE, packed_short, short
 
 
 def test_a_tray_sent_back_for_a_withdrawn_load_never_says_that_the_load_was_released() -> None:
@@ -68,3 +68,16 @@ def test_a_soiled_piece_that_came_back_clean_stays_one_of_its_loads_soiled_piece
     bench = soiled(replace(shift.bench, trips={trip.id: again}), found, stamp)
     policy = shift.desk.policy
     assert soiled_in_shift(bench, shift.desk, "W-1", shift.at_ms, 0, policy) == 2
+
+
+def test_an_override_for_one_missing_piece_lets_no_second_one_go_after_the_package_was_opened() -> None:
+    shift = packed_short()
+    shift.tidy()
+    shift.must(c.Turn())
+    number = next(iter(shift.bench.packs))
+    shift.must(c.Reopen(number=number, why="forgotten"), c.OldLabelGone(number=number))
+    others = tuple(line.name for line in shift.trip.tray.lines if line.name != "Forceps")
+    shift.must(c.CountLine(line="Forceps", have=1), c.CountAll(lines=others, took_ms=5000), c.CountDiffers())
+    assert shift.step.kind == "search"
+    shift.must(c.Search(line="Forceps", places=("sink",), over=True))
+    assert shift.step.kind == "shelf"

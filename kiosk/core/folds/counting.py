@@ -6,7 +6,7 @@ from typing import Any
 
 from kiosk.core import events as e
 from kiosk.core.bench import TRAY, Bench, Pause, Task, Trip, is_missing, one_more
-from kiosk.core.folds.weight import unweighed
+from kiosk.core.folds.recount import uncounted
 from kiosk.core.ruled import Mixed, Seen
 from kiosk.core.stamp import Stamp
 from kiosk.core.vocabulary import Disposition
@@ -15,19 +15,14 @@ from kiosk.core.vocabulary import Disposition
 def _reopened(trip: Trip, event: e.TrayReopened, stamp: Stamp) -> Trip:
     """Open again: count, weight, indicators and packaging are asked again. What was looked at stands until said."""
     return replace(
-        unweighed(trip),
+        uncounted(trip),
         packed_ms=None,
         packed_by="",
         packed_short=0,
         package="",
         packages=(),
         reopened=(*trip.reopened, event.package),
-        counts={},
-        counted=False,
         count_again="reopened",
-        differences=(),
-        indicators=None,
-        packaging="",
         pause=Pause(reason="reopened", at_ms=stamp.at_ms, by=stamp.who or ""),
         last=None,
     )

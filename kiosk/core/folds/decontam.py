@@ -6,6 +6,7 @@ from typing import Any
 
 from kiosk.core import events as e
 from kiosk.core.bench import Bench, Sent, Trip
+from kiosk.core.folds.recount import uncounted
 from kiosk.core.folds.turnouts import row_of
 from kiosk.core.stamp import Stamp
 from kiosk.core.tickets import CameBack, DirtyCheck, Return
@@ -128,10 +129,7 @@ def _recheck(trip: Trip, event: e.RecheckStarted, stamp: Stamp) -> Trip:
     rows = {row_of(trip, name) for name in event.pieces}
     hidden = {spot: mm for spot, mm in trip.not_seen.items() if spot.split(".")[0] not in back}
     trip = replace(trip, findings=tuple(f for f in trip.findings if f.piece not in back), not_seen=hidden, last=None)
-    trip = replace(
-        trip, counts={}, counted=False, differences=(), count_again="back", failed_rows=trip.failed_rows - rows
-    )
-    trip = replace(trip, weight=None, weight_over=False, indicators=None, packaging="", chosen=event.pieces[0])
+    trip = replace(uncounted(trip), count_again="back", failed_rows=trip.failed_rows - rows, chosen=event.pieces[0])
     return replace(
         trip,
         pieces={**trip.pieces, **fresh},
