@@ -11,6 +11,7 @@ from kiosk.core.meaning import Kind
 from kiosk.core.views import ListView, ScanView, StopView
 from kiosk.core.vocabulary import Disposition
 from tests.core.department import BIG, EAR, LATE, PIN, PLAIN, Shift, at_work, desk, names, scan
+from tests.core.test_desk import rows
 
 
 def load(text: str) -> c.Scanned:
@@ -201,3 +202,31 @@ def test_a_bench_restarted_remembers_what_was_said_of_its_loads() -> None:
     supervisor(shift)
     shift.must(c.WithdrawLoad(load="W-1", why="machine"))
     assert shift.folded() == shift.bench
+
+
+def test_the_row_of_a_load_alert_on_the_desk_opens_the_trips_of_that_load() -> None:
+    """Also the trip in which nothing was found: it met the same load."""
+    shift = at_work(PLAIN, repeat_load_alert=2, raise_to_tray=[])
+    shift.must(c.StopHere(reason="break"))
+    shift.open(EAR)
+    shift.count()
+    shift.yes_until("A1.bore.swab")
+    shift.no("bone_grit")
+    shift.confirm("item_back")
+    shift.tidy()
+    supervisor(shift)
+    assert not [row for row in rows(shift, c.Page.NEEDS) if row.name == "load W-1"]
+    shift.must(c.SignOut())
+    shift.sign_in("T2")
+    shift.open(BIG)
+    shift.count()
+    shift.yes_until("A3.inner.swab")
+    shift.no("bone_grit")
+    supervisor(shift)
+    (row,) = [row for row in rows(shift, c.Page.NEEDS) if row.name == "load W-1"]
+    assert isinstance(row.send, c.Turn)
+    assert row.send.page is not None
+    opened = {one.name for one in rows(shift, row.send.page, row.send.subject)}
+    begun = {kept.stamp.trip for kept in shift.log if isinstance(kept.event, e.TrayOpened)}
+    assert len(begun) == 3
+    assert opened == {f"trip {trip}" for trip in begun}

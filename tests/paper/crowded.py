@@ -111,3 +111,14 @@ def papers() -> Iterator[tuple[str, Paper]]:
         for job in trip.jobs:
             of_tray = Order(trip=trip, doc=job.doc, number=job.number)
             yield f"{trip.tray.code}_{job.doc}", compose(glance(), of_tray)
+
+
+def of_nothing() -> Paper:
+    """The summary of a shift in which nothing was done but signing in."""
+    shift = Shift()
+    shift.must(c.EnterPin(person="S1", pin=PIN))
+    day = local_time(shift.at_ms, 0).date().isoformat()
+    shift.must(c.PrintReport(doc="shift_summary", about=f"day/{day}"))
+    job = shift.bench.jobs[-1]
+    order = ReportOrder(doc=job.doc, number=job.number, copy=job.copy, about=job.about)
+    return compose_report(shift.session.paper_glance(), order)

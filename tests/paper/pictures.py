@@ -19,6 +19,7 @@ FINE = 300  # of labels, too
 
 def papers() -> Iterator[tuple[str, Paper]]:
     yield from crowded.papers()
+    yield "empty shift_summary", crowded.of_nothing()
     yield from ((f"invented {name}", paper) for name, paper in invented_reports.REPORTS.items())
     for name in ("PLAIN_TICKET", "FULL_TICKET", "PLAIN_LABEL", "FULL_LABEL", "PLAIN_TAG", "FULL_TAG"):
         yield f"invented {name.lower()}", getattr(invented, name)

@@ -7,7 +7,7 @@ import pytest
 from kiosk.core.composing.summary import WAIT_FIRST
 from kiosk.core.papers import Paper, Report
 from kiosk.paper.render import render
-from tests.paper.crowded import MANY, papers
+from tests.paper.crowded import MANY, of_nothing, papers
 from tests.paper.reading import Line, lines_of, words_of
 
 REPORTS = (
@@ -102,3 +102,11 @@ def test_the_policy_is_one_page_and_so_is_each_spare_form() -> None:
         assert len(lines_of(pdf_of(name))) == 1
     for name in (name for name in told() if name.endswith("downtime_sheet")):
         assert len(lines_of(pdf_of(name))) == 1 + 2  # the list of the pad, and its two forms
+
+
+def test_the_summary_of_an_empty_shift_says_its_zeros_with_both_numbers_and_no_share() -> None:
+    """FORMS 4: no percentage without both numbers; a shift in which nothing was done has none at all."""
+    said = words_of(render(of_nothing()))
+    for sentence in ("0 tray trips opened", "0 pieces with soil of 0 checked", "0 of 0 lumens not seen inside"):
+        assert sentence in said
+    assert "%" not in said

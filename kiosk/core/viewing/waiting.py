@@ -6,9 +6,7 @@ from kiosk.core import waiting
 from kiosk.core.commands import Page, PrintReport, RuleConflict, TakeHandover, Turn
 from kiosk.core.composing.handover import age_of, line_words, step_words, taken_words
 from kiosk.core.glance import Glance, back_hand, head
-from kiosk.core.records import shift_text
 from kiosk.core.viewing.rows import listed, record_of
-from kiosk.core.viewing.summaries import last_shifts
 from kiosk.core.views import Key, ListRow, ListView, StopView, View
 
 
@@ -74,7 +72,7 @@ def _leads_to(g: Glance, line: waiting.Line) -> Turn | None:
         case "typical":
             return Turn(page=Page.TYPICAL)
         case "load":
-            return Turn(page=Page.FIGURE, subject=f"{shift_text(last_shifts(g)[0])}/soil")
+            return Turn(page=Page.LOOKBACK, subject=f"load={line.about}")
         case "conflict":
             return Turn(page=Page.CONFLICT, subject=line.about)
         case _:
