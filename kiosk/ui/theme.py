@@ -217,7 +217,7 @@ class Metrics:
     @property
     def title_mm(self) -> float:
         """Height of the question area when it holds a title only."""
-        return 13.0 if self.small else 17.5
+        return 12.6 if self.small else 17.5
 
     @property
     def band_mm(self) -> float:

@@ -92,7 +92,7 @@ class ListScreen(DoingScreen):
         width, height = self.slot_mm
         edge = self.glass.metrics.edge_mm
         foot = FOOT_MM - 1.0 if self.small else FOOT_MM + 5.0
-        gap, top = (2.8, 0.1) if self.small else (GAP_MM, 1.0)
+        gap, top = (3.06, 0.0) if self.small else (GAP_MM, 1.0)
         size = ROWS_SMALL if self.small else ROWS
         tall = 20.0 if self.small else (height - foot - 1) / size - gap
         for n, row in enumerate(view.rows):

@@ -23,11 +23,19 @@ class Column(Drawn):
         small = self.glass.metrics.small
         pen.plate(self.area(), "well", outside="field")
         pad = pen.mm(3.0 if small else 6.0)
-        head = QRectF(pad, pen.mm(2.6 if small else 5), self.width() - 2 * pad, pen.mm(6.5 if small else 8))
+        head = QRectF(pad, pen.mm(2.6 if small else 5), self.width() - 2 * pad, pen.mm(8.2 if small else 8))
         title = pen.text(head, self._title, ((T.T3, 1), (T.T2, 1), (T.T1, 1)), REGULAR, fg="ink2", bg="well")
         if small and self._value:
             head.setLeft(title.right() + pen.mm(3))
-            pen.text(head, self._value, ((T.T3, 1), (T.T2, 1), (T.T1, 1), (T.T1, 2)), BOLD, bg="well", align="right")
+            pen.text(
+                head,
+                self._value,
+                ((T.T3, 1), (T.T2, 1), (T.T1, 1), (T.T1, 2)),
+                BOLD,
+                bg="well",
+                align="right",
+                pitch=1.3,
+            )
         elif self._value:
             value = QRectF(pad, head.bottom() + pen.mm(1), head.width(), pen.mm(11))
             pen.text(value, self._value, ((T.T6, 1), (T.T5, 1), (T.T4, 1), (T.T3, 1)), BOLD, bg="well")
