@@ -10,6 +10,7 @@ from kiosk.core import events as e
 from kiosk.core.bench import TRAY, Bench, Trip, is_missing
 from kiosk.core.counters import Shift
 from kiosk.core.desk import Desk, Now
+from kiosk.core.returns import CANNOT_SHIFT, OpenReturn, at_decontam, open_returns
 from kiosk.core.rush import rush_of
 from kiosk.core.shift import shift_of
 from kiosk.core.stamp import local_time
@@ -22,6 +23,9 @@ RULED = ("cosign", "asked", "conflict", "hold", "ticket", "again", "kit", "load"
 
 HANDED = ("hold", "open", "ticket", "kit", "load", "stop", "conflict", "cosign", "asked")
 """The kinds of lines of a handover, in the order in which they are read."""
+
+HANDED_DIRTY = ("back_coming", "back_check", "back_here", "back_stuck", "back_absent")
+"""The kinds of lines that decontam hands over, in the order in which they are read."""
 
 BY_LEAD, BY_DECONTAM, BY_TECH = "lead", "decontam", "tech"
 
@@ -45,6 +49,16 @@ class Line:
     wanted: str = ""  # the clock time that the tray is promised for
 
 
+def handed(bench: Bench, desk: Desk, now: Now) -> list[Line]:
+    """What this side hands over when the shift changes, in the order in which it is read."""
+    return some(lines(bench, desk, now), handed_kinds(bench, desk))
+
+
+def handed_kinds(bench: Bench, desk: Desk) -> tuple[str, ...]:
+    """The kinds of lines that this side hands over: decontam's returns, or the department's trays."""
+    return HANDED_DIRTY if at_decontam(bench, desk) else HANDED
+
+
 def stations(bench: Bench, desk: Desk) -> dict[str, Bench]:
     """Every station known here, this one first."""
     own = f"{'D' if desk.side == 'decontam' else 'B'}{desk.bench_number}"
@@ -57,6 +71,7 @@ def lines(bench: Bench, desk: Desk, now: Now) -> list[Line]:
     for station, one in stations(bench, desk).items():
         out += _of_station(station, one, desk, bench)
     out += _tickets(desk, now)
+    out += _returns(bench, desk)
     out += _conflicts(bench, desk)
     out += _stops(bench, desk)
     out += _of_shifts(desk, now)
@@ -168,6 +183,31 @@ def _tickets(desk: Desk, now: Now) -> Iterator[Line]:
             kind="ticket", title=entry.what, state="ticket", names=names, by=BY_DECONTAM, since_ms=entry.at_ms,
             station=entry.station, about=entry.trip,
         )  # fmt: skip
+
+
+def _returns(bench: Bench, desk: Desk) -> Iterator[Line]:
+    """Decontam's own: what it has not taken in, has and has not answered, cannot get off, could not find."""
+    for each in open_returns(bench, desk):
+        kind = _of_return(each)
+        if not kind:
+            continue
+        trip = each.sent.trip if each.sent else None
+        pieces = [trip.pieces[name].plan.name or name for name in each.sent.ticket.pieces] if trip and each.sent else []
+        names = {"what": ", ".join(pieces) or (trip.tray.name if trip else "")}
+        known = "" if trip else "_unknown"
+        yield Line(
+            kind=kind, title=each.number, state=kind + known, names=names, by=BY_DECONTAM,
+            since_ms=each.back.received_ms or each.at_ms, station=each.station, about=each.number,
+        )  # fmt: skip
+
+
+def _of_return(each: OpenReturn) -> str:
+    """The kind of line of a return; "" for one that was answered and only waits for the washer."""
+    if each.back.says:
+        return "back_stuck" if each.back.says == CANNOT_SHIFT else ""
+    if each.received:
+        return "back_check" if each.wants_check else "back_here"
+    return "back_coming" if each.back.not_here_ms is None else "back_absent"
 
 
 def _shift_now(desk: Desk, now: Now, hours: int = 0) -> Shift:

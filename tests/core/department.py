@@ -130,7 +130,8 @@ class Shift:
     session: Session = field(init=False)
 
     def __post_init__(self) -> None:
-        self.desk = replace(self.desk, records=LogRecords(lambda: {"B1": self.log}))
+        station = "D1" if self.desk.side == "decontam" else "B1"
+        self.desk = replace(self.desk, records=LogRecords(lambda: {station: self.log}))
         self.session = Session(
             bench=Bench(), desk=self.desk, words=resources.words(), clock=self.now, keep=self.log.extend
         )

@@ -6,6 +6,7 @@ from kiosk.core.composing.parts import ReportOrder, report_foot
 from kiosk.core.composing.summary import age_words
 from kiosk.core.glance import Glance
 from kiosk.core.papers import Report, Section, SheetLine
+from kiosk.core.returns import at_decontam
 
 TAKEN_MS = 16 * 3_600_000
 """So long it is said who took over last: a shift and the next."""
@@ -14,10 +15,12 @@ TAKEN_MS = 16 * 3_600_000
 def handover_list(g: Glance, order: ReportOrder) -> Report:
     """The list as it stands now."""
     say = g.words.say
-    found = waiting.lines(g.bench, g.desk, g.now)
-    counts = {kind: len(waiting.some(found, (kind,))) for kind in waiting.HANDED}
+    found = waiting.handed(g.bench, g.desk, g.now)
+    kinds = waiting.handed_kinds(g.bench, g.desk)
+    dirty = at_decontam(g.bench, g.desk)
+    counts = {kind: len(waiting.some(found, (kind,))) for kind in kinds}
     headline = [say(f"waiting.aloud.{kind}.{_form(n)}", n=n) for kind, n in counts.items() if n and kind in _ALOUD]
-    promised = [line for line in waiting.some(found, waiting.HANDED) if line.wanted]
+    promised = [line for line in found if line.wanted]
     found = [line for line in found if not line.wanted]
     first = Section(title=say("waiting.section.wanted"), lines=tuple(_line(g, line) for line in promised))
     sections = [first] if promised else []
@@ -26,14 +29,14 @@ def handover_list(g: Glance, order: ReportOrder) -> Report:
             title=say(f"waiting.section.{kind}"),
             lines=tuple(_line(g, line) for line in waiting.some(found, (kind,))),
         )
-        for kind in waiting.HANDED
+        for kind in kinds
         if waiting.some(found, (kind,))
     ]
     return Report(
         doc=order.doc,
         title=say("waiting.paper_title"),
         number=order.number,
-        about=say("waiting.paper_about", time=f"{g.clock(g.now.at_ms)}"),
+        about=say("waiting.paper_about_dirty" if dirty else "waiting.paper_about", time=f"{g.clock(g.now.at_ms)}"),
         headline=tuple(headline) or (say("waiting.handover_nothing"),),
         sections=(*sections, _known(g)),
         signature=g.words.lines("waiting.signature"),
@@ -41,7 +44,7 @@ def handover_list(g: Glance, order: ReportOrder) -> Report:
     )
 
 
-_ALOUD = ("hold", "open", "ticket", "kit")
+_ALOUD = ("hold", "open", "ticket", "kit", *waiting.HANDED_DIRTY)
 
 
 def _form(n: int) -> str:
@@ -83,8 +86,10 @@ def age_of(g: Glance, line: waiting.Line) -> str:
 
 
 def taken_words(g: Glance) -> str:
-    """Who took over last, and when; "" where nobody did lately."""
-    taken = [k for _, k in g.desk.records.kept("handover_taken", since_ms=g.now.at_ms - TAKEN_MS)]
+    """Who took over last on this side, and when; "" where nobody did lately."""
+    dirty = at_decontam(g.bench, g.desk)
+    told = g.desk.records.kept("handover_taken", since_ms=g.now.at_ms - TAKEN_MS)
+    taken = [kept for station, kept in told if station.startswith("D") == dirty]
     if not taken or not isinstance(taken[-1].event, e.HandoverTaken):
         return ""
     stamp = taken[-1].stamp

@@ -13,15 +13,17 @@ from kiosk.core.decide.desk_papers import RULES as PAPERS
 from kiosk.core.decide.desk_papers import at_the_desk, form_number, paper_number, paper_page
 from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.records import Records
+from kiosk.core.returns import at_decontam
 
 MONTH_MS = 30 * 86_400_000
 MOST_FORMS, MOST_TRIPS = 50, 50
 
 
 def take_handover(pen: Pen, command: c.TakeHandover) -> None:
-    """The person signed in takes the department over, as it stands."""
-    at_the_desk(pen)
-    found = waiting.some(waiting.lines(pen.bench, pen.desk, pen.now), waiting.HANDED)
+    """The person signed in takes over as it stands: the department at the desk, the returns in decontam."""
+    if not at_decontam(pen.bench, pen.desk):
+        at_the_desk(pen)
+    found = waiting.handed(pen.bench, pen.desk, pen.now)
     pen.write(e.HandoverTaken(lines=len(found)), off_trip=True)
     pen.say("waiting.took", n=len(found))
     pen.turn = c.Turn(page=c.Page.HANDOVER)

@@ -139,7 +139,7 @@ def report_came(pen: Pen, command: c.PrintCame, job: Job) -> None:
 
 
 def _handover_printed(pen: Pen, job: Job) -> None:
-    found = waiting.some(waiting.lines(pen.bench, pen.desk, pen.now), waiting.HANDED)
+    found = waiting.handed(pen.bench, pen.desk, pen.now)
     pen.write(e.HandoverPrinted(number=job.number, lines=len(found)), off_trip=True)
 
 

@@ -5,6 +5,7 @@ from collections.abc import Callable
 from kiosk.core.commands import Page, PrintReport, TryReport, Turn
 from kiosk.core.glance import Glance, back_hand, head
 from kiosk.core.jobs import Job
+from kiosk.core.returns import at_decontam
 from kiosk.core.viewing import forms, lookback, summaries, waiting
 from kiosk.core.viewing.menus import Offer
 from kiosk.core.viewing.packing import where_words
@@ -17,7 +18,8 @@ def paper(g: Glance) -> PrintView:
     doc, _, number = (g.turn.subject if g.turn else "").partition("/")
     job = next((job for job in reversed(g.bench.jobs) if (job.doc, job.number) == (doc, number)), None)
     failed = job is not None and bool(job.why) and not job.settled
-    done = g.key("desk.paper.done", Turn(page=Page.DESK), kind="main", icon="arrow_right", name="paper done")
+    back = Turn(page=Page.HANDOVER if at_decontam(g.bench, g.desk) else Page.DESK)
+    done = g.key("desk.paper.done", back, kind="main", icon="arrow_right", name="paper done")
     again = g.key("print.again", TryReport(doc=doc, number=number), kind="main", icon="printer", name="try again")
     others: tuple[Key, ...] = ()
     if job is not None and job.settled:
@@ -25,7 +27,7 @@ def paper(g: Glance) -> PrintView:
     title = "desk.paper.failed" if failed else "desk.paper.printed" if job and job.settled else "print.title"
     return PrintView(
         head=head(g, title=g.desk.bench),
-        hand=back_hand(g, to=Turn(page=Page.DESK)),
+        hand=back_hand(g, to=back),
         title=say(title),
         help=say("print.help"),
         notice=g.said(),

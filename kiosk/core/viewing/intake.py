@@ -251,6 +251,7 @@ def returns(g: Glance) -> ListView:
         title=say("returns.title", n=len(rows)),
         nothing=say("intake.nothing"),
         hand=dirty_hand(g),
+        others=(g.key("intake.handover", Turn(page=Page.HANDOVER), icon="arrow_right", name="handover list"),),
     )
     return replace(view, head=dirty_head(g))
 

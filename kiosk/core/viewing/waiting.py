@@ -6,6 +6,8 @@ from kiosk.core import waiting
 from kiosk.core.commands import Page, PrintReport, RuleConflict, TakeHandover, Turn
 from kiosk.core.composing.handover import age_of, line_words, step_words, taken_words
 from kiosk.core.glance import Glance, back_hand, head
+from kiosk.core.returns import at_decontam
+from kiosk.core.viewing.intake import dirty_hand
 from kiosk.core.viewing.rows import listed, record_of
 from kiosk.core.views import Key, ListRow, ListView, StopView, View
 
@@ -39,7 +41,8 @@ def needs(g: Glance) -> ListView:
 def handover(g: Glance) -> ListView:
     """What the next one takes over: a line leaves only when the thing is done."""
     say = g.words.say
-    found = waiting.some(waiting.lines(g.bench, g.desk, g.now), waiting.HANDED)
+    found = waiting.handed(g.bench, g.desk, g.now)
+    dirty = at_decontam(g.bench, g.desk)
     return listed(
         g,
         [_row(g, line) for line in found],
@@ -51,6 +54,7 @@ def handover(g: Glance) -> ListView:
             "waiting.print", PrintReport(doc="handover_list"), kind="main", icon="printer", name="print handover"
         ),
         others=(g.key("waiting.take", TakeHandover(), name="take over"),),
+        hand=dirty_hand(g) if dirty else None,
         back=Turn(page=Page.DESK),
     )
 
@@ -68,6 +72,8 @@ def _row(g: Glance, line: waiting.Line) -> ListRow:
 
 
 def _leads_to(g: Glance, line: waiting.Line) -> Turn | None:
+    if line.kind in waiting.HANDED_DIRTY:
+        return Turn(page=Page.INTAKE, subject=line.about)
     match line.kind:
         case "typical":
             return Turn(page=Page.TYPICAL)

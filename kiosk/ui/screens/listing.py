@@ -18,6 +18,8 @@ from kiosk.ui.theme import BOLD, REGULAR, T
 
 GAP_MM = 3.0
 FOOT_MM = 20.0
+WET_MM = 1.8
+"""How much higher the keys stand over the rail on decontam's magnified glass."""
 ROWS, ROWS_SMALL = 4, 3
 """Rows a page; the viewing functions cut their pages by these (`kiosk.core.viewing.rows`)."""
 
@@ -93,6 +95,8 @@ class ListScreen(DoingScreen):
         edge = self.glass.metrics.edge_mm
         foot = FOOT_MM - 1.0 if self.small else FOOT_MM + 5.0
         gap, top = (3.06, 0.0) if self.small else (GAP_MM, 1.0)
+        if self.small and self.glass.metrics.magnified > 1.0:  # two wet gloves need more room between two keys
+            foot += WET_MM
         size = ROWS_SMALL if self.small else ROWS
         tall = 20.0 if self.small else (height - foot - 1) / size - gap
         for n, row in enumerate(view.rows):

@@ -8,11 +8,16 @@ from coloraide import Color
 from PySide6.QtGui import QColor, QImage
 from PySide6.QtWidgets import QApplication
 
+from kiosk.core import commands as c
+from kiosk.core.commands import Page
+from kiosk.core.meaning import Kind
 from kiosk.ui.audit import arcmin, records, violations
 from kiosk.ui.parts.glass import Glass, dirty_glass
 from kiosk.ui.screens.screen import Screen
 from kiosk.ui.theme import BENCH, DUSK, Tokens
 from kiosk.ui.window import Window
+from tests.core.department import scan
+from tests.core.two_sides import received
 from tests.ui.samples import PANELS, Clock
 from tests.ui.screens import intake_views as i
 from tests.ui.screens.rails import Wall
@@ -88,3 +93,18 @@ def test_letters_are_read_at_seventy_centimeters(
     station = Station("15.6 in", clock, wall, tmp_path)
     texts = [each for each in records(station.show(name)) if each.kind == "text"]
     assert min(arcmin(each, station.glass, at_cm=70) for each in texts) >= 15.9
+
+
+@pytest.mark.parametrize("page", [Page.RETURNS, Page.HANDOVER])
+@pytest.mark.parametrize("panel", ["15.6 in", "24 in"])
+def test_the_lists_of_decontam_leave_room_for_two_wet_gloves(
+    qapp: QApplication, clock: Clock, wall: Wall, tmp_path: Path, panel: str, page: Page
+) -> None:
+    sides = received()
+    sides.at_decontam(*(scan(number, Kind.TICKET) for number in ("K-90001", "K-90002")), c.Turn(page=page))
+    station = Station(panel, clock, wall, tmp_path)
+    station.window.show()
+    station.window.show_view(sides.dirty.session.view())
+    clock.now += 2_000
+    assert station.window.current is not None
+    assert violations(station.window.current, station.glass) == []
