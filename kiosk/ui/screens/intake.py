@@ -25,6 +25,8 @@ from kiosk.ui.theme import BOLD, CAPITAL_EM, EXTRA, REGULAR, T, font
 
 FAR_MM = 60.0  # capital height of the number that is read from 4 m
 ABOVE_RAIL_MM = 3.0  # with the rail's own edge it makes the gap that two wet gloves need
+MOST_BESIDE = 3
+"""On a small screen, more lines than these take the whole width: who is next is the first thing left out."""
 _TINTS = {"found": "found", "unsure": "unsure"}
 
 
@@ -129,13 +131,14 @@ class Todo(Drawn):
         share = (0.5 if self.glass.metrics.small else 0.62) if self._lines else 1.0
         upper = QRectF(area.left(), area.top(), area.width(), area.height() * share)
         sizes = ((T.T4, 2), (T.T3, 2), (T.T3, 3), (T.T2, 3), (T.T1, 3))
-        y = stack(pen, upper, self._todo, sizes, BOLD, gap_mm=2, pitch=1.45)
+        gap = 1.0 if self.glass.metrics.small and len(self._todo) + len(self._lines) > MOST_BESIDE else 2.0
+        y = stack(pen, upper, self._todo, sizes, BOLD, gap_mm=gap, pitch=1.45)
         lower = QRectF(area.left(), y, area.width(), area.bottom() - y)
         fine = ((T.T2, 1), (T.T1, 1), (T.T1, 2))
-        lower.setBottom(area.bottom() - pen.mm(6 if self._lines[1:] else 0))
-        y = stack(pen, lower, self._lines[:-1], fine, BOLD, gap_mm=2.0, pitch=1.4)
+        lower.setBottom(area.bottom() - pen.mm(gap + 4 if self._lines[1:] else 0))
+        y = stack(pen, lower, self._lines[:-1], fine, BOLD, gap_mm=gap, pitch=1.4)
         last = QRectF(lower.left(), y, lower.width(), area.bottom() - y)
-        stack(pen, last, self._lines[-1:], ((T.T2, 1), (T.T1, 1), (T.T1, 2)), REGULAR, fg="ink2", pitch=1.4)
+        stack(pen, last, self._lines[-1:], ((T.T2, 1), (T.T1, 1), (T.T1, 2)), REGULAR, fg="ink2", gap_mm=gap, pitch=1.4)
 
 
 class Still(Drawn):
@@ -198,11 +201,17 @@ class IntakeScreen(DoingScreen):
         """The column at the right; its width with the gap before it, 0 where there is nothing for it."""
         file = self._kept(view.photo) if view.photo and self._kept else None
         file = file if file is not None and file.is_file() else None
+        if self.small and view.band and len(view.todo) + len(view.lines) > MOST_BESIDE:
+            return 0.0
         if not view.next and file is None:
             return 0.0
         wide = 62.0 if self.small else 92.0
         left, y = width - edge - wide, 0.0
-        if file is not None and not (self.small and view.next):
+        if file is not None and self.small and view.next:  # one key is enough; the place stands at the tube
+            high = min(wide * 0.72, height - 5 - 20 - 11 - 2)
+            self.place(Still(self.glass, file), left, 0, wide, high)
+            y = high + 2
+        elif file is not None:
             high = min(wide * 0.72, height - 14 - (11 + 27 * len(view.next) if view.next else 0))
             self.place(Still(self.glass, file), left, 0, wide, high)
             fine = ((T.T2, 1), (T.T1, 1), (T.T1, 2))
