@@ -90,6 +90,7 @@ def test_a_touch_and_the_next_screen_against_a_bare_stack(qapp: QApplication, tm
     scenario = read_scenario(RESOURCES / "demo" / "first_look.yaml")
     player = Player(scenario, build(scenario), Stage, out=tmp_path, size=(1920, 1080), pictures=False)
     for action in scenario.when[:3]:
+        player.step_up(action)
         getattr(player, f"do_{action['do']}")(action)
     stack = BareStack()
     stack.resize(1920, 1080)
@@ -151,7 +152,8 @@ class Timed(Kiosk):
         QApplication.quit()
 opening.Kiosk = Timed
 sys.exit(opening.open_kiosk(folder=Path(sys.argv[1]), demo=True, size=(1920, 1080), px_per_mm=None,
-                            bench_number=1, queue=None, policy={}, kit={}))
+                            bench_number=1, queue=None, policy={}, kit={}, practice=False, side="clean", beside=(),
+                            first_aid=None))
 """
 
 
