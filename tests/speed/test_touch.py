@@ -111,7 +111,7 @@ def test_a_touch_and_the_next_screen_against_a_bare_stack(qapp: QApplication, tm
         ours.append(_our_touch(player))
         assert player.view() != before
     os.close(file)
-    player.stage.close()
+    player.close()
     ratio = statistics.median(ours) / statistics.median(bare)
     report(
         f"touch to next screen, commit included: {ratio:.2f} x a bare two-page stack with a 4 KiB fdatasync "

@@ -83,5 +83,5 @@ def test_every_screen_of_a_walk_is_within_the_measures(
     try:
         player.play()
     finally:
-        player.stage.close()
+        player.close()
     assert sorted(set(found)) == []
