@@ -21,8 +21,12 @@ class PinScreen(PadScreen):
         self._first = ""  # of a new PIN, until it was typed again
 
     def show_view(self, view: views.PinView) -> None:
-        """Show whose number is asked. What was typed goes when the view comes again: it was wrong, or another's."""
-        before, self._view, self._first = self._view, view, ""
+        """Show whose number is asked. The same page again, as news of another station brings it, takes no digit off."""
+        before, self._view = self._view, view
+        if self.isVisible() and before is not None and replace(before, head=view.head) == view:
+            self.show_words(view)
+            return
+        self._first = ""
         if self.pad is None or before is None or (before.least, before.most) != (view.least, view.most):
             self._build(view)
         self.show_words(view)
@@ -46,6 +50,8 @@ class PinScreen(PadScreen):
         if view is None:
             return
         if not view.again:
+            if self.pad is not None:
+                self.pad.clear()
             self.send(EnterPin(person=view.person, pin=pin, ruling=view.ruling, second=view.second))
         elif not self._first:
             self._ask_again(pin, title=view.again)

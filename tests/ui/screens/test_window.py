@@ -20,11 +20,13 @@ from kiosk.ui.parts.glass import Glass
 from kiosk.ui.screens.decision import DecisionScreen
 from kiosk.ui.screens.menu import MenuScreen
 from kiosk.ui.screens.note import NoteScreen
+from kiosk.ui.screens.pin import PinScreen
 from kiosk.ui.screens.screen import Screen
 from kiosk.ui.screens.wipe import WipeScreen
 from kiosk.ui.theme import BENCH
 from kiosk.ui.window import SCREENS, Window, question_of
 from tests.ui.samples import Clock, glass_of
+from tests.ui.screens import asking_views
 from tests.ui.screens import doing_views as d
 from tests.ui.screens import ending_views as e
 from tests.ui.screens.rails import AID, head
@@ -294,3 +296,17 @@ def test_screens_made_ahead_leave_the_shown_one_alone(window: Window, glass: Gla
     assert window.current is shown
     assert [screen for screen in window.findChildren(Screen) if screen.isVisible()] == [shown]
     assert glass.guard.open()
+
+
+def test_news_that_comes_while_a_number_is_typed_takes_no_digit_away(window: Window) -> None:
+    ask = asking_views.pin(small=False)
+    window.show_view(ask)
+    assert isinstance(window.current, PinScreen)
+    pad = window.current.pad
+    assert pad is not None
+    pad.press("4")
+    window.show_view(ask)
+    assert pad.text() == "4"
+    window.show_view(e.menu(small=False))
+    window.show_view(ask)
+    assert pad.text() == ""
