@@ -11,7 +11,7 @@ from kiosk.core.decide.holding import place_hold
 from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.desk import Desk
 from kiosk.core.startup import kit_today
-from kiosk.core.vocabulary import Disposition, Learnt, Role
+from kiosk.core.vocabulary import Disposition, Learnt
 
 UNKNOWN = "unknown_lumen"
 WIDEST_MM, LONGEST_MM = 60, 2000
@@ -76,7 +76,7 @@ def rule(pen: Pen, command: RuleSize) -> None:
 
 def correct(pen: Pen, command: CorrectSize) -> None:
     """The supervisor, and nobody else, corrects a size of the record; the plan of the piece is made anew."""
-    _supervisor(pen, command.by)
+    pen.supervisor(command.by)
     piece = pen.trip.pieces.get(command.piece)
     if pen.trip.ended or piece is None or piece.item is None or piece.disposition not in {None, Disposition.HOLD}:
         raise Refused("refused.no_piece")
@@ -139,9 +139,3 @@ def same_elsewhere(trip: Trip, piece: Piece, desk: Desk) -> tuple[tuple[str, Ite
         for item in tray.items
         if code != trip.tray.code and (item.name, item.type) == (mine.name, mine.type)
     )
-
-
-def _supervisor(pen: Pen, by: str) -> None:
-    person = pen.desk.catalogue.people.get(by)
-    if person is None or person.role is not Role.SUPERVISOR:
-        raise Refused("refused.not_supervisor", name=person.name if person else by)

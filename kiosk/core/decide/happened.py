@@ -7,7 +7,7 @@ from kiosk.core.commands import Call, Dropped, RulePathogen, SuspectPathogen
 from kiosk.core.decide.holding import place_hold
 from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.place import Place
-from kiosk.core.vocabulary import Disposition, Role
+from kiosk.core.vocabulary import Disposition
 
 MAY_FALL = frozenset({"check", "scope", "pack", "shelf", "plan_hold"})
 """Steps at which a fall may be told: nothing else waits for an answer then."""
@@ -41,9 +41,7 @@ def suspect(pen: Pen, command: SuspectPathogen) -> None:
 
 def rule(pen: Pen, command: RulePathogen) -> None:
     """Infection prevention has ruled, says the supervisor."""
-    person = pen.desk.catalogue.people.get(command.by)
-    if person is None or person.role is not Role.SUPERVISOR:
-        raise Refused("refused.not_supervisor", name=person.name if person else command.by)
+    pen.supervisor(command.by)
     if pen.trip.pathogen_ms is None:
         raise Refused("refused.not_asked")
     pen.write(e.PathogenRuled(note=command.note), who=command.by)

@@ -9,19 +9,12 @@ from kiosk.core.agenda import next_step
 from kiosk.core.commands import LeaveScope, OpenSwabLot, Page, ReadAirGauge, SendScope, SetLotAside, TellRoomMade, Turn
 from kiosk.core.decide.overridable import Overridable
 from kiosk.core.decide.pen import Pen, Refused
-from kiosk.core.vocabulary import Role
 
 GAPS = ("no_supplies", "touched_nothing", "told", "other")
 """Reasons for a scope that goes on without a cleaning. None of them is that there is no time."""
 
 SCOPE_TICKET = "scope_ticket"
 LOT_LETTERS = 24
-
-
-def _lead(pen: Pen, by: str) -> None:
-    person = pen.desk.catalogue.people.get(by)
-    if person is None or person.role is not Role.SUPERVISOR:
-        raise Refused("refused.not_supervisor", name=person.name if person else by)
 
 
 def open_lot(pen: Pen, command: OpenSwabLot) -> None:
@@ -38,7 +31,7 @@ def open_lot(pen: Pen, command: OpenSwabLot) -> None:
 
 def set_aside(pen: Pen, command: SetLotAside) -> None:
     """The supervisor takes a lot out of use."""
-    _lead(pen, pen.bench.who or "")
+    pen.supervisor(pen.bench.who)
     if not command.lot or command.lot in pen.bench.lots_aside:
         raise Refused("refused.not_asked")
     pen.write(e.SwabLotSetAside(lot=command.lot), off_trip=True)
@@ -52,7 +45,7 @@ def leave_scope(pen: Pen, command: LeaveScope) -> None:
     if step.kind != "scope" or command.reason not in GAPS or rule == "nobody":
         raise Refused("refused.not_asked")
     if rule == "supervisor":
-        _lead(pen, command.by)
+        pen.supervisor(command.by)
     pen.write(e.ScopeNotCleaned(scope=step.scope, reason=command.reason), who=command.by or None)
     pen.write(e.LeadTold(piece="", why="scope_not_cleaned"))
 

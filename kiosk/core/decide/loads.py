@@ -6,7 +6,6 @@ from kiosk.core.bench import Trip, loads_of
 from kiosk.core.commands import Confirm, Page, RuleLoad, Turn, WithdrawLoad
 from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.loads import alerted, found_bad, is_released, soiled_in_shift, unreleased
-from kiosk.core.vocabulary import Role
 
 REASONS = ("indicator", "printout", "machine", "other")
 """Why a load is withdrawn; their words stand under `load_bad.why`."""
@@ -59,9 +58,7 @@ def load_for(pen: Pen, tray: str) -> str | None:
 
 def rule_load(pen: Pen, command: RuleLoad) -> None:
     """The supervisor records that the load's printout is signed; never for the tray they work on, by policy."""
-    person = pen.desk.catalogue.people.get(command.by)
-    if person is None or person.role is not Role.SUPERVISOR:
-        raise Refused("refused.not_supervisor", name=person.name if person else command.by)
+    pen.supervisor(command.by)
     if next_step(pen.bench, pen.desk).kind != "load" or command.load != unreleased(pen.bench, pen.desk, pen.trip):
         raise Refused("refused.not_asked")
     if command.by == pen.bench.who and pen.desk.policy.load_release_two_people:
@@ -72,9 +69,7 @@ def rule_load(pen: Pen, command: RuleLoad) -> None:
 
 def withdraw(pen: Pen, command: WithdrawLoad) -> None:
     """A load was found bad after its release: what is open of it stops at once, what is packed is to be fetched."""
-    person = pen.desk.catalogue.people.get(pen.bench.who or "")
-    if person is None or person.role is not Role.SUPERVISOR:
-        raise Refused("refused.not_supervisor", name=person.name if person else "")
+    pen.supervisor(pen.bench.who)
     if command.why not in REASONS or found_bad(pen.bench, pen.desk, (command.load,)):
         raise Refused("refused.not_asked")
     pen.write(e.LoadWithdrawn(load=command.load, why=command.why), off_trip=True)

@@ -93,11 +93,15 @@ class Pen:
 
     def sign_ruling(self, by: str) -> None:
         """Take a supervisor's ruling, never on own work unless policy says so. Refuses anybody else's."""
-        person = self.desk.catalogue.people.get(by)
-        if person is None or person.role is not Role.SUPERVISOR:
-            raise Refused("refused.not_supervisor", name=person.name if person else by)
+        self.supervisor(by)
         if by == self.bench.who and not self.desk.policy.self_override:
             raise Refused("refused.own_work")
+
+    def supervisor(self, by: str | None) -> None:
+        """Refuses whoever is no supervisor."""
+        person = self.desk.catalogue.people.get(by or "")
+        if person is None or person.role is not Role.SUPERVISOR:
+            raise Refused("refused.not_supervisor", name=person.name if person else by or "")
 
     @property
     def trip(self) -> Trip:

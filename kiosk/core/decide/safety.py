@@ -25,7 +25,7 @@ from kiosk.core.folds.safety import open_trips
 from kiosk.core.folds.turnouts import row_of
 from kiosk.core.place import Place
 from kiosk.core.repeats import in_a_row, visits
-from kiosk.core.vocabulary import Disposition, Role
+from kiosk.core.vocabulary import Disposition
 
 _TO_DECONTAM = frozenset({Disposition.ITEM_BACK, Disposition.TRAY_BACK, Disposition.DRY_AGAIN, Disposition.BENCH_FIX})
 """What was going to happen to a finding that lets its piece go back with the tray."""
@@ -156,9 +156,7 @@ def stop_all(pen: Pen, command: StopAll) -> None:
 
 def rule_exposed(pen: Pen, command: RuleExposed) -> None:
     """An exposed tray goes back whole, or goes on for a reason; the supervisor says so, never of an own tray."""
-    person = pen.desk.catalogue.people.get(command.by)
-    if person is None or person.role is not Role.SUPERVISOR:
-        raise Refused("refused.not_supervisor", name=person.name if person else command.by)
+    pen.supervisor(command.by)
     trip = pen.bench.trips.get(command.trip)
     if trip is None or trip.ended or not trip.exposed or command.reason not in {"", *GOES_ON}:
         raise Refused("refused.not_asked")

@@ -8,7 +8,6 @@ from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.meaning import Meaning
 from kiosk.core.place import Place
 from kiosk.core.stop_list import progress, stop_of, stops, uses
-from kiosk.core.vocabulary import Role
 
 MARK_LETTERS, NOTICE_LETTERS = 40, 60
 
@@ -92,7 +91,7 @@ def _was_read(pen: Pen, piece: str) -> bool:
 
 def stop_list(pen: Pen, command: StopList) -> None:
     """The supervisor's own list; nobody else puts anything on it."""
-    _supervisor(pen)
+    pen.supervisor(pen.bench.who)
     notice = command.notice.strip()
     if not notice or len(notice) > NOTICE_LETTERS:
         raise Refused("refused.stop_notice", n=NOTICE_LETTERS)
@@ -112,14 +111,8 @@ def stop_list_mark(pen: Pen, command: StopListMark) -> None:
 
 def lift(pen: Pen, command: LiftStop) -> None:
     """The notice is in force no more."""
-    _supervisor(pen)
+    pen.supervisor(pen.bench.who)
     if all(stop.notice != command.notice for stop in stops(pen.bench, pen.desk)):
         raise Refused("refused.not_asked")
     pen.write(e.StopLifted(notice=command.notice), off_trip=True)
     pen.turn = Turn(page=Page.STOP_LIST)
-
-
-def _supervisor(pen: Pen) -> None:
-    person = pen.desk.catalogue.people.get(pen.bench.who or "")
-    if person is None or person.role is not Role.SUPERVISOR:
-        raise Refused("refused.not_supervisor", name=person.name if person else "")
