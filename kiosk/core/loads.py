@@ -14,13 +14,22 @@ def stations(bench: Bench, desk: Desk) -> tuple[Bench, ...]:
 
 
 def word_of(bench: Bench, desk: Desk, load: str) -> LoadWord | None:
-    """The newest word of a supervisor about a load, at whichever station."""
+    """The last word of a supervisor about a load, at whichever station: the one that was said knowing most.
+
+    Clocks do not decide. Of two that were said without each other, "found bad" stands.
+    """
     words = [one.load_words[load] for one in stations(bench, desk) if load in one.load_words]
-    return max(words, key=_when, default=None)
+    return max(words, key=_rank, default=None)
 
 
-def _when(word: LoadWord) -> int:
-    return word.at_ms
+def _rank(word: LoadWord) -> tuple[int, bool, int]:
+    return word.after, not word.released, word.at_ms
+
+
+def words_known(bench: Bench, desk: Desk, load: str) -> int:
+    """How many words about a load, one after the other, are known here."""
+    last = word_of(bench, desk, load)
+    return last.after + 1 if last else 0
 
 
 def is_released(bench: Bench, desk: Desk, load: str) -> bool:

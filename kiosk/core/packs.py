@@ -5,12 +5,16 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LoadWord:
-    """A supervisor's word about a washer load: signed for, or found bad (`why`); when (Unix ms) and by whom."""
+    """A supervisor's word about a washer load: signed for, or found bad (`why`); when (Unix ms) and by whom.
+
+    `after`: how many words about it were known when it was said.
+    """
 
     released: bool
     at_ms: int
     by: str
     why: str = ""
+    after: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -98,6 +98,23 @@ def test_two_trays_with_one_label_are_both_held_until_one_has_a_new_tag() -> Non
     assert not other.trip.holds
 
 
+def test_a_doubled_label_told_at_a_bench_whose_clock_is_behind_holds_both_trays() -> None:
+    other, shift = at_work(EAR), Shift()
+    start(shift, "T2")
+    shift.session.hear("B2", other.log)
+    shift.open(EAR)
+    shift.must(c.SameLabel(tray=EAR))
+    shift.must(c.SignOut())
+    other.session.hear("B1", shift.log)
+    other.at_ms += 600_000  # ten minutes ahead
+    other.must(c.RuleRetagged(by="S1", tray=EAR))
+    shift.session.hear("B2", other.log)
+    start(shift, "T2")
+    shift.must(c.SameLabel(tray=EAR))
+    shift.send(scan(EAR))
+    assert shift.refused == "refused.same_label"
+
+
 def test_rush_changes_the_order_and_drops_no_check() -> None:
     shift = at_work(PLAIN)
     shift.must(c.StopHere(reason="break"))

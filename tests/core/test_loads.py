@@ -6,6 +6,7 @@ from kiosk.core import commands as c
 from kiosk.core import events as e
 from kiosk.core.agenda import tray_disposition
 from kiosk.core.catalogue import Load
+from kiosk.core.desk import Desk
 from kiosk.core.loads import is_released, packages_of
 from kiosk.core.meaning import Kind
 from kiosk.core.views import ListView, ScanView, StopView
@@ -23,6 +24,21 @@ def supervisor(shift: Shift) -> None:
     if shift.bench.trip is not None and not shift.trip.ended:
         shift.must(c.StopHere(reason="break"))
     shift.must(c.SignOut(), c.EnterPin(person="S1", pin=PIN))
+
+
+def unsigned() -> Desk:
+    """A department whose load W-2 is not signed yet."""
+    around = desk()
+    return replace(around, catalogue=replace(around.catalogue, loads={"W-2": Load(id="W-2", released=False)}))
+
+
+def stopped_by(shift: Shift, tray: str) -> Shift:
+    """At work on a tray that stops for the signature of W-2."""
+    shift.sign_in()
+    shift.open(tray)
+    shift.send(c.Turn())
+    shift.must(load("W-2"))
+    return shift
 
 
 def packed(tray: str = PLAIN) -> Shift:
@@ -46,14 +62,7 @@ def test_a_load_that_is_not_released_stops_the_tray_before_the_count() -> None:
 
 def test_a_load_that_was_scanned_and_is_not_released_offers_the_supervisor_a_key() -> None:
     """The tray's load was not known; the one scanned is not signed yet."""
-    around = desk()
-    shift = Shift(
-        desk=replace(around, catalogue=replace(around.catalogue, loads={"W-2": Load(id="W-2", released=False)}))
-    )
-    shift.sign_in()
-    shift.open(EAR)
-    shift.send(c.Turn())
-    shift.must(load("W-2"))
+    shift = stopped_by(Shift(desk=unsigned()), EAR)
     assert shift.trip.load == "W-2"
     view = shift.session.view()
     assert isinstance(view, StopView)
@@ -62,18 +71,8 @@ def test_a_load_that_was_scanned_and_is_not_released_offers_the_supervisor_a_key
 
 
 def test_a_load_signed_for_at_another_bench_lets_the_tray_here_go_on() -> None:
-    around = desk()
-    loads = {"W-2": Load(id="W-2", released=False)}
-    around = replace(around, catalogue=replace(around.catalogue, loads=loads))
-    here, there = Shift(desk=around), Shift(desk=around)
-    here.sign_in()
-    here.open(EAR)
-    here.send(c.Turn())
-    here.must(load("W-2"))
-    there.sign_in()
-    there.open(BIG)
-    there.send(c.Turn())
-    there.must(load("W-2"), c.RuleLoad(by="S1", load="W-2"))
+    here, there = stopped_by(Shift(desk=unsigned()), EAR), stopped_by(Shift(desk=unsigned()), BIG)
+    there.must(c.RuleLoad(by="S1", load="W-2"))
     assert here.step.kind == "load"
     here.session.hear("B2", there.log)
     assert "load_checked" in names(here.must(c.Heard()))
@@ -171,6 +170,30 @@ def test_a_load_withdrawn_at_another_bench_stops_the_trays_of_this_one() -> None
     assert "W-1" in view.sentence
     events = second.must(c.Confirm(what="tray_back"))
     assert names(events)[:2] == ["hold_placed", "tray_back"]
+
+
+def test_a_load_withdrawn_at_a_bench_whose_clock_is_behind_is_withdrawn() -> None:
+    first, second = stopped_by(Shift(desk=unsigned()), EAR), Shift(desk=unsigned())
+    second.at_ms += 600_000  # ten minutes ahead
+    stopped_by(second, BIG).must(c.RuleLoad(by="S1", load="W-2"))
+    first.session.hear("B2", second.log)
+    supervisor(first)
+    first.must(c.WithdrawLoad(load="W-2", why="printout"))
+    assert not is_released(first.bench, first.session.desk, "W-2")
+    second.session.hear("B1", first.log)
+    second.send(c.Heard())
+    assert second.step.kind == "load_bad"
+
+
+def test_of_two_words_said_without_each_other_found_bad_stands() -> None:
+    first, second = (stopped_by(Shift(desk=unsigned()), tray) for tray in (EAR, BIG))
+    for shift in (first, second):
+        shift.must(c.RuleLoad(by="S1", load="W-2"))
+    supervisor(first)
+    first.must(c.WithdrawLoad(load="W-2", why="machine"))
+    second.at_ms += 600_000
+    second.session.hear("B1", first.log)
+    assert not is_released(second.bench, second.session.desk, "W-2")
 
 
 def test_the_third_soiled_piece_of_a_load_in_a_shift_is_told_once_to_every_bench_with_a_tray_of_it() -> None:

@@ -42,14 +42,24 @@ def same_label(pen: Pen, command: SameLabel) -> None:
     """Two trays carry the same label: both are held, wherever they are, until one has a tag of its own."""
     if command.tray not in pen.desk.catalogue.trays or twice(pen, command.tray):
         raise Refused("refused.not_asked")
-    pen.write(e.SameLabelTold(tray=command.tray), off_trip=True)
+    pen.write(e.SameLabelTold(tray=command.tray, after=_words_known(pen, command.tray)), off_trip=True)
     pen.say("notice.same_label", tray=command.tray)
 
 
 def twice(pen: Pen, tray: str) -> bool:
-    """Is it said that two trays carry this label, and was none tagged anew since?"""
-    told = [one.same_label[tray] for one in stations(pen.bench, pen.desk) if tray in one.same_label]
-    return bool(told) and max(told)[1]
+    """Is it said that two trays carry this label, and was none tagged anew by whoever knew of it?"""
+    last = _last_said(pen, tray)
+    return last is not None and last[1]
+
+
+def _last_said(pen: Pen, tray: str) -> tuple[int, bool] | None:
+    """The word that was said knowing most: after how many others, and whether the label is still on two trays."""
+    return max((one.same_label[tray] for one in stations(pen.bench, pen.desk) if tray in one.same_label), default=None)
+
+
+def _words_known(pen: Pen, tray: str) -> int:
+    last = _last_said(pen, tray)
+    return last[0] + 1 if last else 0
 
 
 def rule_retagged(pen: Pen, command: RuleRetagged) -> None:
@@ -57,7 +67,7 @@ def rule_retagged(pen: Pen, command: RuleRetagged) -> None:
     pen.sign_ruling(command.by)
     if not twice(pen, command.tray):
         raise Refused("refused.not_asked")
-    pen.write(e.Retagged(tray=command.tray), who=command.by, off_trip=True)
+    pen.write(e.Retagged(tray=command.tray, after=_words_known(pen, command.tray)), who=command.by, off_trip=True)
 
 
 def mark_rush(pen: Pen, command: MarkRush) -> None:

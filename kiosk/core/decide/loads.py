@@ -5,7 +5,7 @@ from kiosk.core.agenda import next_step
 from kiosk.core.bench import Trip, loads_of
 from kiosk.core.commands import Confirm, Page, RuleLoad, Turn, WithdrawLoad
 from kiosk.core.decide.pen import Pen, Refused
-from kiosk.core.loads import alerted, found_bad, is_released, soiled_in_shift, unreleased
+from kiosk.core.loads import alerted, found_bad, is_released, soiled_in_shift, unreleased, words_known
 
 REASONS = ("indicator", "printout", "machine", "other")
 """Why a load is withdrawn; their words stand under `load_bad.why`."""
@@ -63,7 +63,8 @@ def rule_load(pen: Pen, command: RuleLoad) -> None:
         raise Refused("refused.not_asked")
     if command.by == pen.bench.who and pen.desk.policy.load_release_two_people:
         raise Refused("refused.own_work")
-    pen.write(e.LoadReleased(load=command.load), who=command.by)
+    after = words_known(pen.bench, pen.desk, command.load)
+    pen.write(e.LoadReleased(load=command.load, after=after), who=command.by)
     check_load(pen, unreleased(pen.bench, pen.desk, pen.trip) or command.load)
 
 
@@ -72,7 +73,8 @@ def withdraw(pen: Pen, command: WithdrawLoad) -> None:
     pen.supervisor(pen.bench.who)
     if command.why not in REASONS or found_bad(pen.bench, pen.desk, (command.load,)):
         raise Refused("refused.not_asked")
-    pen.write(e.LoadWithdrawn(load=command.load, why=command.why), off_trip=True)
+    after = words_known(pen.bench, pen.desk, command.load)
+    pen.write(e.LoadWithdrawn(load=command.load, why=command.why, after=after), off_trip=True)
     pen.turn = Turn(page=Page.FETCH, subject=command.load)
 
 

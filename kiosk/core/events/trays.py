@@ -69,10 +69,11 @@ class RackTaken:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LoadWithdrawn:
-    """A load was found bad after its release. `why`: indicator, printout, machine or other."""
+    """A load was found bad after its release. `why`: indicator, printout, machine, other. `after`: as LoadReleased."""
 
     load: str
     why: str
+    after: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -119,16 +120,18 @@ class GoneOver:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SameLabelTold:
-    """Two trays carry this label: both wait until one has a tag of its own."""
+    """Two trays carry this label: both wait until one has a tag of its own. `after`: as LoadReleased."""
 
     tray: str
+    after: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Retagged:
-    """One of the two trays with the same label has a tag of its own now."""
+    """One of the two trays with the same label has a tag of its own now. `after`: as LoadReleased."""
 
     tray: str
+    after: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

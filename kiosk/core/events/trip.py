@@ -308,9 +308,14 @@ class TrayLetGo:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LoadReleased:
-    """A supervisor recorded that the load's printout is signed."""
+    """A supervisor recorded that the load's printout is signed.
+
+    `after`: how many words about the load, one after the other, were known where it was said. What was said knowing
+    more is the later word, whatever the stations' clocks show.
+    """
 
     load: str
+    after: int = 0
 
 
 TripEvent = (

@@ -25,12 +25,12 @@ def taken(bench: Bench, event: e.TrayTakenOver, stamp: Stamp) -> Bench:
 
 def same_label(bench: Bench, event: e.SameLabelTold, stamp: Stamp) -> Bench:
     """Two trays carry this label."""
-    return replace(bench, same_label={**bench.same_label, event.tray: (stamp.at_ms, True)})
+    return replace(bench, same_label={**bench.same_label, event.tray: (event.after, True)})
 
 
 def retagged(bench: Bench, event: e.Retagged, stamp: Stamp) -> Bench:
     """One of them has a tag of its own."""
-    return replace(bench, same_label={**bench.same_label, event.tray: (stamp.at_ms, False)})
+    return replace(bench, same_label={**bench.same_label, event.tray: (event.after, False)})
 
 
 def rush(bench: Bench, event: e.RushMarked, stamp: Stamp) -> Bench:

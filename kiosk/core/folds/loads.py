@@ -17,13 +17,13 @@ DAY_MS = 86_400_000
 
 def released(bench: Bench, event: e.LoadReleased, stamp: Stamp) -> Bench:
     """Signed for."""
-    word = LoadWord(released=True, at_ms=stamp.at_ms, by=stamp.who or "")
+    word = LoadWord(released=True, at_ms=stamp.at_ms, by=stamp.who or "", after=event.after)
     return replace(bench, load_words={**bench.load_words, event.load: word})
 
 
 def withdrawn(bench: Bench, event: e.LoadWithdrawn, stamp: Stamp) -> Bench:
     """Found bad."""
-    word = LoadWord(released=False, at_ms=stamp.at_ms, by=stamp.who or "", why=event.why)
+    word = LoadWord(released=False, at_ms=stamp.at_ms, by=stamp.who or "", why=event.why, after=event.after)
     return replace(bench, load_words={**bench.load_words, event.load: word})
 
 
