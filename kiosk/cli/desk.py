@@ -86,7 +86,7 @@ def handover(args: argparse.Namespace) -> int:
     from kiosk.core.composing.handover import age_of, line_words, step_words
 
     with _glance(args) as g:
-        found = waiting.some(waiting.lines(g.bench, g.desk, g.now), waiting.HANDED)
+        found = waiting.handed(g.bench, g.desk, g.now)
         _pdf(args, g, "handover_list", "", "")
         rows = [
             {

@@ -51,7 +51,8 @@ class Line:
 
 def handed(bench: Bench, desk: Desk, now: Now) -> list[Line]:
     """What this side hands over when the shift changes, in the order in which it is read."""
-    return some(lines(bench, desk, now), handed_kinds(bench, desk))
+    found = sorted(_returns(bench, desk), key=_age) if at_decontam(bench, desk) else lines(bench, desk, now)
+    return some(found, handed_kinds(bench, desk))
 
 
 def handed_kinds(bench: Bench, desk: Desk) -> tuple[str, ...]:
@@ -66,12 +67,11 @@ def stations(bench: Bench, desk: Desk) -> dict[str, Bench]:
 
 
 def lines(bench: Bench, desk: Desk, now: Now) -> list[Line]:
-    """Everything that waits: each kind together, the oldest first."""
+    """Everything that waits in the department, the oldest first; decontam's own returns are `handed` over there."""
     out: list[Line] = []
     for station, one in stations(bench, desk).items():
         out += _of_station(station, one, desk, bench)
     out += _tickets(desk, now)
-    out += _returns(bench, desk)
     out += _conflicts(bench, desk)
     out += _stops(bench, desk)
     out += _of_shifts(desk, now)

@@ -135,12 +135,10 @@ def enter_form(pen: Pen, command: c.EnterForm) -> None:
 
 def _issued_as(pen: Pen, n: int) -> str:
     """Which paper the form stands for: as it was issued at this bench."""
-    for station, kept in pen.desk.records.kept("forms_issued"):
-        event = kept.event
-        own = station == next(iter(waiting.stations(pen.bench, pen.desk)))
-        if isinstance(event, e.FormsIssued) and own and event.first <= n < event.first + event.many:
-            return event.kind
-    return "tray_sheet"
+    here = next(iter(waiting.stations(pen.bench, pen.desk)))
+    issued = [kept.event for station, kept in pen.desk.records.kept("forms_issued") if station == here]
+    kinds = (each.kind for each in issued if isinstance(each, e.FormsIssued) and 0 <= n - each.first < each.many)
+    return next(kinds, "tray_sheet")
 
 
 def _done_at(pen: Pen, clock: str) -> int:

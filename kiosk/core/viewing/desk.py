@@ -18,8 +18,9 @@ def paper(g: Glance) -> PrintView:
     doc, _, number = (g.turn.subject if g.turn else "").partition("/")
     job = next((job for job in reversed(g.bench.jobs) if (job.doc, job.number) == (doc, number)), None)
     failed = job is not None and bool(job.why) and not job.settled
-    back = Turn(page=Page.HANDOVER if at_decontam(g.bench, g.desk) else Page.DESK)
-    done = g.key("desk.paper.done", back, kind="main", icon="arrow_right", name="paper done")
+    dirty = at_decontam(g.bench, g.desk)
+    back = Turn(page=Page.HANDOVER if dirty else Page.DESK)
+    done = g.key("desk.paper.to_list" if dirty else "desk.paper.done", back, kind="main", icon="arrow_right", name="paper done")
     again = g.key("print.again", TryReport(doc=doc, number=number), kind="main", icon="printer", name="try again")
     others: tuple[Key, ...] = ()
     if job is not None and job.settled:
