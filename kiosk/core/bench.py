@@ -361,9 +361,7 @@ class Bench:
     alerts: dict[str, int] = field(default_factory=dict)  # load -> when its alert was given here
     fetched: frozenset[str] = frozenset()  # packages of a load found bad that are back
     taken: frozenset[str] = frozenset()  # trips of other stations that go on here
-    same_label: dict[str, tuple[int, bool]] = field(
-        default_factory=dict
-    )  # tray -> words known then; stands it still?
+    same_label: dict[str, tuple[int, bool]] = field(default_factory=dict)  # tray -> words known then; stands it still?
     rush: dict[str, Rush] = field(default_factory=dict)  # tray code -> wanted by when
     alerts_told: frozenset[str] = frozenset()
     # looking

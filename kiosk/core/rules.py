@@ -10,7 +10,8 @@ from kiosk.core.words import Words
 
 def sentence(words: Words, key: str, value: Any) -> str:
     """What the policy says under `key`. A key without words of its own stands as it is written in the file."""
-    told = value_words(words, value)
+    figure = isinstance(value, int) and not isinstance(value, bool)
+    told = (words.some(f"rule_figure.{key}", value=value) if figure else "") or value_words(words, value)
     return words.some(f"rule.{key}", value=told) or f"{key}: {told}"
 
 

@@ -7,6 +7,7 @@ from kiosk.core import commands as c
 from kiosk.core.limits import air_kpa, is_long
 from kiosk.core.place import Place
 from kiosk.core.policy import plain_values
+from kiosk.core.rules import sentence
 from kiosk.core.viewing import view
 from kiosk.core.views import AskView, DecisionView, MenuView
 from kiosk.core.vocabulary import Disposition
@@ -76,6 +77,11 @@ def test_a_house_figure_for_air_never_lifts_what_an_ifu_allows() -> None:
     ifus = (None, 200, 70)
     assert [air_kpa(tube("0.7", "100", air=kpa), usual) for kpa in ifus] == [None, 200, 70]
     assert [air_kpa(tube("0.7", "100", air=kpa), house) for kpa in ifus] == [100, 100, 70]
+
+
+def test_a_house_figure_for_air_is_told_with_its_unit_and_its_limits() -> None:
+    told = sentence(resources.words(), "air_limit", 100)
+    assert told == "Air pressure: at most 100 kPa, never above the IFU's; also where the IFU names none."
 
 
 @pytest.mark.parametrize("value", ["ifu_only", 100])

@@ -20,7 +20,9 @@ def paper(g: Glance) -> PrintView:
     failed = job is not None and bool(job.why) and not job.settled
     dirty = at_decontam(g.bench, g.desk)
     back = Turn(page=Page.HANDOVER if dirty else Page.DESK)
-    done = g.key("desk.paper.to_list" if dirty else "desk.paper.done", back, kind="main", icon="arrow_right", name="paper done")
+    done = g.key(
+        "desk.paper.to_list" if dirty else "desk.paper.done", back, kind="main", icon="arrow_right", name="paper done"
+    )
     again = g.key("print.again", TryReport(doc=doc, number=number), kind="main", icon="printer", name="try again")
     others: tuple[Key, ...] = ()
     if job is not None and job.settled:
