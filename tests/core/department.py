@@ -300,3 +300,21 @@ def at_work(tray: str = EAR, **policy: Any) -> Shift:
     shift.open(tray)
     shift.count()
     return shift
+
+
+def with_one_back(**policy: Any) -> Shift:
+    """At work on the ear set: grit in one tube, which goes back with its ticket; the bench is tidied."""
+    shift = at_work(**policy)
+    shift.yes_until("A1.bore.swab")
+    shift.no("bone_grit", Place(lumen="bore", at_mm=10))
+    shift.confirm("item_back")
+    shift.tidy()
+    return shift
+
+
+def with_one_back_and_shelved() -> Shift:
+    """The rest of that set is looked at, and it waits on the hold shelf."""
+    shift = with_one_back()
+    shift.yes_to_all()
+    shift.must(c.Confirm(what="shelf"))
+    return shift

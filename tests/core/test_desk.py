@@ -16,11 +16,10 @@ from kiosk.core.decide.desk import drawn_trips, ended_trips
 from kiosk.core.evolve import evolve
 from kiosk.core.meaning import Kind
 from kiosk.core.papers import Report
-from kiosk.core.place import Place
 from kiosk.core.stamp import Kept
 from kiosk.core.viewing.pages import MENU_KEYS_SMALL
 from kiosk.core.viewing.summaries import REST_LETTERS
-from tests.core.department import EAR, PIN, PLAIN, Shift, at_work, scan
+from tests.core.department import EAR, PIN, PLAIN, Shift, at_work, scan, with_one_back_and_shelved
 from tests.core.test_shift_summary import DAY, a_day, texts, to_desk
 
 
@@ -229,13 +228,7 @@ def test_the_handover_list_says_what_comes_next_and_who_took_over() -> None:
 
 def test_what_is_promised_comes_first_and_the_stop_list_is_told() -> None:
     """FORMS 5: case time first, then the oldest hold; recall news for safety."""
-    shift = at_work(EAR)
-    shift.yes_until("A1.bore.swab")
-    shift.no("bone_grit", Place(lumen="bore", at_mm=10))
-    shift.confirm("item_back")
-    shift.tidy()
-    shift.yes_to_all()
-    shift.must(c.Confirm(what="shelf"))
+    shift = with_one_back_and_shelved()
     shift.open(PLAIN)
     shift.must(c.StopHere(reason="end_of_shift"))
     if shift.bench.who:

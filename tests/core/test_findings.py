@@ -6,7 +6,7 @@ from kiosk.core import events as e
 from kiosk.core.place import Place
 from kiosk.core.repeats import in_a_row
 from kiosk.core.vocabulary import Disposition
-from tests.core.department import BIG, EAR, PIN, Shift, at_work, names, scan
+from tests.core.department import BIG, EAR, PIN, Shift, at_work, names, scan, with_one_back
 
 
 def test_a_finding_carries_its_place() -> None:
@@ -79,20 +79,12 @@ def test_grit_in_one_piece_sends_the_piece_and_the_tray_waits_for_it() -> None:
 
 
 def test_the_other_checks_of_a_piece_that_went_back_are_not_asked() -> None:
-    shift = at_work(EAR)
-    shift.yes_until("A1.bore.swab")
-    shift.no("bone_grit")
-    shift.confirm("item_back")
-    shift.tidy()
+    shift = with_one_back()
     assert shift.step.piece == "A2#1"
 
 
 def test_a_second_soiled_piece_sends_the_whole_tray() -> None:
-    shift = at_work(EAR)
-    shift.yes_until("A1.bore.swab")
-    shift.no("bone_grit")
-    shift.confirm("item_back")
-    shift.tidy()
+    shift = with_one_back()
     shift.yes_until("A2#1.bore.swab")
     shift.no("brown_film")
     (back, *_) = shift.confirm("tray_back")

@@ -13,7 +13,7 @@ from kiosk.core.place import Place
 from kiosk.core.repeats import in_a_row
 from kiosk.core.views import CountView, MenuView, StepsView
 from kiosk.core.vocabulary import Disposition
-from tests.core.department import BIG, EAR, HOLD, PIN, Shift, at_work
+from tests.core.department import BIG, EAR, HOLD, PIN, Shift, at_work, with_one_back
 
 
 def said_no() -> Shift:
@@ -146,11 +146,7 @@ def test_a_piece_at_decontam_is_not_counted_and_its_twin_is_not_missing() -> Non
 
 
 def test_a_spare_for_a_piece_that_was_away_at_the_count_is_counted() -> None:
-    shift = at_work(EAR)
-    shift.yes_until("A1.bore.swab")
-    shift.no("bone_grit")
-    shift.confirm("item_back")
-    shift.tidy()
+    shift = with_one_back()
     shift.yes_to_all()
     shift.must(c.Confirm(what="shelf"), c.SignOut(), c.EnterPin(person="T2", pin=PIN))
     resume(shift)

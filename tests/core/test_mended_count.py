@@ -13,7 +13,7 @@ from kiosk.core.shift import shift_of
 from kiosk.core.stamp import local_time
 from kiosk.core.views import CountView, MenuView, OverviewView, StepsView
 from kiosk.core.vocabulary import Disposition
-from tests.core.department import EAR, MORNING, PLAIN, Shift, at_work, names, scan
+from tests.core.department import EAR, MORNING, PLAIN, Shift, at_work, names, scan, with_one_back
 
 
 def counted(shift: Shift, at_ms: int | None = None) -> dict[str, int]:
@@ -155,11 +155,7 @@ def plain_repair() -> Shift:
 
 
 def tube_back() -> Shift:
-    shift = at_work(EAR)
-    shift.yes_until("A1.bore.swab")
-    shift.no("bone_grit")
-    shift.confirm("item_back")
-    shift.tidy()
+    shift = with_one_back()
     shift.yes_to_all()
     return shift
 

@@ -16,7 +16,7 @@ from kiosk.core.meaning import Kind
 from kiosk.core.papers import Tag
 from kiosk.core.place import Place
 from kiosk.core.vocabulary import Disposition
-from tests.core.department import EAR, Shift, at_work, names, scan
+from tests.core.department import EAR, Shift, at_work, names, scan, with_one_back
 from tests.core.two_sets import SISTER, count_as, counted, mixed, sheet_of, two_sets
 
 # Two trays mixed
@@ -255,11 +255,7 @@ def test_a_tray_that_another_bench_found_mixed_is_fetched_and_opened_at_its_own_
 
 
 def test_the_supervisor_picks_which_of_several_waiting_pieces_the_ruling_is_about() -> None:
-    shift = at_work(EAR)
-    shift.yes_until("A1.bore.swab")
-    shift.no("bone_grit")
-    shift.confirm("item_back")
-    shift.tidy()
+    shift = with_one_back()
     shift.yes_until("A2#1.look")
     shift.no("no_mark", Place())
     shift.confirm("hold")

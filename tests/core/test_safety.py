@@ -10,7 +10,7 @@ from kiosk.core.commands import Page
 from kiosk.core.counters import COUNTERS
 from kiosk.core.place import Place
 from kiosk.core.views import FirstAidView, ListView, MenuView
-from tests.core.department import BIG, EAR, LATE, PIN, PLAIN, Shift, at_work, names, scan
+from tests.core.department import BIG, EAR, LATE, PIN, PLAIN, Shift, at_work, names, scan, with_one_back
 
 
 def beside() -> Shift:
@@ -90,11 +90,7 @@ def test_a_tray_that_was_covered_stays() -> None:
 
 
 def test_a_tray_on_the_hold_shelf_is_not_taken_for_hit() -> None:
-    shift = at_work(EAR)
-    shift.yes_until("A1.bore.swab")
-    shift.no("bone_grit")
-    shift.confirm("item_back")
-    shift.tidy()
+    shift = with_one_back()
     shift.yes_to_all()
     shift.must(c.Confirm(what="shelf"))
     shift.open(PLAIN)

@@ -15,20 +15,14 @@ from kiosk.core.papers import Report
 from kiosk.core.place import Place
 from kiosk.core.stamp import Kept
 from kiosk.core.summing import percent
-from tests.core.department import EAR, PIN, PLAIN, Shift, at_work, people
+from tests.core.department import EAR, PIN, PLAIN, Shift, at_work, people, with_one_back_and_shelved
 
 DAY = "day/" + datetime.fromtimestamp(1_930_000_000, UTC).date().isoformat()
 
 
 def a_day() -> Shift:
     """One piece soiled and back, one tray packed; then the supervisor at the desk."""
-    shift = at_work(EAR)
-    shift.yes_until("A1.bore.swab")
-    shift.no("bone_grit", Place(lumen="bore", at_mm=10))
-    shift.confirm("item_back")
-    shift.tidy()
-    shift.yes_to_all()
-    shift.must(c.Confirm(what="shelf"))
+    shift = with_one_back_and_shelved()
     shift.open(PLAIN)
     shift.count()
     shift.yes_to_all()

@@ -1,5 +1,6 @@
 """Every asking screen at the three sizes, by day and with the longest names: sizes, gaps, letters, contrast."""
 
+from collections.abc import Mapping
 from importlib import import_module
 from pathlib import Path
 from typing import Any
@@ -17,9 +18,11 @@ from tests.ui.screens.invented import SIZES, Clock, glass_of
 GUARD_MS = 400  # longer than the guard after a new screen
 
 
-def shown(qtbot: QtBot, name: str, size: str, *, long: bool = False, tokens: Tokens = BENCH) -> tuple[Any, Glass]:
+def shown(
+    qtbot: QtBot, name: str, size: str, *, long: bool = False, tokens: Tokens = BENCH, cases: Mapping[str, Any] = CASES
+) -> tuple[Any, Glass]:
     """A screen as it stands when its guard is over; a waiting YES has run for six of its ten seconds."""
-    clock, case = Clock(), CASES[name]
+    clock, case = Clock(), cases[name]
     glass = glass_of(size, clock, tokens)
     screen = getattr(import_module(f"kiosk.ui.screens.{case.module}"), case.screen)(glass)
     qtbot.addWidget(screen)

@@ -1,6 +1,5 @@
 """Every sample view in each other language of the house, at the three sizes: nothing is cut, crowded or covered."""
 
-from importlib import import_module
 from pathlib import Path
 
 import pytest
@@ -15,7 +14,7 @@ from tests.ui.screens.asking_views import CASES
 from tests.ui.screens.doing_views import every
 from tests.ui.screens.rails import NOTE_120, Wall
 from tests.ui.screens.spoken import samples
-from tests.ui.screens.test_asking_audit import GUARD_MS
+from tests.ui.screens.test_asking_audit import shown
 from tests.ui.screens.test_doing_screens import _clock_text
 
 OTHERS = [language for language in CHOICES["language"] if language != "en"]
@@ -25,17 +24,7 @@ OTHERS = [language for language in CHOICES["language"] if language != "en"]
 @pytest.mark.parametrize("panel", PANELS)
 @pytest.mark.parametrize("name", CASES)
 def test_no_asking_screen_is_cut_in_another_language(qtbot: QtBot, name: str, panel: str, language: str) -> None:
-    clock = Clock()
-    glass = glass_of(panel, clock=clock)
-    case = samples(language)["asking_views"].CASES[name]
-    screen = getattr(import_module(f"kiosk.ui.screens.{case.module}"), case.screen)(glass)
-    qtbot.addWidget(screen)
-    screen.set_clock("14:07")
-    screen.show_view(case.view(glass.metrics.small, False))
-    screen.show()
-    clock.now += 6_000 if name == "check_waiting" else GUARD_MS
-    if name == "check_waiting":
-        screen.refresh_front()
+    screen, glass = shown(qtbot, name, panel, cases=samples(language)["asking_views"].CASES)
     assert violations(screen, glass) == []
 
 
