@@ -1,10 +1,12 @@
 """The return ticket in two parts: what was seen, where, how it was found, what to do. No names, no blame."""
 
+from dataclasses import replace
+
 from kiosk.core.bench import FindingOn, Piece, Trip
 from kiosk.core.composing.parts import Order, foot, mark, moment, plain_name
 from kiosk.core.exposure import BESIDE
 from kiosk.core.folds.turnouts import row_of
-from kiosk.core.glance import Glance, finding_place
+from kiosk.core.glance import Glance, finding_place, place_words
 from kiosk.core.jobs import Job
 from kiosk.core.papers import ReturnTicket, SheetLine
 from kiosk.core.place import Place
@@ -107,7 +109,7 @@ def _todo(g: Glance, trip: Trip, made: Ticket, findings: list[FindingOn]) -> tup
         kind = g.desk.findings[finding.code]
         if finding.first:
             where = finding_place(g, trip, finding) or trip.pieces[finding.piece].plan.name
-            lines.append(g.desk.findings["unsure"].to_decontam.format(place=where))
+            lines.append(g.desk.findings["unsure"].to_decontam.format(place=_in_words(g, trip, finding) or where))
             continue
         if finding.code in {"splash", "sharps_injury"} and made.whole_tray:
             lines.append(g.words.say(f"paper.ticket.{finding.code}"))
@@ -121,7 +123,7 @@ def _todo(g: Glance, trip: Trip, made: Ticket, findings: list[FindingOn]) -> tup
         piece = trip.pieces[finding.piece]
         where = finding_place(g, trip, finding) or piece.plan.name
         names = {
-            "place": where,
+            "place": _in_words(g, trip, finding, depth="{depth}" not in kind.to_decontam) or where,
             "depth": where,
             "item": piece.plan.name,
             "tray": trip.tray.code,
@@ -129,6 +131,16 @@ def _todo(g: Glance, trip: Trip, made: Ticket, findings: list[FindingOn]) -> tup
         }
         lines.append(kind.to_decontam.format(**names))
     return tuple(dict.fromkeys(lines))
+
+
+def _in_words(g: Glance, trip: Trip, finding: FindingOn, *, depth: bool = True) -> str:
+    """ "the lumen, 13 cm from ENTRY", as it stands after "in"; `depth` False: the lumen alone. "" for a named place."""
+    say, place, item = g.words.say, finding.place, trip.pieces[finding.piece].item
+    if place.landmark or not (place.all_along or place.at_mm is not None):
+        return ""
+    lumen = place.lumen if item and len(item.lumens) > 1 else say("place.the_lumen")
+    where = say("place.along") if place.all_along else place_words(g, replace(place, lumen=""))
+    return say("place.inside", lumen=lumen, place=where) if depth else lumen
 
 
 def _together(g: Glance, piece: Piece) -> str:
