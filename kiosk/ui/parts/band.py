@@ -19,6 +19,7 @@ from kiosk.ui.theme import BOLD, EXTRA, REGULAR, T
 
 ENDS_MM = 27.0  # for the names of the ends, where a band keeps within its own width
 STATION_MM, ALONG_MM = 20.0, 24.0
+WORDS_HALF_MM = 2.6  # from the middle of the words over a tube to what may lie under them
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -188,14 +189,12 @@ class LumenBand(TouchButton):
     def draw(self, pen: Pen) -> None:
         pen.fill(self.area(), "plate")
         rows, band = self._rows(), self._band
-        y = pen.mm(rows.line)
+        line, up = self._between_words_and_ruler(rows)
+        y = pen.mm(line)
         if self.drawing is None:
             self._draw_words(pen, y)
             return
         tube.center_line(pen, 0, self.width(), y)
-        up = 0.8 if self._stations and self.glass.metrics.small else 1.0
-        if self._compact:
-            up = STATION_MM / (self.drawing.bore_mm + 2 * self.drawing.wall_mm)
         place = tube.TubePlace(x=pen.mm(self.room_mm()[0]), y=y, up=up)
         leftward = band.enter_from == "tip"
         tube.paint_tube(pen, self.drawing, place, self._dark(leftward))
@@ -216,6 +215,20 @@ class LumenBand(TouchButton):
             self._draw_flags(pen, place, rows)
         elif not self._stations:
             self._draw_names(pen, place, rows)
+
+    def _between_words_and_ruler(self, rows: _Rows) -> tuple[float, float]:
+        """The center line in mm, and how far the tube's height is pressed where it would touch words or ruler."""
+        drawing, small = self.drawing, self.glass.metrics.small
+        if drawing is None or self._stations:
+            up = 0.8 if self._stations and small else 1.0
+            if drawing is not None and self._compact:
+                up = STATION_MM / (drawing.bore_mm + 2 * drawing.wall_mm)
+            return rows.line, up
+        top, bottom = rows.words + WORDS_HALF_MM, rows.ruler - 0.6
+        half = drawing.bore_mm / 2 + drawing.wall_mm
+        if half <= min(rows.line - top, bottom - rows.line):
+            return rows.line, 1.0
+        return (top + bottom) / 2, min(1.0, max(0.2, (bottom - top) / 2 / half))
 
     def _dark(self, leftward: bool) -> tuple[float, float] | None:
         drawing = self.drawing
@@ -307,7 +320,7 @@ class LumenBand(TouchButton):
             if flag.place.all_along:
                 tube.paint_length(pen, drawing, place, words, flag.say)
                 for share in (0.1, 0.3, 0.5, 0.7, 0.9):
-                    wall = place.y + pen.mm(drawing.bore_mm / 2)
+                    wall = place.y + pen.mm(drawing.bore_mm * place.up / 2)
                     tube.paint_lump(pen, place.at(pen, share * drawing.drawn_mm), wall)
         known = [(flag, x) for flag in self._band.flags if (x := drawing.spot_of(flag.place)) is not None]
         if known:

@@ -185,7 +185,7 @@ def paint_distances(pen: Pen, drawing: LumenDrawing, place: TubePlace, at: float
             continue
         _dimension(pen, left, right, y, f"{distance:g} cm", BOLD if n == 0 else REGULAR, "ink" if n == 0 else "ink2")
         inner = drawing.bore_mm * place.up / 2
-        end, foot = (left, place.y - pen.mm(inner + drawing.wall_mm)) if n == 0 else (right, place.y - pen.mm(inner))
+        end, foot = (left, place.y - pen.mm(inner + drawing.wall_mm * place.up)) if n == 0 else (right, place.y - pen.mm(inner))
         pen.stroke("line", THIN_MM)
         pen.line(end, y - pen.mm(2.4), end, foot)
 

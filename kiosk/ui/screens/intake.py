@@ -13,7 +13,7 @@ from PySide6.QtWidgets import QWidget
 from kiosk.core import views
 from kiosk.ui.parts.band import LumenBand
 from kiosk.ui.parts.drawn import Drawn
-from kiosk.ui.parts.glass import Glass
+from kiosk.ui.parts.glass import WET_KEY_MM, Glass
 from kiosk.ui.parts.keys import KeyButton
 from kiosk.ui.parts.pen import Pen, Record
 from kiosk.ui.parts.ring import draw_ring
@@ -103,19 +103,18 @@ class What(Drawn):
         pen.fill(area, "plate")
         fg = _TINTS.get(view.ring, "ink")
         x = pen.mm(2)
-        number = QRectF(x, 0, area.width() * (0.42 if self.glass.metrics.small else 0.52), area.height())
-        sizes = ((T.T6, 1),) if self.glass.metrics.small else ((T.T8, 1), (T.T7, 1), (T.T6, 1))
-        stands = pen.text(number, view.number, sizes, EXTRA, bg="plate")
+        number = QRectF(x, 0, area.width() * (0.34 if self.glass.metrics.small else 0.52), area.height())
+        stands = pen.text(number, view.number, ((T.T8, 1), (T.T7, 1), (T.T6, 1)), EXTRA, bg="plate")
         side = min(area.height() * 0.8, pen.mm(17))
         ring = QRectF(stands.right() + pen.mm(5), area.center().y() - side / 2, side, side)
         draw_ring(pen, ring, view.ring)
         left = ring.right() + pen.mm(4)
-        half = QRectF(left, area.top(), area.right() - left, area.height() * 0.5)
+        half = QRectF(left, area.top(), area.right() - left, area.height() * (0.5 if view.said else 1.0))
         word = " · ".join(part for part in (view.scope, view.word) if part)
         pen.text(
             half, word, ((T.T5, 1), (T.T4, 1), (T.T3, 1), (T.T2, 1), (T.T1, 1)), EXTRA, fg=fg, bg="plate", pitch=1.35
         )
-        half.translate(0, area.height() * 0.5)
+        half.translate(0, half.height())
         pen.text(half, view.said, ((T.T4, 1), (T.T3, 1), (T.T2, 1), (T.T1, 1)), BOLD, bg="plate", pitch=1.35)
 
 
@@ -178,13 +177,13 @@ class IntakeScreen(DoingScreen):
             return
         width, height = self.slot_mm
         edge, gap = self.glass.metrics.edge_mm, 6.0
-        tall = 24.0 if self.small else 35.6
+        tall = (WET_KEY_MM if self.glass.metrics.magnified > 1 else 24.0) if self.small else 35.6
         top_of_keys = height - tall - ABOVE_RAIL_MM
         side = self._side(view, width, top_of_keys, edge)
         left = width - 2 * edge - side
         high = 18.0 if self.small else 24.0
         self.place(What(self.glass, view), edge, 0, left, high)
-        band_high = min(45.0, (top_of_keys - high) * 0.5) if view.band else 0.0
+        band_high = min(45.0, (top_of_keys - high) * (0.45 if self._many(view) else 0.58)) if view.band else 0.0
         if view.band:
             band = LumenBand(self.glass, within=True)
             self.place(band, edge, high, left, band_high)
@@ -197,11 +196,15 @@ class IntakeScreen(DoingScreen):
             button = KeyButton.of(self.glass, key, size=size, chosen=key.name == view.chosen)
             self.place(button, edge + n * (each + gap), top_of_keys, each, tall)
 
+    @staticmethod
+    def _many(view: views.IntakeView) -> bool:
+        return len(view.todo) + len(view.lines) > MOST_BESIDE
+
     def _side(self, view: views.IntakeView, width: float, height: float, edge: float) -> float:
         """The column at the right; its width with the gap before it, 0 where there is nothing for it."""
         file = self._kept(view.photo) if view.photo and self._kept else None
         file = file if file is not None and file.is_file() else None
-        if self.small and view.band and len(view.todo) + len(view.lines) > MOST_BESIDE:
+        if self.small and view.band and self._many(view):
             return 0.0
         if not view.next and file is None:
             return 0.0
@@ -212,7 +215,7 @@ class IntakeScreen(DoingScreen):
             self.place(Still(self.glass, file), left, 0, wide, high)
             y = high + 2
         elif file is not None:
-            high = min(wide * 0.72, height - 14 - (11 + 27 * len(view.next) if view.next else 0))
+            high = min(wide * 0.72, height - 14 - (11 + 32 * min(1, len(view.next))))
             self.place(Still(self.glass, file), left, 0, wide, high)
             fine = ((T.T2, 1), (T.T1, 1), (T.T1, 2))
             words = Words(self.glass, view.photo_words, size=fine, fg="ink2", align="center", pitch=1.4)

@@ -23,12 +23,13 @@ class Column(Drawn):
         small = self.glass.metrics.small
         pen.plate(self.area(), "well", outside="field")
         pad = pen.mm(3.0 if small else 6.0)
-        head = QRectF(pad, pen.mm(2.6 if small else 5), self.width() - 2 * pad, pen.mm(8.2 if small else 8))
+        head = QRectF(pad, pen.mm(2.6 if small else 5), self.width() - 2 * pad, pen.mm(6.5 if small else 8))
         title = pen.text(head, self._title, ((T.T3, 1), (T.T2, 1), (T.T1, 1)), REGULAR, fg="ink2", bg="well")
         if small and self._value:
-            head.setLeft(title.right() + pen.mm(3))
+            beside = QRectF(title.right() + pen.mm(3), head.top(), 0, pen.mm(8.2))  # two weights take two lines
+            beside.setRight(head.right())
             pen.text(
-                head,
+                beside,
                 self._value,
                 ((T.T3, 1), (T.T2, 1), (T.T1, 1), (T.T1, 2)),
                 BOLD,
