@@ -1,6 +1,6 @@
 """Repair and quarantine tags: hang on the lidded bin, not on the item."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 from reportlab.platypus import Flowable, Paragraph
 
@@ -21,10 +21,17 @@ PAGES_MOST = 2
 
 
 def draw_tag(tag: Tag) -> bytes:
-    """The tag as a PDF, as large as one page allows; a second page at most. Raises DoesNotFit."""
+    """The tag as a PDF, as large as one page allows; a second page at most. Raises DoesNotFit.
+
+    What it is, why and where stand on the first page wherever they can.
+    """
     forms, title = (_form(tag),), f"{tag.title} {tag.number}"
-    best = largest(SIZES, lambda size: count(TICKET_MM, forms, list(_story(tag, size)), title), PAGES_MOST, tag.number)
-    return press(TICKET_MM, forms, lambda: list(_story(tag, best)), title)
+
+    def best(story: Callable[[Tag, float], Iterator[Flowable]]) -> float:
+        return largest(SIZES, lambda size: count(TICKET_MM, forms, list(story(tag, size)), title), PAGES_MOST, title)
+
+    size = min(best(_story), best(_until_where))
+    return press(TICKET_MM, forms, lambda: list(_story(tag, size)), title)
 
 
 def _form(tag: Tag) -> Form:
@@ -66,6 +73,15 @@ def _frame(pen: Pen, tag: Tag, side: float, code_top: float) -> None:
 
 
 def _story(tag: Tag, size: float) -> Iterator[Flowable]:
+    yield from _until_where(tag, size)
+    for line in tag.facts:
+        yield fact(line, max(3.6 * size, LEAST_CAP_MM), after=0.8)
+    for strip in strips(tag.marks, size, lump=False)[1:]:
+        yield from whole(strip, WIDTH_MM)
+
+
+def _until_where(tag: Tag, size: float) -> Iterator[Flowable]:
+    """What it is, what not to do, which piece, why, and where on it."""
     if tag.warning:
         cap = fitted(tag.warning, 6.4 * size, WIDTH_MM - 9, HEAVY, lines=2)
         yield signed("caution", paragraph(tag.warning, cap, HEAVY, after=1), min(cap * 1.4, 7.0))
@@ -75,12 +91,7 @@ def _story(tag: Tag, size: float) -> Iterator[Flowable]:
     yield paragraph(tag.tray, max(3.4 * size, LEAST_CAP_MM), after=1)
     for said in tag.said:
         yield paragraph(said, max(4.4 * size, LEAST_CAP_MM), BOLD)
-    drawn = strips(tag.marks, size, lump=False)
-    for strip in drawn[:1]:
+    for strip in strips(tag.marks, size, lump=False)[:1]:
         yield from whole(strip, WIDTH_MM)
     yield from places(tag.marks, "")
     yield Rule(0.5, max(1.5 * size, RULE_MM))
-    for line in tag.facts:
-        yield fact(line, max(3.6 * size, LEAST_CAP_MM), after=0.8)
-    for strip in drawn[1:]:
-        yield from whole(strip, WIDTH_MM)

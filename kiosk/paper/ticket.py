@@ -35,9 +35,14 @@ PAGES_MOST = 4  # of either part
 
 
 def draw_ticket(ticket: ReturnTicket) -> bytes:
-    """Both parts as one PDF: each as large as one page allows, else on as few pages as it takes. Raises DoesNotFit."""
+    """Both parts as one PDF: each as large as one page allows, else on as few pages as it takes. Raises DoesNotFit.
+
+    What is to be done stands on the first page wherever it can, even if all letters are then smaller.
+    """
     form_d, form_c = _form("D", ticket, ticket.part_d), _form("C", ticket, ticket.part_c)
     part_d = _best(ticket, lambda size: list(_part_d(ticket, size)), form_d)
+    first = _best(ticket, lambda size: list(_until_todo(ticket, size)), form_d)
+    part_d = min(part_d, first)
     part_c = _best(ticket, lambda size: list(_part_c(ticket, size)), form_c)
 
     def story() -> list[Flowable]:
@@ -92,6 +97,24 @@ def _frame(pen: Pen, ticket: ReturnTicket, part: str) -> None:
 
 
 def _part_d(ticket: ReturnTicket, size: float) -> Iterator[Flowable]:
+    yield from _until_todo(ticket, size)
+    cap = max(3.6 * size, LEAST_CAP_MM)
+    for line in ticket.todo[1:]:
+        yield from whole(_line(line, cap, BOLD, after=1), WIDTH_MM)
+    yield from whole(facts(ticket.facts, LEAST_CAP_MM), WIDTH_MM)
+    if len(ticket.marks) == 1 and ticket.how_found:
+        yield _line(ticket.how_found, LEAST_CAP_MM)
+    more = " ".join(filter(None, (*ticket.warnings, ticket.together, ticket.effort)))
+    if more:
+        words = _line(more, cap, BOLD, after=0.6)
+        yield signed("caution", words, cap * 1.5) if ticket.warnings else words
+    yield PlaceForMark([ticket.biohazard, ticket.receive])
+    for strip in strips(ticket.marks, size, lump=ticket.ring == "found")[1:]:
+        yield from whole(strip, WIDTH_MM)
+
+
+def _until_todo(ticket: ReturnTicket, size: float) -> Iterator[Flowable]:
+    """What, which, where, and the first line of what is to be done."""
     yield from _copy(ticket, size)
     yield _what(ticket, size)
     yield Rule(0.5, max(1.5 * size, RULE_MM))
@@ -102,20 +125,8 @@ def _part_d(ticket: ReturnTicket, size: float) -> Iterator[Flowable]:
     one = len(ticket.marks) == 1  # then how it was found stands under the facts
     yield from places(ticket.marks, "" if one else ticket.how_found, drawn=bool(drawn))
     yield Rule(0.5, max(1.5 * size, RULE_MM))
-    for number, line in enumerate(ticket.todo):
-        cap = max(TODO_MM * size, 3.2) if number == 0 else max(3.6 * size, LEAST_CAP_MM)
-        yield from whole(_line(line, cap, HEAVY if number == 0 else BOLD, after=1), WIDTH_MM)
-    cap = max(3.6 * size, LEAST_CAP_MM)
-    yield from whole(facts(ticket.facts, LEAST_CAP_MM), WIDTH_MM)
-    if one and ticket.how_found:
-        yield _line(ticket.how_found, LEAST_CAP_MM)
-    more = " ".join(filter(None, (*ticket.warnings, ticket.together, ticket.effort)))
-    if more:
-        words = _line(more, cap, BOLD, after=0.6)
-        yield signed("caution", words, cap * 1.5) if ticket.warnings else words
-    yield PlaceForMark([ticket.biohazard, ticket.receive])
-    for strip in drawn[1:]:
-        yield from whole(strip, WIDTH_MM)
+    for line in ticket.todo[:1]:
+        yield from whole(_line(line, max(TODO_MM * size, 3.2), HEAVY, after=1), WIDTH_MM)
 
 
 def _part_c(ticket: ReturnTicket, size: float) -> Iterator[Flowable]:

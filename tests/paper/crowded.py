@@ -19,14 +19,14 @@ from kiosk.core.stamp import local_time
 from tests.core.department import PIN, PLAIN, Shift, desk, scan
 
 MANY = 40
-_TUBE = Lumen(name="irrigation and suction way", inside_mm=Decimal("3.0"), length_mm=Decimal(240))
+TUBE = Lumen(name="irrigation and suction way", inside_mm=Decimal("3.0"), length_mm=Decimal(240))
 LONG = "Reconstruction and microvascular set, spare no "
 ITEM = "Irrigation handpiece with two-way outer sleeve"
 LOAD = "W-310304-0001"
 
 
 def _item(code: str, name: str, *lumens: Lumen) -> Item:
-    return Item(id=code, name=name[:48], type="fine_suction", lumens=lumens or (_TUBE,))
+    return Item(id=code, name=name[:48], type="fine_suction", lumens=lumens or (TUBE,))
 
 
 def _held(n: int) -> Tray:
@@ -37,14 +37,15 @@ def _held(n: int) -> Tray:
 
 def _large() -> Tray:
     """110 count lines, four of them with three lumens each."""
-    ways = tuple(replace(_TUBE, name=f"{name} way of the handpiece") for name in ("suction", "irrigation", "working"))
+    ways = tuple(replace(TUBE, name=f"{name} way of the handpiece") for name in ("suction", "irrigation", "working"))
     items = tuple(_item(f"L{n}", f"{ITEM} {n:02d}", *ways) for n in range(4))
     lines = [CountLine(name=item.name, want=1, item=item.id) for item in items]
     lines += [CountLine(name=f"Clamp curved with long jaws and a fine tip no {n}", want=n % 5 + 1) for n in range(106)]
     return Tray(code="TR-2000", name=f"{LONG}99"[:48], items=items, lines=tuple(lines))
 
 
-def _catalogue(plain: Catalogue) -> Catalogue:
+def department(plain: Catalogue) -> Catalogue:
+    """A catalogue of long names around what a plain department has."""
     held = [_held(n) for n in range(MANY)]
     trays = {tray.code: tray for tray in (*held, _large(), plain.trays[PLAIN])}
     people = {key: replace(one, name=f"Wilhelmina Featherstonehaugh-{key}") for key, one in plain.people.items()}
@@ -56,7 +57,7 @@ def _catalogue(plain: Catalogue) -> Catalogue:
 def crowded() -> Shift:
     """A shift with 40 trays held for a piece that went back, one short, one large tray packed, and a note written."""
     plain = desk()
-    shift = Shift(desk=replace(plain, catalogue=_catalogue(plain.catalogue)), pace_ms=1_000)
+    shift = Shift(desk=replace(plain, catalogue=department(plain.catalogue)), pace_ms=1_000)
     shift.sign_in()
     for n in range(MANY):
         _send_back(shift, f"TR-{1000 + n}", f"H{n}")
@@ -75,8 +76,8 @@ def crowded() -> Shift:
 def _send_back(shift: Shift, tray: str, piece: str) -> None:
     shift.must(scan(tray))
     shift.count()
-    shift.yes_until(f"{piece}.{_TUBE.name}.swab")
-    shift.no("bone_grit", Place(lumen=_TUBE.name, at_mm=130))
+    shift.yes_until(f"{piece}.{TUBE.name}.swab")
+    shift.no("bone_grit", Place(lumen=TUBE.name, at_mm=130))
     shift.confirm("item_back")
     shift.tidy()
     shift.yes_to_all()

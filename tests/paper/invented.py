@@ -246,7 +246,7 @@ PLAIN_LABEL = PackageLabel(
         SheetLine(label="Cycle family", value="steam"),
     ),
     alerts=("SHORT 1", "LOANER 1 of 3"),
-    blanks=("Sterilizer", "Load no.", "Date"),
+    blanks=("Sterilizer", "Load no.", "Date", "CI"),
     care="Do not use if wet, torn or opened.",
     foot=FOOT,
 )
@@ -262,7 +262,7 @@ FULL_LABEL = PackageLabel(
         SheetLine(label="Cycle family", value="low temperature"),
     ),
     alerts=("SHORT 12", "LOANER 1 of 3", "IMPLANT", "RUSH"),
-    blanks=("Sterilizer", "Load no.", "Date"),
+    blanks=("Sterilizer", "Load no.", "Date", "CI"),
     care="Do not use if wet, torn or opened.",
     foot=Foot(printed=FOOT.printed, bench=FOOT.bench, versions=FOOT.versions, copy="COPY 2"),
 )

@@ -11,7 +11,7 @@ import pypdfium2 as pdfium  # type: ignore[import-untyped]
 
 from kiosk.core.papers import PackageLabel, Paper
 from kiosk.paper.render import render
-from tests.paper import crowded, invented, invented_reports
+from tests.paper import crowded, exceptional, invented, invented_reports
 
 DOTS = 203
 FINE = 300  # of labels, too
@@ -19,6 +19,7 @@ FINE = 300  # of labels, too
 
 def papers() -> Iterator[tuple[str, Paper]]:
     yield from crowded.papers()
+    yield from ((f"long_{name}", make()) for name, make in exceptional.PAPERS.items())
     yield "empty shift_summary", crowded.of_nothing()
     yield from ((f"invented {name}", paper) for name, paper in invented_reports.REPORTS.items())
     for name in ("PLAIN_TICKET", "FULL_TICKET", "PLAIN_LABEL", "FULL_LABEL", "PLAIN_TAG", "FULL_TAG"):

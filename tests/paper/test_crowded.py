@@ -5,9 +5,10 @@ from functools import cache
 import pytest
 
 from kiosk.core.composing.summary import WAIT_FIRST
-from kiosk.core.papers import Paper, Report
+from kiosk.core.papers import Paper, Report, ReturnTicket, Tag
 from kiosk.paper.render import render
 from tests.paper.crowded import MANY, of_nothing, papers
+from tests.paper.exceptional import PAPERS
 from tests.paper.reading import Line, lines_of, words_of
 
 REPORTS = (
@@ -19,7 +20,7 @@ NAMELESS = ("shift_summary", "lookback_report", "audit_pack", "return_ticket", "
 
 @cache
 def told() -> dict[str, Paper]:
-    return dict(papers())
+    return {**dict(papers()), **{f"long_{name}": make() for name, make in PAPERS.items()}}
 
 
 def of_kind(doc: str) -> list[Paper]:
@@ -41,6 +42,22 @@ def _over(one: Line, other: Line) -> bool:
 def test_every_kind_of_paper_is_there() -> None:
     docs = {name.partition("_")[2] for name in told()}
     assert {*REPORTS, "return_ticket", "tray_sheet", "package_label"} <= docs
+
+
+def test_what_to_do_stands_on_the_first_page_of_a_ticket_with_long_names() -> None:
+    ticket = told()["long_return_ticket_again"]
+    assert isinstance(ticket, ReturnTicket)
+    first = " ".join(line.text for line in lines_of(pdf_of("long_return_ticket_again"))[0])
+    assert ticket.todo[0].replace(" ", "") in first.replace(" ", "").replace("\u00a0", "")
+
+
+def test_a_tag_says_whether_a_spare_was_used_and_whether_its_piece_is_soiled() -> None:
+    """Repair tag "loan or spare used", quarantine tag "clean or soiled"."""
+    repair, quarantine = told()["long_repair_tag"], told()["long_quarantine_tag"]
+    assert isinstance(repair, Tag)
+    assert isinstance(quarantine, Tag)
+    assert "Spare used" in [line.label for line in repair.facts]
+    assert quarantine.state == "still soiled: bag it"
 
 
 def test_no_words_stand_over_others_on_any_paper() -> None:

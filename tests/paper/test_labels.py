@@ -6,9 +6,11 @@ import numpy as np
 import pytest
 import zxingcpp
 
-from kiosk.paper.label import name_cap
+from kiosk import resources
+from kiosk.paper.label import BESIDE_MM, name_cap
 from kiosk.paper.page import DoesNotFit
 from kiosk.paper.render import render
+from kiosk.paper.type import BOLD, LEAST_CAP_MM, width_of
 from tests.paper.invented import FULL_LABEL, FULL_TAG, PLAIN_LABEL, PLAIN_TAG
 from tests.paper.reading import lines_of, pages_of, words_of
 
@@ -34,6 +36,13 @@ def test_the_label_has_all_its_words_and_its_blanks(label: object) -> None:
     wanted = [label.tray_code, label.number, label.packed, label.care, *label.alerts, *label.blanks]
     for phrase in [*wanted, *(line.value for line in label.facts)]:
         assert phrase in words, phrase
+
+
+@pytest.mark.parametrize("language", ["en", "es"])
+def test_each_box_for_the_sterilizer_side_holds_its_name_with_room_to_write(language: str) -> None:
+    names = resources.words(language).lines("paper.label.blanks")
+    wide = [width_of(name, LEAST_CAP_MM, BOLD) for name in names]
+    assert sum(wide) + len(names) * 2.4 <= BESIDE_MM
 
 
 def test_alerts_are_white_on_black() -> None:

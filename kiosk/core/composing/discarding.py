@@ -1,6 +1,6 @@
 """The discard note of a single-use item: what it was, in which tray, by whose ruling, and since when."""
 
-from kiosk.core.composing.parts import Order, foot, moment, standing
+from kiosk.core.composing.parts import Order, foot, mark, moment, standing
 from kiosk.core.composing.ticket import piece_line
 from kiosk.core.glance import Glance
 from kiosk.core.papers import SheetLine, Tag
@@ -30,7 +30,7 @@ def discard_note(g: Glance, order: Order) -> Tag:
         piece=piece_line(g, trip, piece, findings),
         tray=f"{trip.tray.name} · {trip.tray.code}",
         said=tuple(dict.fromkeys(g.desk.findings[f.code].say for f in findings)),
-        marks=(),
+        marks=tuple(mark(g, trip, f, i) for i, f in enumerate(findings, 1)),
         state=state,
         warning=say("paper.discard.warning"),
         facts=tuple(SheetLine(label=say(key), value=value) for key, value in rows if value),

@@ -62,13 +62,11 @@ def _state(g: Glance, piece: Piece, *, soiled: bool, quarantine: bool) -> str:
     """What people answered about its lumens: the time of the last YES, or that not all was asked."""
     if quarantine and soiled:
         return g.words.say("paper.tag.bag_it")
-    if quarantine:
-        return g.words.say("paper.tag.not_asked") if not piece.all_yes else ""
     if soiled:
         return g.words.say("paper.tag.soiled")
     lumens = [lumen.name for lumen in piece.item.lumens] if piece.item else []
     if not lumens or not all(piece.lumen_done(name) for name in lumens):
-        return g.words.say("paper.tag.not_finished")
+        return g.words.say("paper.tag.not_asked" if quarantine else "paper.tag.not_finished")
     last = max(yes.at_ms for key, given in piece.yes.items() for yes in given if key.split(".")[0] in lumens)
     return g.words.say("paper.tag.checked", time=g.clock(last))
 
@@ -88,8 +86,10 @@ def _by_rule(g: Glance, trip: Trip, piece: Piece) -> list[tuple[str, str]]:
 
 def _facts(g: Glance, order: Order, piece: Piece, trip: Trip) -> tuple[SheetLine, ...]:
     say = g.words.say
+    spare = trip.replaced.get(piece.name, "")
     rows = [
-        ("tray", f"{trip.tray.name} {trip.tray.code}"),
+        ("tray_went_on" if spare else "tray", f"{trip.tray.name} {trip.tray.code}"),
+        ("spare", trip.pieces[spare].plan.name if spare else ""),
         ("load", trip.load or "-"),
         ("time", moment(g, g.now.at_ms)),
     ]

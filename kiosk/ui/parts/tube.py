@@ -184,8 +184,8 @@ def paint_distances(pen: Pen, drawing: LumenDrawing, place: TubePlace, at: float
         if distance <= 0:
             continue
         _dimension(pen, left, right, y, f"{distance:g} cm", BOLD if n == 0 else REGULAR, "ink" if n == 0 else "ink2")
-        inner = drawing.bore_mm * place.up / 2
-        end, foot = (left, place.y - pen.mm(inner + drawing.wall_mm * place.up)) if n == 0 else (right, place.y - pen.mm(inner))
+        inner, outer = drawing.bore_mm * place.up / 2, (drawing.bore_mm / 2 + drawing.wall_mm) * place.up
+        end, foot = (left, place.y - pen.mm(outer)) if n == 0 else (right, place.y - pen.mm(inner))
         pen.stroke("line", THIN_MM)
         pen.line(end, y - pen.mm(2.4), end, foot)
 
