@@ -1,6 +1,6 @@
 """What comes next: the one place that orders the walk of a tray. Pure; `view` shows it, `decide` holds to it."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from kiosk.core.bench import TRAY, Bench, Piece, Task, Trip, ends_of, is_missing, loads_of
 from kiosk.core.desk import Desk
@@ -183,11 +183,22 @@ def _of_decontam(bench: Bench, desk: Desk) -> bool:
 
 
 def count_due(trip: Trip) -> bool:
-    """Is the count what comes next? A piece that came back is looked at before it is put back and counted."""
+    """Is the count what comes next? A piece that came back is looked at before it is put back and counted.
+
+    A tray that only waits for pieces is not counted before it is known with which of them it goes on.
+    """
     if trip.counted or _looked_first(trip) or (trip.recheck and (trip.asking or trip.tasks)):
         return False
     back = (trip.pieces[name] for name in trip.recheck)
-    return all(piece.disposition is not None or piece.all_yes for piece in back)
+    return all(piece.disposition is not None or piece.all_yes for piece in back) and not _only_waits(trip)
+
+
+def _only_waits(trip: Trip) -> bool:
+    """Was it taken from its shelf, and is there nothing to do but wait or rule? It is counted once that is over."""
+    out = waits(trip)
+    pieces = [trip.pieces[name] for name in out if name in trip.pieces]
+    away = bool(out) and len(pieces) == len(out) and not any(is_missing(piece) for piece in pieces)
+    return bool(trip.count_again) and away and not trip.tasks and next_check(replace(trip, counted=True)) is None
 
 
 def dirty_check_due(trip: Trip, name: str, desk: Desk) -> bool:

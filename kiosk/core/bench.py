@@ -1,6 +1,6 @@
 """The bench's state: what the fold of its log says. Frozen; `kiosk.core.evolve` makes each from the one before."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from decimal import Decimal
 
@@ -276,7 +276,6 @@ class Trip:
     exposed: bool = False  # everything was stopped over it; a supervisor decides
     hit: bool | None = None  # after a splash: hit, or covered; None when nobody asks
     pace_asked: bool = False  # "That was 2 seconds" was said once on this trip
-    # desk
     # staff
     cosigned: tuple[str, int] = ("", 0)  # who signed beside a trainee, and how many YES stood then
 
@@ -285,6 +284,13 @@ class Trip:
         """Packed, gone back as a whole, gone home to its vendor, or let go as the wrong tray."""
         ends = (self.packed_ms, self.back_ms, self.left_ms, self.let_go_ms)
         return any(end is not None for end in ends)
+
+    def worked_on_by(self, pieces: Iterable[str] | None = None) -> set[str]:
+        """Who opened or counted it, answered for the pieces named (or any), or found something on them."""
+        names = self.pieces.keys() if pieces is None else set(pieces)
+        answers = (yes.by for p in self.pieces.values() if p.name in names for given in p.yes.values() for yes in given)
+        found = (finding.by for finding in self.findings if finding.piece in names)
+        return {self.opened_by, self.counted_by, *answers, *found} - {""}
 
     def finding(self, n: int) -> FindingOn:
         """The finding number `n`: standing, or gone with a piece that came back clean since."""

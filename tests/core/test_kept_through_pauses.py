@@ -13,7 +13,7 @@ from kiosk.core.place import Place
 from kiosk.core.repeats import in_a_row
 from kiosk.core.views import CountView, MenuView, StepsView
 from kiosk.core.vocabulary import Disposition
-from tests.core.department import BIG, EAR, HOLD, PIN, Shift, at_work, with_one_back
+from tests.core.department import BIG, EAR, HOLD, PIN, Shift, at_work, with_one_back, with_one_back_and_shelved
 
 
 def said_no() -> Shift:
@@ -120,14 +120,13 @@ def test_the_tray_belongs_to_who_left_it_last_not_to_who_opened_it() -> None:
 
 
 def one_of_two_back() -> Shift:
-    """One of the paired tubes is at decontam; the tray waits, and T2 takes it up again."""
+    """One of the paired tubes is at decontam, its twin is not looked at yet, and T2 takes the tray up again."""
     shift = at_work(EAR)
     shift.yes_until("A2#1.bore.swab")
     shift.no("bone_grit")
     shift.confirm("item_back")
     shift.tidy()
-    shift.yes_to_all()
-    shift.must(c.Confirm(what="shelf"), c.SignOut(), c.EnterPin(person="T2", pin=PIN))
+    shift.must(c.StopHere(reason="end_of_shift"), c.EnterPin(person="T2", pin=PIN))
     resume(shift)
     return shift
 
@@ -147,8 +146,7 @@ def test_a_piece_at_decontam_is_not_counted_and_its_twin_is_not_missing() -> Non
 
 def test_a_spare_for_a_piece_that_was_away_at_the_count_is_counted() -> None:
     shift = with_one_back()
-    shift.yes_to_all()
-    shift.must(c.Confirm(what="shelf"), c.SignOut(), c.EnterPin(person="T2", pin=PIN))
+    shift.must(c.StopHere(reason="end_of_shift"), c.EnterPin(person="T2", pin=PIN))
     resume(shift)
     shift.count()
     assert shift.trip.counts["Bent tube"] == 0
@@ -158,6 +156,41 @@ def test_a_spare_for_a_piece_that_was_away_at_the_count_is_counted() -> None:
     sheet = compose(shift.session.glance(), Order(trip=shift.trip, doc="tray_sheet", number=shift.trip.id))
     assert isinstance(sheet, TraySheet)
     assert {line.label: line.value for line in sheet.counts}["Bent tube"] == "1 / 1"
+
+
+def test_a_tray_that_only_waits_is_counted_once_it_is_known_with_what_it_goes_on() -> None:
+    shift = with_one_back_and_shelved()
+    shift.must(c.SignOut(), c.EnterPin(person="S1", pin=PIN))
+    resume(shift)
+    assert shift.step.kind == "shelf"  # a ruling is asked for, not seven pages of a count
+    shift.must(c.RuleSubstitute(by="S1", piece="A1", spare="X1"))
+    assert shift.step.kind == "count"
+    shift.count()
+    assert shift.trip.counts["Bent tube"] == 1
+    shift.yes_to_all()
+    assert shift.step.kind == "pack"
+
+
+def test_a_supervisor_who_answered_on_the_tray_does_not_rule_on_it() -> None:
+    shift = with_one_back()
+    shift.must(c.StopHere(reason="end_of_shift"), c.EnterPin(person="S1", pin=PIN))
+    resume(shift)
+    shift.count()
+    shift.yes()
+    shift.send(c.RuleSubstitute(by="S1", piece="A1", spare="X1"))
+    assert shift.refused == "refused.own_work"
+
+
+def test_a_tray_that_waits_for_a_missing_piece_is_counted_when_it_is_taken_up() -> None:
+    shift = Shift()
+    shift.sign_in()
+    shift.open()
+    shift.must(c.CountAll(lines=("Bent tube", "Paired tube"), took_ms=5000), c.CountLine(line="Forceps", have=3))
+    shift.must(c.CountDiffers())
+    shift.yes_to_all()
+    shift.must(c.Confirm(what="shelf"), c.SignOut(), c.EnterPin(person="T2", pin=PIN))
+    resume(shift)
+    assert shift.step.kind == "count"
 
 
 def test_what_was_packed_into_an_uncovered_tray_is_asked_again() -> None:

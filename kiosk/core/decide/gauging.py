@@ -66,6 +66,8 @@ def _mm(text: str, most: int) -> Decimal:
 def rule(pen: Pen, command: RuleSize) -> None:
     """The supervisor takes the measure: the hold is released and the plan made anew."""
     pen.sign_ruling(command.by)
+    if command.by == pen.bench.who and not pen.desk.policy.self_override:  # it may be their own measure
+        raise Refused("refused.own_work")
     got = pen.trip.measured.get(f"{command.piece}.{command.lumen}")
     if got is None or command.lumen not in unknown_ways(pen.trip.pieces[command.piece]):
         raise Refused("refused.not_asked")

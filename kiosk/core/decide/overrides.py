@@ -61,15 +61,10 @@ def _on(name: str, desk: Desk, never: frozenset[str]) -> bool:
 
 
 def whose_work(bench: Bench, subjects: Iterable[str]) -> set[str]:
-    """Whose work it is: of whoever is signed in, opened or counted the tray, or answered for the pieces named."""
-    people = {bench.who or ""}
-    trip = bench.trip
-    if trip is not None:
-        people |= {trip.opened_by, trip.counted_by}
-        for piece in (trip.pieces[name] for name in subjects if name in trip.pieces):
-            people |= {yes.by for given in piece.yes.values() for yes in given}
-            people |= {finding.by for finding in trip.findings if finding.piece == piece.name}
-    return people - {""}
+    """Whose work it is: of whoever worked on the tray's pieces named; with no tray, of whoever is signed in."""
+    if bench.trip is not None:
+        return bench.trip.worked_on_by(subjects)
+    return {bench.who} if bench.who else set()
 
 
 def wants_second(row: Overridable, desk: Desk) -> bool:

@@ -92,9 +92,13 @@ class Pen:
             self.write(HoldReleased(holds=holds, why=why), trip=trip, who=who)
 
     def sign_ruling(self, by: str) -> None:
-        """Take a supervisor's ruling, never on own work unless policy says so. Refuses anybody else's."""
+        """Take a supervisor's ruling, never on own work unless policy says so. Refuses anybody else's.
+
+        To have signed in and taken the tray from its shelf is no work on it.
+        """
         self.supervisor(by)
-        if by == self.bench.who and not self.desk.policy.self_override:
+        trip = self.bench.trip
+        if trip is not None and by in trip.worked_on_by() and not self.desk.policy.self_override:
             raise Refused("refused.own_work")
 
     def supervisor(self, by: str | None) -> None:
