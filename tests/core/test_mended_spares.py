@@ -8,12 +8,12 @@ import pytest
 from kiosk.core import commands as c
 from kiosk.core.catalogue import Item
 from kiosk.core.composing import Order, compose
-from kiosk.core.decide.packing import alike
 from kiosk.core.glance import unseen
 from kiosk.core.papers import TraySheet
-from kiosk.core.views import DoneView, PackView
+from kiosk.core.spares import alike
+from kiosk.core.views import DoneView, PackView, StopView
 from kiosk.core.vocabulary import Feature, Opening
-from tests.core.department import BIG, EAR, LONG, PIN, SPARE, TUBE, Shift, at_work
+from tests.core.department import BIG, EAR, LONG, PIN, SPARE, TUBE, Shift, at_work, with_one_back
 
 
 def unlike() -> dict[str, Item]:
@@ -52,6 +52,24 @@ def test_one_spare_is_not_in_two_trays() -> None:
             shift.must(c.RuleSubstitute(by="S1", piece="A1", spare="X1"), c.StopHere(reason="break"))
     shift.send(c.RuleSubstitute(by="S1", piece="A1", spare="X1"))
     assert shift.refused == "refused.not_alike"
+
+
+def test_the_page_for_a_spare_names_what_is_on_record_and_says_when_nothing_is() -> None:
+    shift = with_one_back()
+    shift.must(c.Turn(page=c.Page.SPARE, subject="S1"))
+    view = shift.session.view()
+    assert isinstance(view, StopView)
+    assert view.lines == ("On record: X1, Bent tube, spare",)
+    shift.must(c.RuleSubstitute(by="S1", piece="A1", spare="X1"), c.StopHere(reason="break"))
+    shift.open(BIG)
+    shift.count()
+    shift.yes_until("A1.bore.swab")
+    shift.no("bone_grit")
+    shift.confirm("item_back")
+    shift.must(c.Turn(page=c.Page.SPARE, subject="S1"))
+    view = shift.session.view()
+    assert isinstance(view, StopView)
+    assert view.lines == ("No spare of this kind is on record here.",)
 
 
 def test_pack_page_done_page_and_tray_sheet_count_the_same_lumens_not_seen() -> None:

@@ -5,7 +5,6 @@ from dataclasses import replace
 from kiosk.core import events as e
 from kiosk.core.agenda import OUT, next_step, shorts
 from kiosk.core.bench import Bench, Trip, is_missing
-from kiosk.core.catalogue import Item
 from kiosk.core.commands import (
     ChoosePackaging,
     PackAndPrint,
@@ -27,6 +26,7 @@ from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.desk import Desk
 from kiosk.core.evolve import WIPING_STEP
 from kiosk.core.jobs import Job
+from kiosk.core.spares import spares_for
 from kiosk.core.stamp import local_time
 from kiosk.core.startup import kit_today
 from kiosk.core.vocabulary import Disposition
@@ -240,16 +240,6 @@ def _ruled(pen: Pen, by: str, piece: str) -> str:
     return piece
 
 
-def alike(spare: Item, out: Item) -> bool:
-    """Like for like: the same kind, the same tests, and lumens of the same sizes, ends and features."""
-    return _pattern(spare) == _pattern(out)
-
-
-def _pattern(item: Item) -> tuple[object, ...]:
-    ways = tuple((way.inside_mm, way.length_mm, way.open, way.features) for way in item.lumens)
-    return (item.type, item.takes_apart, item.insulated, item.function, ways)
-
-
 def rule_substitute(pen: Pen, command: RuleSubstitute) -> None:
     """A like-for-like spare takes the piece's place; it gets its own checks."""
     piece = _ruled(pen, command.by, command.piece)
@@ -259,8 +249,7 @@ def rule_substitute(pen: Pen, command: RuleSubstitute) -> None:
     if spare is None:
         raise Refused("refused.no_spare", code=command.spare)
     out = pen.trip.pieces[piece].item
-    taken = any(spare.id in trip.pieces for trip in pen.bench.trips.values())
-    if out is None or not alike(spare, out) or taken:
+    if out is None or spare not in spares_for(pen.bench, pen.desk.catalogue, out):
         raise Refused("refused.not_alike")
     if pen.trip.pieces[piece].disposition is Disposition.TRAY_BACK:
         raise Refused("refused.no_piece")

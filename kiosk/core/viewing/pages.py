@@ -5,6 +5,7 @@ from kiosk.core.bench import is_missing
 from kiosk.core.commands import Page, RuleLoad, RuleQuarantine, StopHere, Turn
 from kiosk.core.glance import Glance, back_hand, head, piece_name, wipe_key
 from kiosk.core.loads import unreleased
+from kiosk.core.spares import spares_for
 from kiosk.core.viewing.menus import offered
 from kiosk.core.viewing.own import language_keys, settings_key
 from kiosk.core.viewing.parts import PARTS
@@ -201,14 +202,17 @@ def ruling_note(g: Glance) -> NoteView:
 
 
 def spare(g: Glance) -> StopView:
-    """Scan the spare."""
+    """Scan the spare; those on record are named, so that nobody looks for one that there is not."""
     say = g.words.say
+    piece = ruled_piece(g.bench.trip, g.turn.number if g.turn else 0)
+    known = spares_for(g.bench, g.desk.catalogue, piece.item) if piece and piece.item else ()
+    named = [say("ruling.spare_named", code=one.id, name=one.name) for one in known]
     return StopView(
         head=head(g),
         hand=back_hand(g),
         title=say("ruling.spare_title"),
         notice=g.said(),
         sentence=say("ruling.spare_help"),
-        lines=(),
+        lines=tuple(named) or (say("ruling.spare_none"),),
         main=None,
     )

@@ -118,7 +118,7 @@ def spare() -> v.StopView:
         hand=BACK_HAND,
         title=say("ruling.spare_title"),
         sentence=say("ruling.spare_help"),
-        lines=(),
+        lines=tuple(say("ruling.spare_named", code=f"X{n}", name=ITEM_48) for n in range(3)),
         main=None,
     )
 
