@@ -1,6 +1,7 @@
 """What outlives a pause, another person's hands and a recount: a NO, a doubt, a held finding, the piece at decontam."""
 
 from collections.abc import Callable
+from dataclasses import replace
 
 import pytest
 
@@ -11,6 +12,7 @@ from kiosk.core.composing import Order, compose
 from kiosk.core.papers import TraySheet
 from kiosk.core.place import Place
 from kiosk.core.repeats import in_a_row
+from kiosk.core.viewing.doing import shelf
 from kiosk.core.views import CountView, MenuView, StepsView
 from kiosk.core.vocabulary import Disposition
 from tests.core.department import BIG, EAR, HOLD, PIN, Shift, at_work, with_one_back, with_one_back_and_shelved
@@ -303,3 +305,21 @@ def test_two_alike_pieces_in_one_trip_are_one_failed_check_in_a_row() -> None:
         assert not any(isinstance(event, e.LeadTold) for event in shift.confirm("item_back"))
         shift.tidy()
     assert in_a_row(shift.bench.turnouts[f"{EAR}/A2"]) == 1
+
+
+@pytest.mark.parametrize("small", [True, False])
+def test_what_a_tray_waits_for_is_named_in_one_line_and_the_rest_counted(*, small: bool) -> None:
+    shift = at_work(EAR)
+    long = "Irrigation tip with a side hole near its bend, "
+    pieces = {
+        name: replace(piece, disposition=Disposition.HOLD, plan=replace(piece.plan, name=f"{long}{name}"))
+        for name, piece in shift.trip.pieces.items()
+        if piece.item
+    }
+    trip = replace(shift.trip, pieces={**shift.trip.pieces, **pieces}, counted=True)
+    shift.session.bench = replace(shift.bench, trips={**shift.bench.trips, trip.id: trip})
+    shift.session.small = small
+    view = shelf(shift.session.glance())
+    assert len(pieces) == 3
+    assert view.help.startswith(f"It waits for: {long}")
+    assert view.help.endswith("and 2 more" if small else "and 1 more")
