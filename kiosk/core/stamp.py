@@ -1,7 +1,8 @@
 """What every event carries besides its body, and the event with its stamp."""
 
+import re
 from dataclasses import dataclass
-from datetime import UTC, datetime, timedelta, timezone
+from datetime import UTC, datetime, time, timedelta, timezone
 
 from kiosk.core.events import Event
 
@@ -35,3 +36,11 @@ class Kept:
 def local_time(at_ms: int, offset_min: int) -> datetime:
     """Unix milliseconds as local time at the given offset (minutes east of UTC)."""
     return datetime.fromtimestamp(at_ms / 1000, UTC).astimezone(timezone(timedelta(minutes=offset_min)))
+
+
+def time_of_day(figures: str) -> time | None:
+    """A time of day as it is typed, "1425", "905" or "14.25"; None where it is none."""
+    typed = re.fullmatch(r"([0-9]{1,2})[.:]?([0-9]{2})", figures.strip())
+    if typed is None or int(typed[1]) > 23 or int(typed[2]) > 59:
+        return None
+    return time(int(typed[1]), int(typed[2]))

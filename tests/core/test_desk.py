@@ -298,6 +298,9 @@ def test_a_form_is_entered_afterwards_with_the_time_of_doing_and_the_time_of_ent
     assert kept.stamp.who == "S1"
     assert not shift.session.send(whole)
     assert shift.refused == "refused.form_entered"
+    for done in ("2", "2570", "noon"):
+        assert not shift.session.send(c.EnterForm(paper="1001", tray=PLAIN, done=done))
+        assert shift.refused == "refused.no_time"
     assert not shift.session.send(c.EnterForm(paper="1099"))
     assert not shift.session.send(replace(whole, paper="1003", done="2599"))
 

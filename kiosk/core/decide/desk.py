@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Callable
-from datetime import UTC, datetime, time, timedelta
+from datetime import UTC, datetime, timedelta
 from hashlib import sha256
 from typing import Any
 
@@ -14,6 +14,7 @@ from kiosk.core.decide.desk_papers import at_the_desk, form_number, paper_number
 from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.records import Records
 from kiosk.core.returns import at_decontam
+from kiosk.core.stamp import time_of_day
 
 MONTH_MS = 30 * 86_400_000
 MOST_FORMS, MOST_TRIPS = 50, 50
@@ -121,6 +122,8 @@ def enter_form(pen: Pen, command: c.EnterForm) -> None:
     number = form_number(pen.desk.bench_number, int(own[1]))
     if any(isinstance(k.event, e.FormEntered) for _, k in pen.desk.records.kept("form_entered", holding=number)):
         raise Refused("refused.form_entered", paper=number)
+    if command.done and time_of_day(command.done) is None:
+        raise Refused("refused.no_time")
     if not all(given):
         pen.turn = c.Turn(page=c.Page.FORM_FILLED, subject="/".join([paper, *filter(None, given[1:])]))
         return
@@ -143,11 +146,9 @@ def _issued_as(pen: Pen, n: int) -> str:
 
 def _done_at(pen: Pen, clock: str) -> int:
     """The clock time written on the form as the last such moment before now. Refuses what is no time of day."""
-    digits = re.sub(r"\D", "", clock).zfill(4)
-    try:
-        at = time(int(digits[:2]), int(digits[2:]))
-    except ValueError as fault:
-        raise Refused("refused.no_time") from fault
+    at = time_of_day(clock)
+    if at is None:
+        raise Refused("refused.no_time")
     local = datetime.fromtimestamp(pen.now.at_ms / 1000, UTC) + timedelta(minutes=pen.now.offset_min)
     then = datetime.combine(local.date(), at, UTC)
     then = then if then <= local else then - timedelta(days=1)

@@ -4,6 +4,7 @@ from kiosk.core import events as e
 from kiosk.core.commands import OpenNote, Page, PrintNote, Turn, WriteNote
 from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.exposure import CHOICES, FIELDS, SEVERAL, Exposure, ExposureNote, NoteEntry
+from kiosk.core.stamp import time_of_day
 from kiosk.core.vocabulary import Role
 
 DOC = "exposure_note"
@@ -42,11 +43,11 @@ def write_note(pen: Pen, command: WriteNote) -> None:
 
 
 def _clock(text: str) -> str:
-    """A time of day as typed, "1425" or "14.25", as four figures."""
-    figures = text.replace(".", "").rjust(4, "0")
-    if not figures.isdecimal() or len(figures) != 4 or int(figures[:2]) > 23 or int(figures[2:]) > 59:
+    """A time of day as typed, as four figures."""
+    at = time_of_day(text)
+    if at is None:
         raise Refused("refused.told_time")
-    return figures
+    return f"{at:%H%M}"
 
 
 def _entry(pen: Pen, n: int, field: str, value: str) -> NoteEntry:

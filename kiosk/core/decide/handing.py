@@ -7,6 +7,7 @@ from kiosk.core.commands import HandOver, MarkRush, Page, RuleRetagged, SameLabe
 from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.loads import stations
 from kiosk.core.rush import rush_of
+from kiosk.core.stamp import time_of_day
 from kiosk.core.vocabulary import Role
 
 
@@ -90,11 +91,11 @@ def tell_not_before(pen: Pen, command: TellNotBefore) -> None:
 
 
 def _clock(figures: int) -> str:
-    """Figures as a clock time: 1630 is 16:30. Refuses what is no time of day."""
-    hours, minutes = divmod(figures, 100)
-    if not (0 <= hours < 24 and 0 <= minutes < 60):
+    """Figures as a clock time: 1630 is 16:30, and 30 is 00:30. Refuses what is no time of day."""
+    at = time_of_day(f"{figures:04d}")
+    if at is None:
         raise Refused("refused.clock")
-    return f"{hours:02d}:{minutes:02d}"
+    return f"{at:%H:%M}"
 
 
 def settle(pen: Pen) -> None:
