@@ -109,6 +109,8 @@ def _next(shift: Shift) -> list[c.Send]:
     if shift.bench.who is None:
         return [c.EnterPin(person=person, pin=PIN) for person in shift.desk.catalogue.people]
     kind = shift.step.kind
+    if kind == "intake":  # somebody of decontam is signed in
+        return [c.SignOut()]
     if kind in {"load", "plan_hold"}:
         return [c.StopHere(reason="called_away")]
     if shift.bench.label_minutes is None:

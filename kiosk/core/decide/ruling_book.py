@@ -41,7 +41,7 @@ def draft_rule(pen: Pen, command: DraftRule) -> None:
     kept = command.value if plain_values(policy)[command.key] != plain_values(newest)[command.key] else ""
     if kept or command.key in pen.bench.staff.drafted:
         pen.write(e.PolicyDrafted(key=command.key, value=kept), off_trip=True)
-    where = Turn(page=Page.RULE, subject=command.key)
+    where = Turn(page=Page.RULE, subject=command.key, number=command.number)
     pen.turn = where if isinstance(value, list) else Turn(page=Page.RULES, subject=command.group, number=command.number)
 
 

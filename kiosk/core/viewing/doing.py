@@ -1,7 +1,5 @@
 """Steps for the hands: drying, putting right, bench cleaning, gloves, scopes, the hold shelf; a picture."""
 
-from collections.abc import Sequence
-
 from kiosk.core.agenda import ruled_piece, waits
 from kiosk.core.bench import FindingOn
 from kiosk.core.commands import Confirm, CountAgain, LookIntoJoint, NoPhoto, Page, StepDone, Turn
@@ -15,10 +13,9 @@ from kiosk.core.limits import air_kpa
 from kiosk.core.viewing import second_looks
 from kiosk.core.viewing.kit import gap_key
 from kiosk.core.viewing.opening import waiting_name, waiting_names
+from kiosk.core.viewing.rows import in_a_line
 from kiosk.core.views import Key, NumberView, PhotoView, StepsView
 from kiosk.core.vocabulary import Disposition
-
-WAITS_LETTERS, WAITS_LETTERS_SMALL = 150, 75  # names on one line of help
 
 
 def put_right(g: Glance) -> StepsView:
@@ -197,26 +194,13 @@ def shelf(g: Glance) -> StepsView:
         head=head(g),
         hand=work_hand(g, change=False),
         title=say("shelf.title"),
-        help=_waits_for(g, names),
+        help=say("shelf.waits", pieces=in_a_line(g, names)),
         notice=g.said(),
         steps=g.words.lines("shelf.steps"),
         now=0,
         main=g.key("shelf.done", Confirm(what="shelf"), kind="main", icon="arrow_right"),
         others=_shelf_keys(g),
     )
-
-
-def _waits_for(g: Glance, names: Sequence[str]) -> str:
-    """What it waits for, in as many names as one line holds; the tray's own page shows them all."""
-    most = WAITS_LETTERS_SMALL if g.small else WAITS_LETTERS
-    few = list(names[:1])
-    for name in names[1:]:
-        if len(", ".join((*few, name))) > most:
-            break
-        few.append(name)
-    pieces, left = ", ".join(few), len(names) - len(few)
-    say = g.words.say
-    return say("shelf.waits_more", pieces=pieces, n=left) if left else say("shelf.waits", pieces=pieces)
 
 
 def _shelf_keys(g: Glance) -> tuple[Key, ...]:

@@ -8,11 +8,12 @@ from kiosk.core.commands import KeepItem, KeepKit, KeepLoad, KeepTray, Page, Tur
 from kiosk.core.glance import Glance, head
 from kiosk.core.stamp import local_time
 from kiosk.core.viewing.roster import back_to, is_supervisor
-from kiosk.core.viewing.rows import listed
+from kiosk.core.viewing.rows import in_a_line, listed
 from kiosk.core.views import Hand, Key, ListRow, ListView, MenuView, NoteView, NumberView, View
 from kiosk.core.vocabulary import Check, Feature, Learnt
 
 NAME_LETTERS, SOURCE_LETTERS = 60, 60
+TITLE_SMALL = 60  # letters; on the small screen a longer title takes the line under it
 FORBIDDABLE = (Check.LIGHT, Check.HOLES, Check.SWAB, Check.SCOPE, Check.AIR, Check.WATER, Check.BRUSH, Check.DRY)
 
 
@@ -174,8 +175,9 @@ def _field(g: Glance, code: str, item: Item, field: str, lumen: str) -> View:
         title = say(f"records.ask.{field}", lumen=lumen, item=item.name)
         return NumberView(
             head=head(g), hand=replace(back, right=right), title=title,
-            help=say("records.number_help"), notice=g.said(), purpose="other", send=send, field="value", decimals=True,
-            most=6, done=say("number.weight.done"), erase=say("number.erase"),
+            help="" if g.small and len(title) > TITLE_SMALL else say("records.number_help"), notice=g.said(),
+            purpose="other", send=send, field="value", decimals=True, most=6, done=say("number.weight.done"),
+            erase=say("number.erase"),
         )  # fmt: skip
     if field in {"feature", "forbid"} and way is not None:
         options = Feature if field == "feature" else FORBIDDABLE
@@ -258,7 +260,7 @@ def load_records(g: Glance) -> ListView:
     rows = [
         ListRow(
             title=load.id,
-            sub=", ".join(load.trays),
+            sub=in_a_line(g, load.trays),
             value=say("records.released" if load.released else "records.not_released"),
             send=KeepLoad(load=load.id, released=not load.released),
             name=f"load {load.id}",

@@ -8,6 +8,19 @@ from kiosk.core.views import Hand, Key, ListRow, ListView
 
 ROWS, ROWS_SMALL = 4, 3
 _FROM = "@"
+LINE, LINE_SMALL = 150, 75
+"""Letters that a line under a title holds."""
+
+
+def in_a_line(g: Glance, names: Sequence[str]) -> str:
+    """As many names as one line holds; the rest is counted."""
+    few = list(names[:1])
+    for name in names[1:]:
+        if len(", ".join((*few, name))) > (LINE_SMALL if g.small else LINE):
+            break
+        few.append(name)
+    told, left = ", ".join(few), len(names) - len(few)
+    return g.words.say("page.and_more", names=told, n=left) if left else told
 
 
 def record_of(g: Glance, trip: str) -> Turn:

@@ -1,6 +1,8 @@
 """The policy at the supervisor's desk: read in words, changed in a draft, signed by two; new rules shown once."""
 
 import json
+from collections.abc import Sequence
+from dataclasses import replace
 from typing import Any
 
 from kiosk.core.commands import DraftRule, DropDraft, Page, PrintReport, SignPolicy, Turn
@@ -10,9 +12,10 @@ from kiosk.core.policy_choices import GROUPS, NUMBERS, OPTIONS, SOME_OF, group_o
 from kiosk.core.rules import by_group, changed, sentence, value_words
 from kiosk.core.viewing.roster import back_to, is_supervisor
 from kiosk.core.viewing.rows import listed
-from kiosk.core.views import AskView, HelpView, Key, ListRow, ListView, MenuView, NumberView, Plate, View
+from kiosk.core.views import AskView, Hand, HelpView, Key, ListRow, ListView, MenuView, NumberView, Plate, View
 
 NEW_RULES_A_PAGE = 3
+MOST_KEYS = 9
 
 
 def desk_key(g: Glance) -> Key | None:
@@ -69,10 +72,14 @@ def rules(g: Glance) -> ListView:
         rows,
         page=Page.RULES,
         subject=group,
-        title=g.words.say(f"policy.group.{group}").replace("\n", " "),
+        title=_group_title(g, group),
         nothing="",
         hand=back_to(g, Turn(page=Page.POLICY)),
     )
+
+
+def _group_title(g: Glance, group: str) -> str:
+    return g.words.say(f"policy.group.{group}").replace("\n", " ")
 
 
 def rule(g: Glance) -> View:
@@ -108,14 +115,35 @@ def rule(g: Glance) -> View:
         )
     elif key in SOME_OF:
         keys = tuple(_some(g, key, value, option, group) for option in SOME_OF[key])
+    if len(keys) > MOST_KEYS:
+        return _many(g, key, keys, back)
+    told = sentence(g.words, key, value)
     return MenuView(
         head=head(g),
         hand=back,
-        title=sentence(g.words, key, value) if len(keys) < 8 else g.words.say("policy.rule_title"),
+        title=_group_title(g, group),
         notice=g.said(),
-        lines=() if keys else (g.words.say("policy.by_file"),),
+        lines=(told,) if keys else (told, g.words.say("policy.by_file")),
         keys=keys,
     )
+
+
+def _many(g: Glance, key: str, keys: Sequence[Key], back: Hand) -> ListView:
+    """More choices than keys have room for: a row each, with what is in."""
+    say = g.words.say
+    rows = [
+        ListRow(
+            title=each.label,
+            value=say("policy.is_in" if each.kind == "main" else "policy.is_out"),
+            send=replace(each.send, number=g.turn.number if g.turn else 0)
+            if isinstance(each.send, DraftRule)
+            else each.send,
+            name=each.name,
+        )
+        for each in keys
+    ]
+    title = _group_title(g, group_of(key))
+    return listed(g, rows, page=Page.RULE, subject=key, title=title, nothing="", hand=back)
 
 
 def _some(g: Glance, key: str, value: list[str], option: str, group: str) -> Key:

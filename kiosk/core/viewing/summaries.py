@@ -22,6 +22,8 @@ from kiosk.core.waiting import waited_for
 SHIFTS = 9
 """Shifts on offer: three days of three."""
 
+HOW_SMALL = 95
+"""So many letters of how a figure is counted stand under its title on the small screen."""
 REST_LETTERS = 90
 """So many letters of names stand in one row (a choice: two lines on the small screen)."""
 
@@ -147,13 +149,16 @@ def figure(g: Glance) -> ListView:
     size = ROWS_SMALL if g.small else ROWS
     told = [each for each in dict.fromkeys(ORDER) if whole.figures[each]]
     at = told.index(name) // size if name in told else 0
+    how = g.words.say(f"summary.how.{name}")
+    if g.small and len(how) > HOW_SMALL:  # the summary's own row says the rest
+        how = how.partition(". ")[0] + "."
     return listed(
         g,
         rows,
         page=Page.FIGURE,
         subject=subject,
         title=figure_words(g, whole, name),
-        help_=g.words.say(f"summary.how.{name}"),
+        help_=how,
         nothing=g.words.say(nothing),
         back=Turn(page=Page.SUMMARY, subject=shift_text(shift), number=at),
     )
@@ -173,7 +178,7 @@ def entry_row(g: Glance, entry: Entry) -> ListRow:
     tray = g.desk.catalogue.trays.get(entry.tray)
     title = f"{tray.name} · {entry.tray}" if tray else entry.tray or entry.what or entry.station
     found = g.desk.findings.kinds.get(entry.what)
-    said = found.say if found else entry.what
+    said = found.say if found else g.words.some(f"summary.what.{entry.what}") or entry.what
     parts = (entry.piece, said if said != title else "", entry.where, entry.load)
     return ListRow(
         title=title,

@@ -106,6 +106,8 @@ class KeyButton(TouchButton):
             choices = ((self.size_token, lines), *choices)
             if fit_lines(self.glass, self.label, rest.size(), choices, BOLD, pitch=pitch).fits:
                 break
+        else:  # a name with a word wider than the key
+            choices = (*choices, (T.T1, lines + 1))
         pen.text(rest, self.label, choices, BOLD, fg=words, bg=fill, align=align, pitch=pitch)
 
     def _measures(self) -> tuple[float, float, float]:

@@ -61,7 +61,7 @@ class Question(Drawn):
         sizes = (T.T6, T.T5, T.T4, T.T3) if self._big else (T.T5, T.T6, T.T4, T.T3)
         most = metrics.capital(sizes[0])
         steps = [size for size in sizes if metrics.capital(size) <= most]
-        choices = (*((size, 1) for size in steps), (T.T4, 2), (T.T3, 2))
+        choices = (*((size, 1) for size in steps), (T.T4, 2), (T.T3, 2), (T.T2, 2), (T.T1, 2), (T.T1, 3))
         gap = pen.mm((3.2 if metrics.small else 5.3) if self._big else 3.6) if self._second_line else 0.0
         weight, fg = (BOLD, "ink") if self._notice else (REGULAR, "ink2")
         below = ((T.T2, 1), (T.T1, 1), (T.T1, 2))

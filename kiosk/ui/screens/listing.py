@@ -45,6 +45,9 @@ def _paint(pen: Pen, area: QRectF, row: views.ListRow, *, fg: str, second: str, 
     sizes = ((T.T3, 1), (T.T2, 1), (T.T2, 2), (T.T1, 2))
     upper = QRectF(room.left(), room.top(), room.width(), room.height() - taken)
     got = fit_lines(pen.glass, row.title, upper.size(), sizes, BOLD, pitch=pitch)
+    if not got.fits:  # what it is goes before what is said of it
+        sub, taken, sizes = None, 0.0, ((T.T2, 2), (T.T1, 3), (T.T1, 4))
+        got = fit_lines(pen.glass, row.title, room.size(), sizes, BOLD, pitch=pitch)
     top = room.top() + (room.height() - got.height - taken) / 2
     title = QRectF(room.left(), top, room.width(), got.height + 1)
     stands = pen.text(title, row.title, sizes, BOLD, fg=fg, bg=bg, up="top", pitch=pitch)
@@ -98,7 +101,7 @@ class ListScreen(DoingScreen):
         if self.small and self.glass.metrics.magnified > 1.0:  # two wet gloves need more room between two keys
             foot += WET_MM
         size = ROWS_SMALL if self.small else ROWS
-        tall = 20.0 if self.small else (height - foot - 1) / size - gap
+        tall = 20.0 if self.small else (height - foot - 2) / size - gap
         for n, row in enumerate(view.rows):
             widget: QWidget = OpenRow(self.glass, row) if row.send is not None else ReadRow(self.glass, row)
             self.place(widget, edge, top + n * (tall + gap), width - 2 * edge, tall)
