@@ -20,9 +20,9 @@ packages=(python3-venv libzbar0 cups-client
 lock=packaging/requirements.lock
 case $kind in
   run) ;;
-  # A real display server, a real print server and a second reader of PDF.
+  # A real display server, a real print server, a real hub and a second reader of PDF.
   test)
-    packages+=(cups cups-filters cups-ipp-utils poppler-utils xauth xdotool xvfb)
+    packages+=(cups cups-filters cups-ipp-utils poppler-utils postgresql xauth xdotool xvfb)
     lock=packaging/requirements-test.lock
     ;;
   *) stop "Say run or test: bash packaging/setup.sh run" ;;
