@@ -18,6 +18,7 @@ from kiosk.core.catalogue import Catalogue
 from kiosk.core.desk import Desk
 from kiosk.core.meaning import Kind, Meaning
 from kiosk.core.plan import PlannedCheck
+from kiosk.core.returns import may_come_back
 from kiosk.core.session import Session
 from kiosk.core.stamp import Kept
 from kiosk.core.vocabulary import Check
@@ -114,6 +115,7 @@ class Teller(Hands):
     def _bout(self, trays: list[str]) -> None:
         """Sign in, walk these trays one after the other, sign out."""
         self.sign_in()
+        self._take_in()
         for tray in trays:
             if self.bench.who is None or self.clock.at_ms > self.watch.closes_ms - 600_000:
                 break
@@ -122,6 +124,14 @@ class Teller(Hands):
         if self.bench.who is not None:
             self.send(c.SignOut(), after_s=self.rng.uniform(10, 90))
         self._keep()
+
+    def _take_in(self) -> None:
+        """Pieces that decontam sent back meanwhile: their trays go on with them, or they go to the spares."""
+        load = next((load.id for load in self.watch.loads.values() if load.released), None)
+        for back in may_come_back(self.bench, self.session.desk) if load else ():
+            hours = Random(f"{self.month.seed}/{back.number}").uniform(*self.month.told["back_hours"])
+            if self.clock.at_ms - back.at_ms > hours * 3_600_000:
+                self.send(c.SendBackClean(ticket=back.number, load=load or ""), after_s=30)
 
     def _comes(self, tray: str) -> bool:
         """Is this tray walked now? One that is held waits for its piece; one that its plan holds comes at the end."""

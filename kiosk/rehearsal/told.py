@@ -294,7 +294,13 @@ def _played(
     tech, lead, dirty = who[0], str(told["lead"]), who[-1]
     odds = dict.fromkeys(_ODDS, 0.0)
     month = Month(
-        told={"trip_odds": odds, "answer_seconds": {}, "trainee_factor": 1.0, "seconds_per_count_line": 1},
+        told={
+            "trip_odds": odds,
+            "answer_seconds": {},
+            "trainee_factor": 1.0,
+            "seconds_per_count_line": 1,
+            "back_hours": [4, 30],
+        },
         catalogue=catalogue,
         policy=policy,
         bench="B1",

@@ -165,6 +165,20 @@ def test_a_soiled_scope_crosses_with_its_own_ticket_and_comes_back_with_its_load
     assert not shift.bench.scopes["SC-1"].out_of_use
 
 
+def test_a_scope_that_goes_back_a_second_time_goes_with_a_first_print() -> None:
+    shift = away()
+    scope = c.SendScope(scope="SC-1")
+    printed = c.PrintCame(doc="scope_ticket", number="SC-1", copy=0, where="P1")
+    shift.must(printed)
+    assert [event.copy for event in shift.must(scope) if isinstance(event, e.PrintAsked)] == [1]
+    shift.must(replace(printed, copy=1), c.Turn(page=Page.SCOPE_BACK, subject="SC-1"), scan("W-1", Kind.LOAD))
+    bench = shift.bench.scopes["SC-1"]
+    assert not bench.out_of_use
+    again = replace(shift.bench, scopes={**shift.bench.scopes, "SC-1": replace(bench, out_of_use="brown_film")})
+    shift.session.bench = again
+    assert [event.copy for event in shift.must(scope) if isinstance(event, e.PrintAsked)] == [0]
+
+
 def test_a_scope_that_is_not_out_is_not_sent() -> None:
     shift = shift_of()
     start(shift)

@@ -16,7 +16,7 @@ from kiosk.core.shift import shift_of
 from kiosk.core.stamp import local_time
 from kiosk.core.views import CountView, StopView
 from kiosk.core.vocabulary import Disposition
-from tests.core.department import PIN, Shift, desk, names
+from tests.core.department import EAR, PIN, Shift, desk, names
 
 LOAN = Tray(
     code="LN-9",
@@ -151,6 +151,19 @@ def test_a_loaner_goes_home_counted_with_no_label_and_is_new_when_it_comes_again
     assert [event.doc for event in events if isinstance(event, e.PrintAsked)] == ["tray_sheet"]
     assert tray_disposition(shift.trip) is Disposition.CLOSED
     assert shift.bench.loaners == frozenset()
+
+
+def test_a_loaner_does_not_go_home_while_a_piece_of_it_is_at_decontam() -> None:
+    ear = desk().catalogue.trays[EAR]
+    shift = opened(replace(ear, code="LN-8", loaner=GOING.loaner))
+    shift.count()
+    shift.yes_until("A1.bore.swab")
+    shift.no("brown_film")
+    shift.confirm("item_back")
+    shift.print_all()
+    shift.tidy()
+    shift.send(c.ReturnLoaner())
+    assert shift.refused == "refused.loaner_waits"
 
 
 def test_used_and_refilled_screws_are_no_missing_pieces_and_hold_nothing() -> None:

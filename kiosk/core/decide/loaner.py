@@ -1,7 +1,7 @@
 """The rules of vendors' sets and implants: instructions on file, the second count, used and refilled, going home."""
 
 from kiosk.core import events as e
-from kiosk.core.agenda import next_step
+from kiosk.core.agenda import next_step, waits
 from kiosk.core.commands import CountImplant, Page, ReturnLoaner, RuleIfu, SecondCountDone, Turn
 from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.second_count import second_lines
@@ -76,10 +76,13 @@ def second_count_done(pen: Pen, command: SecondCountDone) -> None:
 
 
 def return_loaner(pen: Pen, command: ReturnLoaner) -> None:
-    """The set goes home. It was cleaned here (its load is released) and counted."""
+    """The set goes home whole. It was cleaned here (its load is released), counted, and no piece is elsewhere."""
     trip = pen.trip
     ready = trip.counted and not trip.ended and next_step(pen.bench, pen.desk).kind in {"check", "pack", "unit"}
     if trip.tray.loaner is None or not ready:
         raise Refused("refused.not_asked")
+    if waiting := waits(trip):
+        names = [trip.pieces[name].plan.name if name in trip.pieces else name for name in waiting]
+        raise Refused("refused.loaner_waits", pieces=", ".join(dict.fromkeys(names)))
     pen.write(e.LoanerReturned())
     pen.write(e.PrintAsked(doc="tray_sheet", number=trip.id))

@@ -6,6 +6,7 @@ from typing import Any
 
 from kiosk.core import events as e
 from kiosk.core.bench import Bench, ScopeState, Trip
+from kiosk.core.jobs import SCOPE_TICKET
 from kiosk.core.stamp import Stamp
 
 
@@ -27,7 +28,9 @@ def _gap(bench: Bench, event: e.ScopeNotCleaned, stamp: Stamp) -> Bench:
 
 
 def _sent(bench: Bench, event: e.ScopeSent, stamp: Stamp) -> Bench:
-    return _scope(bench, event.scope, sent_ms=stamp.at_ms)
+    """It goes to decontam: the tickets it went with before are no first prints of this one."""
+    jobs = tuple(job for job in bench.jobs if (job.doc, job.number) != (SCOPE_TICKET, event.scope))
+    return replace(_scope(bench, event.scope, sent_ms=stamp.at_ms), jobs=jobs)
 
 
 def _gauge(bench: Bench, event: e.AirGaugeRead, stamp: Stamp) -> Bench:
