@@ -339,6 +339,7 @@ class Kiosk(QObject):
 
             where, why = "", ""
             mark = glance.words.say("rail.practice") if glance.desk.practice else ""
+            language = glance.desk.policy.house_language
             names: dict[str, Any] = {"doc": asked.doc, "number": asked.number, "copy": asked.copy}
             try:
                 paper = (
@@ -346,7 +347,7 @@ class Kiosk(QObject):
                     if trip
                     else compose_off_trip(glance, ReportOrder(about=asked.about, **names))
                 )
-                where = self.printer.print(asked.doc, name, render(paper, mark=mark)).where
+                where = self.printer.print(asked.doc, name, render(paper, mark=mark, language=language)).where
             except PrinterDown as down:
                 why = str(down)
             except Exception:

@@ -34,7 +34,12 @@ def _glance(args: argparse.Namespace) -> Iterator["Glance"]:
         )
         desk = replace(desk, records=store.records, others=store.records.benches())
         session = Session(
-            bench=store.bench(), desk=desk, words=resources.words(), clock=SystemClock().now, keep=_nothing
+            bench=store.bench(),
+            desk=desk,
+            words=resources.words(),
+            clock=SystemClock().now,
+            keep=_nothing,
+            tongues=resources.tongues(),
         )
         yield session.glance()
 
@@ -49,7 +54,7 @@ def _pdf(args: argparse.Namespace, g: "Glance", doc: str, number: str, about: st
 
     if args.pdf is not None:
         order = ReportOrder(doc=doc, number=number, about=about)
-        Path(args.pdf).write_bytes(render(compose_report(g, order)))
+        Path(args.pdf).write_bytes(render(compose_report(g, order), language=g.desk.policy.house_language))
 
 
 def summary(args: argparse.Namespace) -> int:
@@ -121,7 +126,7 @@ def lookback(args: argparse.Namespace) -> int:
         if args.pdf is not None:
             from kiosk.paper.render import render
 
-            Path(args.pdf).write_bytes(render(paper_of(g, question, found)))
+            Path(args.pdf).write_bytes(render(paper_of(g, question, found), language=g.desk.policy.house_language))
         report: dict[str, Any] = {
             "question": {"kind": question.kind, "value": question.value},
             "rule": rule_words(g, question),

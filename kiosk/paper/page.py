@@ -96,7 +96,7 @@ class Pen:
 
 def foot_words(title: str, number: str, foot: Foot, page: int, of: int) -> Paragraph:
     """Title, number, page x of y, printed, bench, versions, copy."""
-    parts = [" ".join(filter(None, (title, number))), words().say("page.words", n=page, of=of)]
+    parts = [" ".join(filter(None, (title, number))), words(LANGUAGE.get()).say("page.words", n=page, of=of)]
     parts += [foot.printed, foot.bench, foot.versions, foot.copy]
     return paragraph(" · ".join(filter(None, parts)), FOOT_CAP_MM, pitch=PITCH)
 
@@ -126,6 +126,9 @@ def gap(high: float) -> Spacer:
     """White, in mm."""
     return Spacer(1, high * mm)
 
+
+LANGUAGE: ContextVar[str] = ContextVar("LANGUAGE", default="en")
+"""The language of the house, for the few words that the drawing room adds itself."""
 
 MARK: ContextVar[str] = ContextVar("MARK", default="")
 """A word across every page of a paper that counts nowhere; "" on every other."""

@@ -5,17 +5,19 @@ from typing import Literal, assert_never
 from kiosk.core.papers import PackageLabel, Paper, Report, ReturnTicket, Tag, TraySheet
 
 
-def render(paper: Paper, *, size: Literal["letter", "a4"] = "letter", mark: str = "") -> bytes:
+def render(paper: Paper, *, size: Literal["letter", "a4"] = "letter", mark: str = "", language: str = "en") -> bytes:
     """The PDF of a paper; the same paper gives the same bytes. `size` is of the tray sheet: the others have their own
-    stock. `mark`: a word across every page, of a paper that counts nowhere. Raises `kiosk.paper.page.DoesNotFit`.
+    stock. `mark`: a word across every page, of a paper that counts nowhere. `language`: of the house, for what is
+    drawn beside the paper's own text. Raises `kiosk.paper.page.DoesNotFit`.
     """
-    from kiosk.paper.page import MARK
+    from kiosk.paper.page import LANGUAGE, MARK
 
-    before = MARK.set(mark)
+    before, spoken = MARK.set(mark), LANGUAGE.set(language)
     try:
         return _draw(paper, size)
     finally:
         MARK.reset(before)
+        LANGUAGE.reset(spoken)
 
 
 def _draw(paper: Paper, size: Literal["letter", "a4"]) -> bytes:

@@ -19,7 +19,7 @@ from kiosk.lumen.section import WALL_MM
 from kiosk.paper.page import HAIR_MM, Box, Form, Pen, Rule, count, gap, largest, press
 from kiosk.paper.parts import ALL, fact, signed, tight
 from kiosk.paper.symbols import MODULE_MM, QUIET_MM, Ring, draw_code, draw_words
-from kiosk.paper.tube import OVERHANG_MM, draw_tube
+from kiosk.paper.tube import OVERHANG_MM, draw_tube, scale_words
 from kiosk.paper.type import BOLD, FOOT_CAP_MM, HEAVY, fitted, height_of, paragraph, width_of
 
 Size = Literal["letter", "a4"]
@@ -222,5 +222,5 @@ class Tube(Flowable):
         canvas.translate(OVERHANG_MM * mm, (self._half + FOOT_CAP_MM * 1.9) * mm)
         canvas.scale(mm, -mm)
         draw_tube(canvas, self._tube, flat=FLAT, dark=self._dark)
-        draw_words(canvas, self._tube.scale_words, 0, self._half + 0.7 + FOOT_CAP_MM, FOOT_CAP_MM)
+        draw_words(canvas, scale_words(self._tube), 0, self._half + 0.7 + FOOT_CAP_MM, FOOT_CAP_MM)
         canvas.restoreState()

@@ -14,10 +14,10 @@ from kiosk.core.vocabulary import Feature
 from kiosk.lumen.drawing import LumenDrawing, draw_lumen
 from kiosk.lumen.geometry import plain
 from kiosk.lumen.section import Box, hatch
-from kiosk.paper.page import HAIR_MM
+from kiosk.paper.page import HAIR_MM, LANGUAGE
 from kiosk.paper.symbols import draw_flag, draw_lump, draw_words
 from kiosk.paper.type import BOLD, HEAVY, LEAST_CAP_MM, width_of
-from kiosk.resources import words
+from kiosk.resources import tongues, words
 
 OVERHANG_MM = 4.0  # of the center line past both ends
 EDGE_MM = 0.5
@@ -84,6 +84,11 @@ class _Call:
     measured: bool
 
 
+def scale_words(tube: LumenDrawing) -> str:
+    """How large the tube is drawn, in the language of the house."""
+    return tongues()[LANGUAGE.get()].said(tube.scale_words)
+
+
 class TubeStrip(Flowable):
     """A lumen with its marks: flags, distances from ENTRY in cm, named places; the ends named, the scale in words."""
 
@@ -119,7 +124,7 @@ class TubeStrip(Flowable):
         return _Call(flag=flag, label=place.landmark or mark.words, x=spot, measured=False)
 
     def _ends(self) -> tuple[str, str]:
-        say = words().say
+        say = words(LANGUAGE.get()).say
         return say("band.entry"), say("band.closed" if self._tube.blind else "band.tip")
 
     def _tip_x(self) -> float:
@@ -132,13 +137,13 @@ class TubeStrip(Flowable):
         """Left edge of the scale's words: midway between the names if there is room, else after the tip's name."""
         entry, tip = self._ends()
         left, right = width_of(entry, LEAST_CAP_MM, BOLD), self._tip_x()
-        mine = width_of(self._tube.scale_words, LEAST_CAP_MM)
+        mine = width_of(scale_words(self._tube), LEAST_CAP_MM)
         if right - left >= mine + 4:
             return (left + right - mine) / 2
         return right + width_of(tip, LEAST_CAP_MM, BOLD) + 3
 
     def _scale_fits(self) -> bool:
-        end = self._scale_x() + width_of(self._tube.scale_words, LEAST_CAP_MM)
+        end = self._scale_x() + width_of(scale_words(self._tube), LEAST_CAP_MM)
         return end <= self._width - OVERHANG_MM
 
     def draw(self) -> None:
@@ -162,10 +167,10 @@ class TubeStrip(Flowable):
         draw_words(canvas, entry, 0, self._names, LEAST_CAP_MM, BOLD)
         below = LEAST_CAP_MM * 1.6 if self._scale_below else 0
         if not below:
-            draw_words(canvas, self._tube.scale_words, self._scale_x(), self._names, LEAST_CAP_MM)
+            draw_words(canvas, scale_words(self._tube), self._scale_x(), self._names, LEAST_CAP_MM)
         draw_words(canvas, tip, self._tip_x(), self._names, LEAST_CAP_MM, BOLD)
         if below:
-            draw_words(canvas, self._tube.scale_words, 0, self._names + below, LEAST_CAP_MM)
+            draw_words(canvas, scale_words(self._tube), 0, self._names + below, LEAST_CAP_MM)
         canvas.restoreState()
 
     def _top(self) -> float:

@@ -32,6 +32,16 @@ def test_the_same_paper_gives_the_same_bytes(name: str) -> None:
 
 
 @every_paper
+def test_what_the_drawing_room_adds_is_said_in_the_language_of_the_house(name: str) -> None:
+    """The page's number, the ends of a tube and its scale; the paper's own text is as it was composed."""
+    said = {language: words_of(render(EVERY[name], language=language)) for language in ("en", "es")}
+    added = ("Page 1 of", "ENTRY", "CLOSED END", "not to scale", "actual size", "drawn at", "length not known")
+    there = [words for words in added if words in said["en"]]
+    assert "Page 1 of" in there or "Page" not in said["en"]
+    assert [words for words in there if said["es"].count(words) >= said["en"].count(words)] == []
+
+
+@every_paper
 def test_nothing_is_gray_or_colored(name: str) -> None:
     assert grays_of(_pdf(name)) <= {"0.0", "1.0", "0.0 0.0 0.0", "1.0 1.0 1.0"}
 
