@@ -7,7 +7,7 @@ from datetime import date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from kiosk.codes import gs1, house
+from kiosk.codes import gs1, house, ticket_code
 from kiosk.codes.directory import Directory, nobody
 from kiosk.codes.why import Why
 from kiosk.core.meaning import Kind, Meaning
@@ -25,15 +25,23 @@ _ZBAR = {"CODE128": None, "QRCODE": None, "CODE39": None, "EAN13": "]E0", "EAN8"
 
 
 def read_text(
-    raw: str, directory: Directory = nobody, *, today: date | None = None, fnc1: Iterable[str] = ()
+    raw: str,
+    directory: Directory = nobody,
+    *,
+    today: date | None = None,
+    fnc1: Iterable[str] = (),
+    ticket_keys: Iterable[bytes] = (),
 ) -> Meaning:
     """What a scanned or typed text means. Never raises; a text nobody knows is of kind unknown and says why.
 
     `fnc1`: what this scanner is set to send in place of FNC1, besides GS (ASCII 29). `today`: default the clock's.
+    `ticket_keys`: public keys of the benches whose tickets are vouched for.
     """
     text = raw.strip(" \t\r\n")
     symbology = match[0] if (match := _SYMBOLOGY.match(text)) else None
     text = text[len(symbology or "") :]
+    if text.startswith(ticket_code.OPENING):
+        return replace(_ticket(text, ticket_keys), symbology=symbology)
     today = today or datetime.now().astimezone().date()
     if symbology in gs1.SYMBOLOGIES:
         text = _with_separators(text, fnc1)
@@ -48,6 +56,15 @@ def read_text(
     if symbology is None and _LIKE_GS1.match(separated):
         return gs1.meaning(gs1.parse(separated, today=today), _printable(separated), directory)
     return Meaning(kind=Kind.UNKNOWN, text=_printable(text), symbology=symbology, why=Why.UNKNOWN)
+
+
+def _ticket(text: str, public_keys: Iterable[bytes]) -> Meaning:
+    try:
+        signed = ticket_code.read(text, public_keys)
+    except ValueError:
+        return Meaning(kind=Kind.UNKNOWN, text=ticket_code.OPENING, valid=False, why=Why.TICKET)
+    vouched = signed.by is not None
+    return Meaning(kind=Kind.TICKET, text=signed.card.number, card=signed.card, code=text, vouched=vouched)
 
 
 def _with_separators(text: str, fnc1: Iterable[str]) -> str:

@@ -9,6 +9,7 @@ class Why(StrEnum):
     UNKNOWN = "This bench does not know this label."
     EMPTY = "There is nothing in this code."
     CHECK = "One character of this code is wrong. Scan it again, or type it again."
+    TICKET = "This ticket's code is damaged, or not as its bench printed it. Type the number."
     CHECK_LEFT_OUT = "Type the check character at the end of the number too."
     GS1_EMPTY = "There is nothing in this GS1 code."
     GS1_BRACKETS = "The brackets of this GS1 code do not fit together."

@@ -4,6 +4,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
 
+from kiosk.core.tickets import TicketCard
+
 
 class Kind(StrEnum):
     """What a code names."""
@@ -22,7 +24,11 @@ class Kind(StrEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Meaning:
-    """A code's kind and the code it names (`text`), as read from symbology `symbology`; `why` when it is not valid."""
+    """A code's kind and the code it names (`text`), as read from symbology `symbology`; `why` when it is not valid.
+
+    Of a ticket's data code: `card`, what it tells, `code`, its text as read, and `vouched`, whether the bench that
+    signed it is known here.
+    """
 
     kind: Kind
     text: str
@@ -30,3 +36,6 @@ class Meaning:
     gs1: Mapping[str, str] = field(default_factory=dict)
     valid: bool = True
     why: str | None = None
+    card: TicketCard | None = None
+    code: str = ""
+    vouched: bool = False

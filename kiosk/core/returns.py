@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from kiosk.core.bench import Bench, FindingOn, Sent, Trip
 from kiosk.core.desk import Desk
+from kiosk.core.ticket_card import sent_of
 from kiosk.core.tickets import DirtyCheck, Return
 from kiosk.core.vocabulary import Role
 
@@ -18,7 +19,10 @@ GRAVE = frozenset({CANNOT_SHIFT, DAMAGED})
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OpenReturn:
-    """One return. `sent` None: its details are not here yet. `station` is the bench it came from, "" for this one."""
+    """One return. `sent` None: its details are not here yet. `station` is the bench it came from, "" for this one.
+
+    Until the bench is heard, `sent` is made of what the ticket's own code told.
+    """
 
     number: str
     sent: Sent | None
@@ -79,7 +83,7 @@ def open_returns(bench: Bench, desk: Desk) -> list[OpenReturn]:
                 out.append(OpenReturn(number=number, sent=sent, back=back, station=station))
     for number, back in backs.items():
         if number not in told | closed and not back.known and back.received_ms is not None:
-            out.append(OpenReturn(number=number, sent=None, back=back))
+            out.append(OpenReturn(number=number, sent=sent_of(back.card, desk) if back.card else None, back=back))
     return sorted(out, key=_age)
 
 

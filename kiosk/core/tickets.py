@@ -2,6 +2,8 @@
 
 from dataclasses import dataclass
 
+from kiosk.core.place import Place
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Ticket:
@@ -32,10 +34,38 @@ class CameBack:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class CardFinding:
+    """One finding: on which piece, at which check, what, and where."""
+
+    piece: str
+    key: str
+    code: str
+    place: Place
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TicketCard:
+    """A return as its ticket tells it. `more`: findings that the code has no room for. Times are Unix ms."""
+
+    number: str
+    trip: str
+    tray: str
+    whole_tray: bool
+    pieces: tuple[str, ...]
+    findings: tuple[CardFinding, ...]
+    why: str
+    load: str
+    at_ms: int
+    more: int = 0
+    marks: tuple[str, ...] = ()  # own marks of the pieces, in their order, "" where one has none
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Return:
     """A return as decontam's station knows it. Times are Unix ms; None: not yet.
 
     `known`: were its details here when it was taken in? `by`: scan, typed or touch. `says`: decontam's answer.
+    `card`: what the ticket's own code told; `vouched`: by a bench that is known here.
     """
 
     ticket: str
@@ -45,6 +75,8 @@ class Return:
     not_here_ms: int | None = None
     says: str = ""
     said_ms: int | None = None
+    card: TicketCard | None = None
+    vouched: bool = True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

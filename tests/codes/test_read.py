@@ -17,6 +17,7 @@ from kiosk.codes.directory import Known
 from kiosk.codes.read import read_image, read_text
 from kiosk.codes.why import Why
 from kiosk.core.meaning import Kind, Meaning
+from tests.codes.pictures import from_matrix
 
 TODAY = date(2026, 11, 25)
 HRI = "(01)07032069804988(17)261231(10)ABC123(21)SN7"
@@ -29,15 +30,6 @@ def symbol(text: str, form: zxingcpp.BarcodeFormat, scale: int = 4, **options: b
     page = Image.new("L", (drawn.width + 120, drawn.height + 120), 255)
     page.paste(drawn, (60, 60))
     return page
-
-
-def from_matrix(matrix: write.Matrix, module: int = 8) -> Image.Image:
-    side = len(matrix) + 8
-    image = Image.new("L", (side, side), 255)
-    for y, row in enumerate(matrix):
-        for x, dark in enumerate(row):
-            image.putpixel((x + 4, y + 4), 0 if dark else 255)
-    return image.resize((side * module, side * module), Image.Resampling.NEAREST)
 
 
 def from_bars(widths: tuple[int, ...], module: int = 3) -> Image.Image:

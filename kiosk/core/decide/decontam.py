@@ -20,8 +20,9 @@ from kiosk.core.commands import (
 )
 from kiosk.core.decide import opening, returning
 from kiosk.core.decide.pen import Pen, Refused
-from kiosk.core.meaning import Kind
+from kiosk.core.meaning import Kind, Meaning
 from kiosk.core.returns import ANSWERS, CLEANED, NOTHING, at_decontam, find_return, is_decontam
+from kiosk.core.tickets import TicketCard
 
 
 def scanned(pen: Pen, command: Scanned) -> None:
@@ -32,7 +33,7 @@ def scanned(pen: Pen, command: Scanned) -> None:
             opening.scanned(pen, command)
         return
     if meaning.kind in {Kind.TICKET, Kind.SPARE_FORM}:
-        take_in(pen, meaning.text, by="typed" if command.typed else "scan")
+        take_in(pen, meaning.text, by="typed" if command.typed else "scan", told=meaning)
     elif meaning.kind is Kind.PERSON and meaning.text != pen.bench.who:
         pen.turn = Turn(page=Page.PIN, subject=meaning.text)
     elif meaning.kind is Kind.TRAY and meaning.text in pen.desk.catalogue.trays:
@@ -46,20 +47,32 @@ def receive(pen: Pen, command: ReceiveTicket) -> None:
     take_in(pen, command.ticket, by=command.by)
 
 
-def take_in(pen: Pen, number: str, *, by: str) -> None:
-    """Take a return in. A number that nobody knows here is taken in all the same: its details follow."""
+def take_in(pen: Pen, number: str, *, by: str, told: Meaning | None = None) -> None:
+    """Take a return in. A number that nobody knows here is taken in all the same: its details follow.
+
+    `told`: where the ticket's data code was scanned, its details are in it.
+    """
     _dirty_side(pen)
     if pen.desk.policy.decontam_sign_in == "always" and pen.bench.who is None:
         raise Refused("refused.sign_in_first")
     known = find_return(pen.bench, pen.desk, number)
     ticket = known.number if known else number
     pen.turn = Turn(page=Page.INTAKE, subject=ticket)
+    card = told.card if told is not None and (known is None or known.sent is None) else None
     if known is not None and known.received:
         pen.say("notice.taken_in_before", number=ticket)
+        _told(pen, told, card)
         return
     form = number if known is not None and number != ticket else ""
     pen.write(e.TicketReceived(ticket=ticket, by=by, known=known is not None and known.sent is not None, form=form))
-    pen.say("notice.taken_in" if known else "notice.details_follow", number=ticket)
+    pen.say("notice.taken_in" if known or card else "notice.details_follow", number=ticket)
+    _told(pen, told, card)
+
+
+def _told(pen: Pen, told: Meaning | None, card: TicketCard | None) -> None:
+    """What the code tells is kept with its signed text."""
+    if told is not None and card is not None:
+        pen.write(e.TicketTold(card=card, code=told.code, vouched=told.vouched))
 
 
 def _dirty_side(pen: Pen) -> None:

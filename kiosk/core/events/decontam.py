@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from kiosk.core.events.shipped import Shipped
+from kiosk.core.tickets import TicketCard
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -17,6 +18,18 @@ class TicketReceived:
     by: str
     known: bool = True
     form: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TicketTold:
+    """The ticket's own data code was read: what it tells, until the bench itself is heard. `code`: its signed text.
+
+    `vouched` False: the bench that signed it is not known here; the paper itself goes before it.
+    """
+
+    card: TicketCard
+    code: str
+    vouched: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -105,12 +118,13 @@ class RecheckStarted:
 
 
 DecontamEvent = (
-    TicketReceived | TicketNotHere | TicketAnswered | DirtyChecked | DirtyCheckFound | DirtyCheckAbsent | AnswerHeard
-    | ItemReturnedClean | TicketClosed | RecheckStarted
+    TicketReceived | TicketTold | TicketNotHere | TicketAnswered | DirtyChecked | DirtyCheckFound | DirtyCheckAbsent
+    | AnswerHeard | ItemReturnedClean | TicketClosed | RecheckStarted
 )  # fmt: skip
 
 SHIPPED: dict[str, Shipped] = {
     "ticket_received": Shipped(1, TicketReceived, "info"),
+    "ticket_told": Shipped(1, TicketTold, "hold"),
     "ticket_not_here": Shipped(1, TicketNotHere, "hold"),
     "ticket_answered": Shipped(1, TicketAnswered, "hold"),
     "dirty_checked": Shipped(1, DirtyChecked, "clear"),

@@ -62,6 +62,10 @@ def _received(bench: Bench, event: e.TicketReceived, stamp: Stamp) -> Bench:
     return _return(bench, event.ticket, by=event.by, known=event.known, received_ms=stamp.at_ms, not_here_ms=None)
 
 
+def _told(bench: Bench, event: e.TicketTold, stamp: Stamp) -> Bench:
+    return _return(bench, event.card.number, card=event.card, vouched=event.vouched)
+
+
 def _not_here(bench: Bench, event: e.TicketNotHere, stamp: Stamp) -> Bench:
     return _return(bench, event.ticket, not_here_ms=stamp.at_ms, received_ms=None)
 
@@ -161,6 +165,7 @@ BENCH: dict[type, Callable[[Bench, Any, Stamp], Bench]] = {
     e.Handwritten: _written,
     e.Replaced: _replaced,
     e.TicketReceived: _received,
+    e.TicketTold: _told,
     e.TicketNotHere: _not_here,
     e.TicketAnswered: _answered,
     e.DirtyChecked: _checked,

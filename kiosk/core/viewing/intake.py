@@ -176,16 +176,17 @@ def _full(g: Glance, each: OpenReturn) -> IntakeView:
     there = replace(g, bench=g.desk.others.get(each.station, g.bench), turn=None)
     paper = ticket(there, Order(trip=trip, doc="return_ticket", number=each.number))
     shown = next((f for f in each.findings if f.photo), None)
+    stranger = "" if each.station or each.back.vouched or not each.back.card else say("intake.not_vouched")
     care = [line for line in (paper.effort.capitalize() + "." * bool(paper.effort), paper.together) if line]
     facts = (_state(g, each), paper.how_found, _load(g, trip))
-    small = (" ".join((*care, *paper.warnings)), " · ".join(part for part in facts if part))
+    small = (stranger, " ".join((*care, *paper.warnings)), " · ".join(part for part in facts if part))
     spare = (say("intake.spare", spare=each.sent.spare),) if each.sent.spare else ()
     return IntakeView(
         head=dirty_head(g),
         hand=dirty_hand(g),
         title=paper.pieces[0] if len(paper.pieces) == 1 else ", ".join(paper.pieces),
         help=paper.tray,
-        notice=g.said(),
+        notice=g.said() or stranger,
         number=each.number,
         ring="unsure" if paper.ring == "unsure" else "found",
         word=paper.not_clear,
