@@ -2,10 +2,10 @@
 
 from dataclasses import dataclass, replace
 
-from kiosk.core.bench import TRAY, Bench, Piece, Task, Trip, ends_of, is_missing, loads_of
+from kiosk.core.bench import TRAY, Bench, Piece, Task, Trip, every_load_of, is_missing
 from kiosk.core.desk import Desk
 from kiosk.core.loads import found_bad
-from kiosk.core.plan import PlannedCheck
+from kiosk.core.plan import PlannedCheck, ends_of
 from kiosk.core.ruled import Override
 from kiosk.core.second_count import second_due
 from kiosk.core.startup import startup_answered, startup_asked
@@ -135,7 +135,7 @@ def _step_of_trip(bench: Bench, trip: Trip, desk: Desk) -> Step:
     if trip.let_go_ms is not None:
         return Step(kind="scan")
     if not trip.ended:  # a tray may go back whole before it is counted
-        if found_bad(bench, desk, loads_of(trip)):
+        if found_bad(bench, desk, every_load_of(trip)):
             return Step(kind="load_bad")
         if trip.load_ok is not True and desk.policy.load_release_required:
             return Step(kind="load")

@@ -1,6 +1,6 @@
 """The bench's state: what the fold of its log says. Frozen; `kiosk.core.evolve` makes each from the one before."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
 
@@ -11,9 +11,10 @@ from kiosk.core.jobs import Job
 from kiosk.core.looked import SecondLook, Stop, Stopped, Turnout
 from kiosk.core.packs import LoadWord, Pack, Rush
 from kiosk.core.place import Place
-from kiosk.core.plan import LumenPlan, PiecePlan, PlannedCheck
+from kiosk.core.plan import LumenPlan, PiecePlan, PlannedCheck, ends_of
 from kiosk.core.ruled import Mixed, Override, Seen
-from kiosk.core.tickets import CameBack, DirtyCheck, Hold, Return, Ticket
+from kiosk.core.scopes import ScopeState
+from kiosk.core.tickets import CameBack, CardFinding, DirtyCheck, Hold, Return, Ticket
 from kiosk.core.vocabulary import Check, Disposition, Group
 
 TRAY = "tray"
@@ -148,9 +149,15 @@ def loads_of(trip: "Trip") -> tuple[str, ...]:
     return tuple(dict.fromkeys(load for load in (trip.load, *trip.more_loads) if load))
 
 
-def ends_of(check: PlannedCheck) -> int:
-    """How many YES a check needs: two where both ends are gone into, each with its own."""
-    return 2 if check.ends == "both ends" else 1
+def every_load_of(trip: "Trip") -> tuple[str, ...]:
+    """The loads that a tray's pieces came from, those of pieces that came back from decontam too."""
+    again = (came.load for came in trip.came_back if came.pieces)
+    return tuple(dict.fromkeys(load for load in (*loads_of(trip), *again) if load))
+
+
+def found_on(findings: Sequence[FindingOn]) -> tuple[CardFinding, ...]:
+    """On which piece, at which check, what, and where."""
+    return tuple(CardFinding(piece=f.piece, key=f.key, code=f.code, place=f.place) for f in findings)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -309,15 +316,6 @@ class Sent:
     trip: Trip
     spare: str = ""
     form: str = ""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ScopeState:
-    """What is known of a scope: was it used since its last confirmed cleaning, and on what; is it out of use?"""
-
-    used_on: tuple[str, str] | None = None  # trip, piece
-    out_of_use: str = ""
-    sent_ms: int = 0  # when it went to decontam with its ticket
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

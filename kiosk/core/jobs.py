@@ -24,9 +24,6 @@ class Job:
         return bool(self.where) or self.by_hand
 
 
-SCOPE_TICKET = "scope_ticket"
-"""The paper a soiled scope crosses to decontam with; its number is the scope's own."""
-
 OF_DESK = 12
 """Papers of the desk whose fate stays known; older ones that are settled are forgotten."""
 

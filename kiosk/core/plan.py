@@ -64,3 +64,8 @@ class PiecePlan:
     def keys(self) -> tuple[str, ...]:
         """The checks in order, as `bore.swab`."""
         return tuple(check.key for check in self.checks)
+
+
+def ends_of(check: PlannedCheck) -> int:
+    """How many YES a check needs: two where both ends are gone into, each with its own."""
+    return 2 if check.ends == "both ends" else 1

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from kiosk.core.bench import Bench, FindingOn, Sent, Trip
+from kiosk.core.bench import Bench, FindingOn, Sent, Trip, loads_of
 from kiosk.core.desk import Desk
 from kiosk.core.ticket_card import sent_of
 from kiosk.core.tickets import DirtyCheck, Return
@@ -137,6 +137,18 @@ def may_come_back(bench: Bench, desk: Desk, *, whole: bool = False) -> list[Open
     """What can come out of the washer: single pieces, or whole trays, that went and were not called absent."""
     told = [each for each in open_returns(bench, desk) if each.sent is not None and each.back.not_here_ms is None]
     return [each for each in told if each.sent is not None and each.sent.ticket.whole_tray == whole]
+
+
+def went_whole(bench: Bench, desk: Desk, tray: str) -> list[OpenReturn]:
+    """The open returns on which this tray went as a whole."""
+    found = may_come_back(bench, desk, whole=True)
+    return [each for each in found if each.sent is not None and each.sent.trip.tray.code == tray]
+
+
+def spent_loads(bench: Bench, desk: Desk, tray: str) -> frozenset[str]:
+    """The loads that this tray went back from as a whole: it comes back with another one."""
+    found = went_whole(bench, desk, tray)
+    return frozenset(load for each in found if each.sent is not None for load in loads_of(each.sent.trip))
 
 
 def goes_to_spares(bench: Bench, desk: Desk, found: OpenReturn) -> bool:

@@ -3,7 +3,7 @@
 Codes only, no names: each side says them in its own words, from its own catalogue.
 """
 
-from kiosk.core.bench import FindingOn, Piece, Sent, Trip
+from kiosk.core.bench import FindingOn, Piece, Sent, Trip, found_on
 from kiosk.core.catalogue import Item, Tray
 from kiosk.core.desk import Desk
 from kiosk.core.plan import PiecePlan
@@ -22,7 +22,7 @@ def card_of(trip: Trip, made: Ticket) -> TicketCard:
         tray=trip.tray.code,
         whole_tray=made.whole_tray,
         pieces=made.pieces,
-        findings=tuple(CardFinding(piece=f.piece, key=f.key, code=f.code, place=f.place) for f in found[:MOST]),
+        findings=found_on(found[:MOST]),
         why=made.why,
         load=trip.load or "",
         at_ms=made.at_ms,

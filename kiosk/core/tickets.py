@@ -18,10 +18,21 @@ class Ticket:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class CardFinding:
+    """One finding: on which piece, at which check, what, and where."""
+
+    piece: str
+    key: str
+    code: str
+    place: Place
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class CameBack:
     """What decontam sent back clean: on which ticket, with which washer load, what had been found, what decontam said.
 
     `pieces` are those of this trip that are checked again; `names` and `codes` say what was returned, for people.
+    `found`: on which piece and where.
     """
 
     ticket: str
@@ -31,16 +42,7 @@ class CameBack:
     codes: tuple[str, ...]
     says: str
     at_ms: int
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CardFinding:
-    """One finding: on which piece, at which check, what, and where."""
-
-    piece: str
-    key: str
-    code: str
-    place: Place
+    found: tuple[CardFinding, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -19,6 +19,7 @@ from kiosk.core.meaning import Kind, Meaning
 from kiosk.core.pins import hash_pin
 from kiosk.core.place import Place
 from kiosk.core.records import LogRecords
+from kiosk.core.returns import went_whole
 from kiosk.core.session import Session
 from kiosk.core.stamp import Kept
 from kiosk.core.vocabulary import Check, Feature, Learnt, Opening, Role
@@ -184,7 +185,18 @@ class Shift:
             self.must(c.AnswerStartup(question=self.step.question, yes=True))
 
     def open(self, tray: str = EAR) -> list[e.Event]:
+        """Scan a tray; one that went back as a whole has been in the washer since."""
+        if went_whole(self.bench, self.session.desk, tray):
+            self.wash(tray)
         return self.must(scan(tray))
+
+    def wash(self, tray: str) -> str:
+        """A new load with this tray, released."""
+        catalogue = self.session.desk.catalogue
+        load = Load(id=f"W-{901 + len(catalogue.loads)}", released=True, trays=(tray,))
+        loads = {**catalogue.loads, load.id: load}
+        self.session.use(replace(self.session.desk, catalogue=replace(catalogue, loads=loads)))
+        return load.id
 
     def count(self) -> None:
         self.must(c.CountAll(lines=tuple(line.name for line in self.trip.tray.lines), took_ms=5000))

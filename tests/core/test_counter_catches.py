@@ -13,7 +13,7 @@ from kiosk.core.shift import shift_of
 from kiosk.core.stamp import Kept, local_time
 from tests.core.department import EAR, PLAIN, Shift, at_work
 from tests.core.short import GIVE, packed_short, reopened, short
-from tests.core.test_counters import counted, found, soiled
+from tests.core.test_counters import counted, found, of_one_load, soiled
 from tests.core.test_second_looks import doubt, second
 
 GRIT = Place(lumen="bore", at_mm=10)
@@ -168,7 +168,7 @@ def test_rush_and_conflicts_count_one_each() -> None:
 
 def test_stations_are_summed_and_a_load_alert_shows_only_over_all_of_them() -> None:
     """Two soiled pieces of a load at one bench and one at the other: three in the shift, one alert."""
-    shift = soiled(2)
+    shift = of_one_load(2)
     other = found("bone_grit", "A1.bore.swab", "tray_back")
     both = book_of({"B1": shift.log, "B2": other.log}, book(shift, shift.log[0].stamp.at_ms).shift, shift.desk.policy)
     assert (both["soil"], both["load_alerts"]) == (3, 1)

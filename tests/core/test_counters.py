@@ -1,6 +1,7 @@
 """Each counter of the shift summary, on the smallest log that moves it."""
 
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -12,7 +13,7 @@ from kiosk.core.place import Place
 from kiosk.core.shift import shift_of
 from kiosk.core.stamp import local_time
 from kiosk.core.vocabulary import Disposition
-from tests.core.department import BIG, EAR, PIN, PLAIN, Shift, at_work, scan
+from tests.core.department import BIG, EAR, PIN, PLAIN, Shift, at_work, desk, scan
 
 
 def counted(shift: Shift) -> dict[str, int]:
@@ -138,9 +139,26 @@ def second_return() -> Shift:
     return soiled(2)
 
 
+def of_one_load(times: int) -> Shift:
+    """So many trays of one washer load, each with a soiled piece; each goes back as a whole."""
+    around = desk()
+    alike = {f"TR-2{n}": replace(around.catalogue.trays[EAR], code=f"TR-2{n}") for n in range(times)}
+    load = replace(around.catalogue.loads["W-1"], trays=tuple(alike))
+    catalogue = replace(around.catalogue, trays={**around.catalogue.trays, **alike}, loads={"W-1": load})
+    shift = Shift(desk=replace(around, catalogue=catalogue))
+    shift.sign_in()
+    for code in alike:
+        shift.open(code)
+        shift.count()
+        shift.yes_until("A1.bore.swab")
+        shift.no("bone_grit", Place(lumen="bore", at_mm=10))
+        shift.confirm("tray_back")
+        shift.tidy()
+    return shift
+
+
 def soiled_load() -> Shift:
-    """Three pieces of one washer load, on three trips."""
-    return soiled(3)
+    return of_one_load(3)
 
 
 def by_hand() -> Shift:

@@ -45,6 +45,7 @@ class Page(StrEnum):
     PACKAGE_WET = "package_wet"  # why it came out wet; subject: its number
     OLD_LABEL = "old_label"  # the old label is destroyed; subject: its number
     HAND_OVER = "hand_over"  # who takes the open tray
+    NOT_LISTED = "not_listed"  # a typed number that no bench has told of; subject: the number
     ELSEWHERE = "elsewhere"  # the tray is open at another station; subject: its code
     RUSH = "rush"  # which tray is wanted by a time
     RACK = "rack"  # this rack is not released; subject: the load

@@ -1,6 +1,6 @@
 """The package label, and the repair and quarantine tags."""
 
-from kiosk.core.bench import Piece, Trip, loads_of
+from kiosk.core.bench import Piece, Trip, every_load_of
 from kiosk.core.composing.of_tray import alerts
 from kiosk.core.composing.parts import Order, foot, mark, moment, standing
 from kiosk.core.composing.ticket import piece_line
@@ -12,7 +12,7 @@ from kiosk.core.vocabulary import Group
 def label(g: Glance, order: Order) -> PackageLabel:
     """The label of a packed tray."""
     trip, say = order.trip, g.words.say
-    facts = [("load", ", ".join(loads_of(trip)) or "-"), ("cycle", say(f"paper.sheet.cycle.{trip.tray.cycle}"))]
+    facts = [("load", ", ".join(every_load_of(trip)) or "-"), ("cycle", say(f"paper.sheet.cycle.{trip.tray.cycle}"))]
     facts.append(("by", trip.packed_by))
     if trip.packaging:
         facts.append(("packaging", say(f"pack.kind.{trip.packaging}")))

@@ -52,7 +52,7 @@ def ticket(g: Glance, order: Order) -> ReturnTicket:
         receive=say("paper.ticket.receive", number=g.desk.with_check(made.number)),
         copy_lines=_copy_lines(g, order) if order.copy else (),
         part_d=say("paper.ticket.part_d_tray" if made.whole_tray else "paper.ticket.part_d"),
-        part_c=say("paper.ticket.part_c"),
+        part_c=say("paper.ticket.part_c_tray" if made.whole_tray else "paper.ticket.part_c"),
         c_lines=_part_c(g, trip, made),
         foot=foot(g, order),
     )
@@ -183,6 +183,9 @@ def _facts(g: Glance, trip: Trip, made: Ticket) -> tuple[SheetLine, ...]:
 
 def _part_c(g: Glance, trip: Trip, made: Ticket) -> tuple[SheetLine, ...]:
     say = g.words.say
+    if made.whole_tray:  # nothing stays on the shelf
+        whole = (("sent", moment(g, made.at_ms)), ("again", say("paper.ticket.all_checks")))
+        return tuple(SheetLine(label=say(f"paper.ticket.c.{key}"), value=value) for key, value in whole)
     names = ", ".join(plain_name(g, trip.pieces[name]) for name in made.pieces if trip.pieces[name].item)
     rows = [
         ("waits", names or say("name.others")),

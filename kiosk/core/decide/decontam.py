@@ -49,6 +49,7 @@ def receive(pen: Pen, command: ReceiveTicket) -> None:
 
 def take_in(pen: Pen, number: str, *, by: str, told: Meaning | None = None) -> None:
     """Take a return in. A number that nobody knows here is taken in all the same: its details follow.
+    One that was typed, with a bench in touch, is read once more before.
 
     `told`: where the ticket's data code was scanned, its details are in it.
     """
@@ -56,6 +57,9 @@ def take_in(pen: Pen, number: str, *, by: str, told: Meaning | None = None) -> N
     if pen.desk.policy.decontam_sign_in == "always" and pen.bench.who is None:
         raise Refused("refused.sign_in_first")
     known = find_return(pen.bench, pen.desk, number)
+    if known is None and told is not None and by == "typed" and pen.desk.others:
+        pen.turn = Turn(page=Page.NOT_LISTED, subject=number)
+        return
     ticket = known.number if known else number
     pen.turn = Turn(page=Page.INTAKE, subject=ticket)
     card = told.card if told is not None and (known is None or known.sent is None) else None
@@ -81,13 +85,15 @@ def _dirty_side(pen: Pen) -> None:
 
 
 def not_here(pen: Pen, command: NotHere) -> None:
-    """Looked for, and not there: the bench is told on its screen."""
+    """Looked for, and not there: the bench is told on its screen. Or a number that was wrong: nothing came with it."""
     _dirty_side(pen)
     known = find_return(pen.bench, pen.desk, command.ticket)
-    if known is None or known.received:
+    if known is None or (known.received and known.sent is not None):
         raise Refused("refused.not_asked")
     pen.write(e.TicketNotHere(ticket=known.number))
-    pen.say("notice.bench_told", number=known.number)
+    pen.say("notice.bench_told" if known.sent else "notice.number_gone", number=known.number)
+    if known.sent is None:
+        pen.turn = Turn()
 
 
 def answer(pen: Pen, command: AnswerTicket) -> None:

@@ -2,10 +2,11 @@
 
 from kiosk.core import events as e
 from kiosk.core.agenda import next_step
-from kiosk.core.bench import Trip, loads_of
+from kiosk.core.bench import Trip, every_load_of, loads_of
 from kiosk.core.commands import Confirm, Page, RuleLoad, Turn, WithdrawLoad
 from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.loads import alerted, found_bad, is_released, soiled_in_shift, unreleased, words_known
+from kiosk.core.returns import spent_loads
 
 REASONS = ("indicator", "printout", "machine", "other")
 """Why a load is withdrawn; their words stand under `load_bad.why`."""
@@ -25,6 +26,8 @@ def check_load(pen: Pen, load: str) -> None:
 def scanned_for_tray(pen: Pen, load: str) -> None:
     """A load scanned with a tray open: the tray's own once more, or a further one that brought some of its pieces."""
     trip = pen.trip
+    if load in spent_loads(pen.bench, pen.desk, trip.tray.code):
+        raise Refused("refused.load_spent", load=load)
     if trip.load is not None and load not in loads_of(trip):
         if load not in pen.desk.catalogue.loads:
             raise Refused("refused.no_load", load=load)
@@ -48,10 +51,13 @@ def rack(pen: Pen, load: str) -> None:
 
 
 def load_for(pen: Pen, tray: str) -> str | None:
-    """The load a tray came from: the rack's if it lists the tray, else the newest that lists it, else the rack's."""
-    known = pen.desk.catalogue.loads
-    listed = [load.id for load in known.values() if tray in load.trays]
-    if pen.bench.rack in listed or (pen.bench.rack and not listed):
+    """The load a tray came from: the rack's if it lists the tray, else the newest that lists it, else the rack's.
+
+    Never one that the tray went back from as a whole.
+    """
+    known, spent = pen.desk.catalogue.loads, spent_loads(pen.bench, pen.desk, tray)
+    listed = [load.id for load in known.values() if tray in load.trays and load.id not in spent]
+    if pen.bench.rack in listed or (pen.bench.rack and not listed and pen.bench.rack not in spent):
         return pen.bench.rack
     return listed[-1] if listed else None  # the newest stands last
 
@@ -118,7 +124,7 @@ def settle(pen: Pen) -> None:
 
 def _hold_or_let_go(pen: Pen, trip: Trip) -> None:
     """An open tray waits for the word about its load, and no longer when that load is released again."""
-    bad = "" if trip.ended else found_bad(pen.bench, pen.desk, loads_of(trip))
+    bad = "" if trip.ended else found_bad(pen.bench, pen.desk, every_load_of(trip))
     held = {name for hold in trip.holds for name in hold.waits_for if name.startswith("@load:")}
     if bad and f"@load:{bad}" not in held:
         pen.hold("load_withdrawn", f"@load:{bad}", trip=trip.id)

@@ -2,7 +2,7 @@
 
 from kiosk.core import events as e
 from kiosk.core.agenda import next_step, waits
-from kiosk.core.bench import Piece, Sent, Trip
+from kiosk.core.bench import Piece, Sent, Trip, found_on
 from kiosk.core.commands import NoDirtyCheck, Page, SendBackClean, Turn
 from kiosk.core.decide.holding import place_hold
 from kiosk.core.decide.pen import Pen, Refused
@@ -19,17 +19,22 @@ from kiosk.core.returns import (
     find_return,
     goes_to_spares,
     may_come_back,
+    went_whole,
 )
 from kiosk.core.startup import kit_today
 from kiosk.core.tickets import Ticket
 from kiosk.core.vocabulary import Disposition
 
+OPEN_TO_RETURNS = frozenset({"scan", "shelf"})
+"""Where a piece can be said to be back: between two trays, and at the tray that only waits for it."""
+
 
 def scanned(pen: Pen, meaning: Meaning) -> bool:
     """A washer load, or a ticket's number, between two trays: what came back with it? False: none of this."""
-    if next_step(pen.bench, pen.desk).kind != "scan" or not meaning.valid:
+    step = next_step(pen.bench, pen.desk).kind
+    if step not in OPEN_TO_RETURNS or not meaning.valid:
         return False
-    if meaning.kind is Kind.LOAD and may_come_back(pen.bench, pen.desk):
+    if meaning.kind is Kind.LOAD and step == "scan" and may_come_back(pen.bench, pen.desk):
         pen.turn = Turn(page=Page.BACK, subject=f":{meaning.text}")
         return True
     if meaning.kind in {Kind.TICKET, Kind.SPARE_FORM}:
@@ -41,12 +46,18 @@ def scanned(pen: Pen, meaning: Meaning) -> bool:
 
 
 def send_back_clean(pen: Pen, command: SendBackClean) -> None:
-    """The piece is back with a released load: its ticket is closed, and its tray goes on with it, or it is a spare."""
-    if next_step(pen.bench, pen.desk).kind != "scan":
+    """The piece is back with a released load: its ticket is closed, and its tray goes on with it, or it is a spare.
+
+    A damaged one goes for repair, whatever its tray does.
+    """
+    if next_step(pen.bench, pen.desk).kind not in OPEN_TO_RETURNS:
         raise Refused("refused.not_asked")
     found = find_return(pen.bench, pen.desk, command.ticket)
     if found is None or found.sent is None or found.sent.ticket.whole_tray:
         raise Refused("refused.no_ticket")
+    if found.back.says == DAMAGED:
+        _to_repair(pen, found)
+        return
     if pen.desk.policy.load_release_required and not is_released(pen.bench, pen.desk, command.load):
         raise Refused("refused.load_open", load=command.load)
     if found.back.says == CANNOT_SHIFT:
@@ -66,6 +77,28 @@ def send_back_clean(pen: Pen, command: SendBackClean) -> None:
         pen.say("notice.completes_there", tray=sent.trip.tray.name, bench=found.station)
 
 
+def _to_repair(pen: Pen, found: OpenReturn) -> None:
+    """Decontam says that it is damaged: it leaves with a repair tag, made now where its tray went on without it."""
+    assert found.sent is not None
+    number, piece = found.number, found.sent.ticket.pieces[0]
+    trip = None if found.station else pen.bench.trips.get(found.sent.trip.id)
+    pen.write(_closed(found, why="repair", load=""), trip=trip.id if trip else None, off_trip=trip is None)
+    if trip is None or trip.pieces[piece].disposition is Disposition.REPAIR:
+        pen.say("notice.to_repair", number=number)
+        return
+    tag = _tag(pen, trip, found.sent.ticket)
+    pen.write(e.PrintAsked(doc="repair_tag", number=tag), trip=trip.id)
+    pen.say("notice.to_repair_tag", number=number, tag=tag)
+
+
+def _tag(pen: Pen, trip: Trip, ticket: Ticket) -> str:
+    """The repair tag of a piece that decontam found damaged."""
+    tag = f"R-{pen.desk.bench_number}{pen.bench.tags_issued + 1:04d}"
+    n = ticket.findings[-1] if ticket.findings else 0
+    pen.write(e.RepairTagged(tag=tag, piece=ticket.pieces[0], n=n), trip=trip.id, who=pen.desk.decontam)
+    return tag
+
+
 def _closed(found: OpenReturn, *, why: str, load: str) -> e.TicketClosed:
     assert found.sent is not None
     trip = found.sent.trip
@@ -76,6 +109,7 @@ def _closed(found: OpenReturn, *, why: str, load: str) -> e.TicketClosed:
         names=tuple(trip.pieces[name].plan.name for name in found.sent.ticket.pieces),
         codes=tuple(dict.fromkeys(f.code for f in found.findings)),
         says=found.back.says,
+        found=found_on(found.findings) if why == "new_trip" else (),
     )
 
 
@@ -141,9 +175,12 @@ def _hear(pen: Pen, sent: Sent) -> None:
     going = trip is not None and not trip.ended
     if closed_at(pen.bench, pen.desk, number):
         load = next((b.closed[number] for b in pen.desk.others.values() if number in b.closed), "")
-        if going and not sent.spare:
+        says = answer_of(pen.bench, pen.desk, number)
+        if says == DAMAGED:
+            pen.write(e.TicketClosed(ticket=number, why="repair", load=load), off_trip=True)
+        elif going and not sent.spare:
             assert trip is not None
-            recheck(pen, trip, sent.ticket, load, answer_of(pen.bench, pen.desk, number))
+            recheck(pen, trip, sent.ticket, load, says)
         else:
             pen.write(e.TicketClosed(ticket=number, why="spares", load=load), off_trip=True)
         return
@@ -165,20 +202,18 @@ def _answered(pen: Pen, trip: Trip, sent: Sent, says: str) -> None:
         place_hold(pen, CANNOT_SHIFT, sent.ticket.pieces, trip=trip.id, who=pen.desk.decontam)
         pen.write(e.LeadTold(piece=piece, why=CANNOT_SHIFT), trip=trip.id, who=pen.desk.decontam)
     if says == DAMAGED and trip.pieces[piece].disposition is Disposition.ITEM_BACK and not sent.spare:
-        tag = f"R-{pen.desk.bench_number}{pen.bench.tags_issued + 1:04d}"
-        n = sent.ticket.findings[-1] if sent.ticket.findings else 0
-        pen.write(e.RepairTagged(tag=tag, piece=piece, n=n), trip=trip.id, who=pen.desk.decontam)
+        _tag(pen, trip, sent.ticket)
 
 
 def _whole_trays(pen: Pen) -> None:
-    """A tray that went as a whole and opens again: its tickets are closed, and the new trip says what was returned."""
-    for kept in tuple(pen.kept):
-        if isinstance(kept.event, e.TrayOpened):
-            for found in may_come_back(pen.bench, pen.desk, whole=True):
-                assert found.sent is not None
-                if found.sent.trip.tray.code == kept.event.tray.code:
-                    closed = _closed(found, why="new_trip", load=kept.event.load or "")
-                    pen.write(closed, trip=kept.stamp.trip)
+    """A tray that went as a whole is open again with the load it came back with: its tickets are closed, and the new
+    trip says what was returned."""
+    trip = pen.bench.trip
+    if trip is None or trip.ended or (trip.load is None and pen.desk.policy.load_release_required):
+        return
+    for found in went_whole(pen.bench, pen.desk, trip.tray.code):
+        if found.sent is not None and found.sent.trip.id != trip.id:
+            pen.write(_closed(found, why="new_trip", load=trip.load or ""), trip=trip.id)
 
 
 def _dirty_checks(pen: Pen) -> None:

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from kiosk.core.events.shipped import Shipped
-from kiosk.core.tickets import TicketCard
+from kiosk.core.tickets import CardFinding, TicketCard
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -93,10 +93,10 @@ class ItemReturnedClean:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TicketClosed:
-    """Nothing is owed on this ticket any more. `why`: returned, spares, new_trip or ruled.
+    """Nothing is owed on this ticket any more. `why`: returned, spares, new_trip, repair or ruled.
 
     `load`: the washer load it came back with. `names`, `codes`: what was returned and what had been found, for the
-    tray that opens anew. `says`: what decontam had answered.
+    tray that opens anew; `found`: on which piece and where. `says`: what decontam had answered.
     """
 
     ticket: str
@@ -105,6 +105,7 @@ class TicketClosed:
     names: tuple[str, ...] = ()
     codes: tuple[str, ...] = ()
     says: str = ""
+    found: tuple[CardFinding, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -5,7 +5,7 @@ from dataclasses import replace
 from typing import Any
 
 from kiosk.core import events as e
-from kiosk.core.bench import Bench, Sent, Trip
+from kiosk.core.bench import Bench, Sent, Trip, found_on
 from kiosk.core.folds.recount import uncounted
 from kiosk.core.folds.turnouts import row_of
 from kiosk.core.stamp import Stamp
@@ -129,6 +129,7 @@ def _recheck(trip: Trip, event: e.RecheckStarted, stamp: Stamp) -> Trip:
         codes=tuple(dict.fromkeys(f.code for f in gone)),
         says=event.says,
         at_ms=stamp.at_ms,
+        found=found_on(gone),
     )
     rows = {row_of(trip, name) for name in event.pieces}
     hidden = {spot: mm for spot, mm in trip.not_seen.items() if spot.split(".")[0] not in back}
@@ -155,6 +156,7 @@ def _opened_again(trip: Trip, event: e.TicketClosed, stamp: Stamp) -> Trip:
         codes=event.codes,
         says=event.says,
         at_ms=stamp.at_ms,
+        found=event.found,
     )
     return replace(trip, came_back=(*trip.came_back, came))
 

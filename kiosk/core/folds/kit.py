@@ -5,8 +5,8 @@ from dataclasses import replace
 from typing import Any
 
 from kiosk.core import events as e
-from kiosk.core.bench import Bench, ScopeState, Trip
-from kiosk.core.jobs import SCOPE_TICKET
+from kiosk.core.bench import Bench, Trip
+from kiosk.core.scopes import SCOPE_TICKET, ScopeState
 from kiosk.core.stamp import Stamp
 
 

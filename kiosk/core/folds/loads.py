@@ -4,7 +4,7 @@ from dataclasses import replace
 from typing import Any
 
 from kiosk.core import events as e
-from kiosk.core.bench import Bench, Trip, loads_of
+from kiosk.core.bench import Bench, Trip, every_load_of, loads_of
 from kiosk.core.packs import LoadWord, Pack
 from kiosk.core.stamp import Stamp
 from kiosk.core.vocabulary import Group
@@ -54,7 +54,7 @@ def _pack(trip: Trip, stamp: Stamp, number: str) -> Pack:
         name=trip.tray.name,
         trip=trip.id,
         at_ms=stamp.at_ms,
-        loads=loads_of(trip),
+        loads=every_load_of(trip),
         part=at,
         of=len(trip.packages),
     )

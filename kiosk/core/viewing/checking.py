@@ -25,7 +25,7 @@ from kiosk.core.limits import air_kpa, is_long
 from kiosk.core.pace import pace_ms
 from kiosk.core.plan import PlannedCheck
 from kiosk.core.stop_list import uses
-from kiosk.core.viewing import gauging
+from kiosk.core.viewing import gauging, was_back
 from kiosk.core.views import AskView, Choice, DecisionView, FindingView, Hand, Key, Plate, Ring, StopView
 from kiosk.core.vocabulary import Check, Disposition, Feature, Opening
 
@@ -48,9 +48,9 @@ def check(g: Glance) -> AskView:
         hand=_check_hand(g, piece),
         title=say(f"check.{kind}.title"),
         help=_help(g, piece, step),
-        facts=_facts(g, lumen, planned) + _of_mark(g, piece, planned) or _was_back(g, trip, piece),
+        facts=was_back.facts(g, trip, piece, planned) or _facts(g, lumen, planned) + _of_mark(g, piece, planned),
         notice=g.said(),
-        band=band_for(g, piece, planned.lumen, flags=flags_of(g, trip, piece, planned.lumen), end=step.end),
+        band=band_for(g, piece, planned.lumen, flags=was_back.flags(g, trip, piece, planned.lumen), end=step.end),
         no=Plate(
             word=say("check.no"),
             claim=say("check.no_claim"),
@@ -133,16 +133,6 @@ def _of_mark(g: Glance, piece: Piece, planned: PlannedCheck) -> tuple[str, ...]:
     if item.use_limit is None:
         return (piece.mark,)
     return (piece.mark, g.words.say("check.uses", n=uses(g.bench, g.desk, piece), of=item.use_limit))
-
-
-def _was_back(g: Glance, trip: Trip, piece: Piece) -> tuple[str, ...]:
-    """Of a piece that decontam had: what had been found, and decontam's answer."""
-    came = next((each for each in reversed(trip.came_back) if piece.name in each.pieces), None)
-    if came is None:
-        return ()
-    what = ", ".join(g.desk.findings[code].say for code in came.codes)
-    said = (g.words.say("back.answer", answer=g.words.say(f"intake.said.{came.says}")),) if came.says else ()
-    return (g.words.say("back.facts", what=what), *said)
 
 
 ICON_WANTS_NO_PLACE = frozenset({"clear_drops", "still_wet", "unsure", "single_use_found", "wrong_item", "no_mark"})

@@ -12,7 +12,7 @@ from kiosk.core.commands import (
     WriteByHand,
 )
 from kiosk.core.glance import Glance, back_hand, hand, head, piece_name, wipe_key, work_hand
-from kiosk.core.returns import OpenReturn, find_return, goes_to_spares, may_come_back
+from kiosk.core.returns import DAMAGED, GRAVE, OpenReturn, find_return, goes_to_spares, may_come_back
 from kiosk.core.viewing import intake
 from kiosk.core.viewing.menus import Offer
 from kiosk.core.viewing.rows import listed
@@ -27,6 +27,8 @@ def back(g: Glance) -> View:
     found = find_return(g.bench, g.desk, number) if number else None
     if found is None or found.sent is None:
         return _which(g, load)
+    if found.back.says in GRAVE:
+        return _stays_away(g, found)
     return _say_back(g, found, load) if load else _which_load(g, found)
 
 
@@ -73,6 +75,21 @@ def _which_load(g: Glance, found: OpenReturn) -> StopView:
         lines=(),
         main=None,
         others=(g.key("rail.type", typed, icon="keys"),),
+    )
+
+
+def _stays_away(g: Glance, found: OpenReturn) -> StopView:
+    """What will not come off waits for the supervisor; what is damaged goes for repair. Neither goes on with a tray."""
+    say, says = g.words.say, found.back.says
+    send = SendBackClean(ticket=found.number, load="")
+    return StopView(
+        head=head(g),
+        hand=back_hand(g),
+        title=say("back.title", number=found.number),
+        notice=g.said(),
+        sentence=say(f"back.grave.{says}.sentence", piece=_names(g, found)),
+        lines=(answer_line(g, says), *g.words.lines(f"back.grave.{says}.lines")),
+        main=g.key("back.grave.to_repair", send, kind="main", name="to repair") if says == DAMAGED else None,
     )
 
 
@@ -191,6 +208,7 @@ PAGES: dict[Page, Callable[[Glance], View]] = {
     Page.INTAKE: intake.intake,
     Page.RETURNS: intake.returns,
     Page.ANSWER: intake.say_back,
+    Page.NOT_LISTED: intake.not_listed,
     Page.DIRTY: intake.dirty,
     Page.BACK: back,
     Page.CANNOT_REACH: cannot_reach,

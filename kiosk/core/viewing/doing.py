@@ -10,6 +10,7 @@ from kiosk.core.decide.packing import FULL_STEPS, wet_minutes
 from kiosk.core.evolve import WIPING_STEP
 from kiosk.core.glance import Glance, back_hand, head, piece_name, way, work_hand
 from kiosk.core.limits import air_kpa
+from kiosk.core.returns import may_come_back
 from kiosk.core.viewing import second_looks
 from kiosk.core.viewing.kit import gap_key
 from kiosk.core.viewing.opening import waiting_name, waiting_names
@@ -195,12 +196,17 @@ def shelf(g: Glance) -> StepsView:
         hand=work_hand(g, change=False),
         title=say("shelf.title"),
         help=say("shelf.waits", pieces=in_a_line(g, names)),
-        notice=g.said(),
+        notice=g.said() or (say("shelf.is_back") if _expected(g) else ""),
         steps=g.words.lines("shelf.steps"),
         now=0,
         main=g.key("shelf.done", Confirm(what="shelf"), kind="main", icon="arrow_right"),
         others=_shelf_keys(g),
     )
+
+
+def _expected(g: Glance) -> bool:
+    """Is a piece that it waits for at decontam?"""
+    return any(each.sent is not None and each.sent.trip.id == g.trip.id for each in may_come_back(g.bench, g.desk))
 
 
 def _shelf_keys(g: Glance) -> tuple[Key, ...]:

@@ -96,6 +96,23 @@ def intake(g: Glance) -> IntakeView | StopView:
     return _bare(g, each) if each.sent is None else _full(g, each)
 
 
+def not_listed(g: Glance) -> StopView:
+    """A typed number that no bench has told of: read once more, or taken in all the same."""
+    say = g.words.say
+    number = g.turn.subject if g.turn else ""
+    again = Turn(page=Page.TYPE_NUMBER, subject="ticket")
+    return StopView(
+        head=dirty_head(g),
+        hand=dirty_hand(g),
+        title=say("intake.not_listed.title", number=number),
+        notice=g.said(),
+        sentence=say("intake.not_listed.sentence"),
+        lines=g.words.lines("intake.not_listed.lines"),
+        main=g.key("intake.not_listed.again", again, kind="main", icon="keys", name="type again"),
+        others=(g.key("intake.not_listed.take", ReceiveTicket(ticket=number, by="typed"), name="take it in"),),
+    )
+
+
 def _gone(g: Glance, number: str) -> StopView:
     """The ticket is closed: the piece is back on the clean side."""
     say = g.words.say
@@ -112,7 +129,7 @@ def _keys(g: Glance, each: OpenReturn) -> tuple[Key, ...]:
             g.key("intake.have", have, kind="main", icon="tray", name="have"),
             g.key("intake.not_here", NotHere(ticket=each.number), icon="question", name="not here"),
         )
-    return tuple(
+    answers = tuple(
         g.key(
             f"intake.check.{says}" if each.wants_check else f"intake.answer.{says}",
             _answer(each.number, says),
@@ -120,6 +137,9 @@ def _keys(g: Glance, each: OpenReturn) -> tuple[Key, ...]:
         )
         for says in ANSWERS
     )
+    if each.sent is not None:
+        return answers
+    return (*answers, g.key("intake.wrong_number", NotHere(ticket=each.number), icon="erase", name="wrong number"))
 
 
 def _answer(number: str, says: str) -> AnswerTicket | Turn:
@@ -173,7 +193,8 @@ def _full(g: Glance, each: OpenReturn) -> IntakeView:
     say = g.words.say
     assert each.sent is not None
     trip = each.sent.trip
-    there = replace(g, bench=g.desk.others.get(each.station, g.bench), turn=None)
+    others = {name: bench for name, bench in g.desk.others.items() if name != each.station}
+    there = replace(g, bench=g.desk.others.get(each.station, g.bench), desk=replace(g.desk, others=others), turn=None)
     paper = ticket(there, Order(trip=trip, doc="return_ticket", number=each.number))
     shown = next((f for f in each.findings if f.photo), None)
     stranger = "" if each.station or each.back.vouched or not each.back.card else say("intake.not_vouched")

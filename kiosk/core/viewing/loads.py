@@ -1,6 +1,6 @@
 """Washer loads on the screen: found bad later, packages to fetch, a rack not released, too many soiled pieces."""
 
-from kiosk.core.bench import loads_of
+from kiosk.core.bench import every_load_of
 from kiosk.core.commands import Confirm, Page, StopHere, Turn, WithdrawLoad
 from kiosk.core.decide.loads import REASONS
 from kiosk.core.glance import Glance, back_hand, hand, head, wipe_key
@@ -16,7 +16,7 @@ RECENT = 40
 def found_bad_stop(g: Glance) -> StopView:
     """The open tray's load was found bad: nothing of it goes on."""
     say, trip = g.words.say, g.trip
-    load = found_bad(g.bench, g.desk, loads_of(trip))
+    load = found_bad(g.bench, g.desk, every_load_of(trip))
     word = word_of(g.bench, g.desk, load)
     assert word is not None
     said = say("load_bad.said", time=g.since(word.at_ms), name=g.name_of(word.by), why=say(f"load_bad.why.{word.why}"))
@@ -126,7 +126,9 @@ def alert(g: Glance) -> StopView:
     """So many soiled pieces of one load: told once at each bench that has a tray of it."""
     say, load = g.words.say, g.turn.subject if g.turn else ""
     n = soiled_in_shift(g.bench, g.desk, load, g.now.at_ms, g.now.offset_min, g.desk.policy)
-    others = [t.tray.name for t in g.bench.trips.values() if not t.ended and load in loads_of(t) and t != g.bench.trip]
+    others = [
+        t.tray.name for t in g.bench.trips.values() if not t.ended and load in every_load_of(t) and t != g.bench.trip
+    ]
     also = (say("load_alert.also", trays=", ".join(others)),) if others else ()
     return StopView(
         head=head(g),

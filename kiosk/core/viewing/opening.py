@@ -33,6 +33,7 @@ from kiosk.core.loads import unreleased
 from kiosk.core.matching import mixed_elsewhere
 from kiosk.core.meaning import Kind, Meaning
 from kiosk.core.rush import in_order, rush_of
+from kiosk.core.viewing import was_back
 from kiosk.core.viewing.handing import rush_facts
 from kiosk.core.viewing.loaner import facts as loaner_facts
 from kiosk.core.viewing.own import settings_key
@@ -263,7 +264,7 @@ def overview(g: Glance) -> OverviewView:
         head=head(g),
         hand=hand(g, left=(leave,), right=(go,) if g.small else (wipe_key(g), go)),
         title=_overview_title(g, trip),
-        facts=(*rush_facts(g, trip.tray.code), *loaner_facts(g, trip)),
+        facts=(*rush_facts(g, trip.tray.code), *loaner_facts(g, trip), *was_back.overview(g, trip)),
         notice=g.said(),
         warning=_warning(g, trip),
         rows=rows,

@@ -29,7 +29,8 @@ class OverviewScreen(Screen):
         self.show_rails(view, self._hand_of(view))
         small = self.glass.metrics.small
         page = view.page_words if view.pages > 1 else ""
-        second, facts = (view.warning, (page,) if page else ()) if small else (page, ())
+        told = " · ".join(filter(None, (view.warning, *view.facts)))
+        second, facts = (told, (page,) if page else ()) if small else (page, view.facts)
         self.show_question(view.title, second, facts, view.notice, big=False, tight=True)
         if not small:
             self._show_warning(view.warning)
