@@ -8,7 +8,8 @@ from kiosk.core.amendments import Amendments, Chosen
 from kiosk.core.catalogue import CountLine, Item, Tray
 from kiosk.core.exposure import Exposure
 from kiosk.core.jobs import Job
-from kiosk.core.looked import SecondLook, Stop, Stopped, Turnout
+from kiosk.core.keeping import Keeping
+from kiosk.core.looked import ScopeState, SecondLook, Stop, Stopped, Turnout
 from kiosk.core.packs import LoadWord, Pack, Rush
 from kiosk.core.place import Place
 from kiosk.core.plan import LumenPlan, PiecePlan, PlannedCheck
@@ -312,15 +313,6 @@ class Sent:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class ScopeState:
-    """What is known of a scope: was it used since its last confirmed cleaning, and on what; is it out of use?"""
-
-    used_on: tuple[str, str] | None = None  # trip, piece
-    out_of_use: str = ""
-    sent_ms: int = 0  # when it went to decontam with its ticket
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Bench:
     """Everything this bench knows from its log."""
 
@@ -389,6 +381,8 @@ class Bench:
     papers_numbered: dict[str, int] = field(default_factory=dict)  # kind of paper -> how many numbers are given
     forms_numbered: int = 0  # spare forms: the last number given
     conflicts: tuple[str, ...] = ()  # noted here, newest last
+    # keeping
+    keeping: Keeping = field(default_factory=Keeping)
     # staff
     chosen: dict[str, tuple[Chosen, ...]] = field(default_factory=dict)  # person -> settings, the newest last
     staff: Amendments = field(default_factory=Amendments)

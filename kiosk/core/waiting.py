@@ -10,6 +10,7 @@ from kiosk.core import events as e
 from kiosk.core.bench import TRAY, Bench, Trip, is_missing
 from kiosk.core.counters import Shift
 from kiosk.core.desk import Desk, Now
+from kiosk.core.keeping import SKIPPED
 from kiosk.core.returns import CANNOT_SHIFT, OpenReturn, at_decontam, open_returns
 from kiosk.core.rush import rush_of
 from kiosk.core.shift import shift_of
@@ -18,7 +19,7 @@ from kiosk.core.startup import startup_answered, startup_questions
 from kiosk.core.stop_list import progress, stops
 from kiosk.core.vocabulary import Disposition, Learnt
 
-RULED = ("cosign", "asked", "conflict", "hold", "ticket", "again", "kit", "load", "correction", "typical")
+RULED = ("log", "cosign", "asked", "conflict", "hold", "ticket", "again", "kit", "load", "correction", "typical")
 """The kinds of lines that ask for the supervisor, in the order in which they are read."""
 
 HANDED = ("hold", "open", "ticket", "kit", "load", "stop", "conflict", "cosign", "asked")
@@ -105,6 +106,11 @@ def _of_station(station: str, bench: Bench, desk: Desk, here: Bench) -> Iterator
             yield Line(kind="kit", title=scope, state="kit_scope", names=names, by=BY_DECONTAM, station=station)
     if bench.printer_down:
         yield Line(kind="kit", title=station, state="kit_printer", names={}, by=BY_TECH, station=station)
+    for began in bench.keeping.began:
+        yield Line(
+            kind="log", title=station, state=f"log_{began.why}", names={"n": SKIPPED}, since_ms=began.at_ms,
+            station=station, about=began.origin,
+        )  # fmt: skip
     for question in startup_questions(desk):
         if startup_answered(bench, desk, question) is False:
             since = bench.startup[question][1]

@@ -16,7 +16,9 @@ from kiosk.core.stamp import Kept
 from kiosk.store.catalogue_store import catalogue_kept_ms, keep_catalogue, keep_policy, latest_catalogue, latest_policy
 from kiosk.store.codec import CodecFault, from_bytes, to_bytes
 from kiosk.store.database import FILE, Store
+from kiosk.store.heads import Heads
 from kiosk.store.heard import Heard
+from kiosk.store.keys import SignedHead
 from kiosk.store.log import Log
 from kiosk.store.notes import StoreNotes
 from kiosk.store.outage import Outage, outages
@@ -44,6 +46,7 @@ class BenchStore:
         self.store = Store(folder, bench)
         self.log = Log(self.store)
         self.heard = Heard(self.store)
+        self.heads = Heads(self.store)
         self.notes = StoreNotes(self.store)
         self.records = StoreRecords(self.store)
 
@@ -54,6 +57,10 @@ class BenchStore:
     def read(self) -> Iterator[Kept]:
         """Every event, oldest first."""
         return self.log.read()
+
+    def sign_head(self, at_ms: int) -> SignedHead | None:
+        """Sign where the log ends now, and keep that here and beside the key; None where nothing came since."""
+        return self.heads.sign(at_ms)
 
     def bench(self) -> Bench:
         """The bench folded from its log: from the last snapshot that this program understands, else from the start."""

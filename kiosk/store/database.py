@@ -12,6 +12,8 @@ from sqlite_utils import Database
 from sqlite_utils.utils import sqlite3
 
 from kiosk.store.durable import sync_folder
+from kiosk.store.incarnation import begin, incarnations, settle, spans
+from kiosk.store.keys import Keys
 from kiosk.store.migrate import migrate, migrations
 from kiosk.store.outage import Outage, outages
 
@@ -47,12 +49,16 @@ class Store:
 
     A new store is named for `bench` (B1 where none is given); an old one keeps its name. Raises Outage with a sentence:
     SQLite too old, another process, another bench's store, a newer program's store, a file of something else, the disk.
+
+    `origin`: the incarnation of the log that goes on now; `spans`: every one, and from where on
+    (`kiosk.store.incarnation`).
     """
 
     def __init__(self, folder: Path, bench: str = "") -> None:
         if not keeps_commits(sqlite3.sqlite_version_info):
             raise Outage("sqlite", version=sqlite3.sqlite_version)
         self.folder = folder
+        self.keys = Keys(folder)
         self._doubt = False
         self._lock = _lock(folder)
         try:
@@ -125,9 +131,18 @@ class Store:
             new = {"origin": str(uuid.uuid4()), "bench": bench or "B1"}
             connection.executemany("INSERT INTO meta (k, v) VALUES (?, ?) ON CONFLICT DO NOTHING", new.items())
             meta = dict(connection.execute("SELECT k, v FROM meta"))
-        if bench and meta["bench"] != bench:
-            raise Outage("other_bench", bench=meta["bench"])
-        return meta["origin"], meta["bench"]
+            if bench and meta["bench"] != bench:
+                raise Outage("other_bench", bench=meta["bench"])
+            origin = settle(connection, self.keys, meta["origin"], meta["bench"])
+            self.spans = spans(incarnations(connection), origin)
+        return origin, meta["bench"]
+
+    def begin_again(self, why: str) -> None:
+        """Go on under a new origin from here: another log says otherwise under this one (`fork`). Raises Outage."""
+        with self.transaction() as connection:
+            origin = begin(connection, self.keys, self.bench, why)
+            known = spans(incarnations(connection), origin)
+        self.origin, self.spans = origin, known
 
 
 def _lock(folder: Path) -> IO[bytes]:

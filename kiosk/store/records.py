@@ -39,6 +39,8 @@ _OTHERS = (
     "SELECT (SELECT min(origin) FROM remote_event WHERE origin > x) FROM o WHERE x IS NOT NULL) "
     "SELECT x FROM o WHERE x IS NOT NULL"
 )
+_BEGINS = "SELECT origin, was_origin, was_seq FROM remote_origin WHERE was_origin IS NOT NULL"
+_INCARNATIONS = "SELECT origin FROM incarnation"
 _HEAD = "SELECT bench, seq, at_ms FROM every_event WHERE origin = ? ORDER BY seq DESC LIMIT 1"
 _LAST = (
     "SELECT seq, offset_min FROM every_event WHERE origin = ? AND at_ms < ? AND at_ms + offset_min * 60000 < ? "
@@ -107,6 +109,23 @@ class StoreRecords:
         heads = [(origin, *row) for origin in origins for row in self._rows(_HEAD, (origin,))]
         return sorted(heads, key=_station)
 
+    def _begins(self) -> dict[str, tuple[str, int]]:
+        """Where an origin begins that begins in another's log. This store's own former ones stand in its own log."""
+        own = {row[0] for row in self._rows(_INCARNATIONS)}
+        return {
+            origin: (self._store.origin if was in own else was, seq) for origin, was, seq in self._rows(_BEGINS)
+        }  # fmt: skip
+
+    def _newest(self) -> list[tuple[str, str, int, int]]:
+        """Of each station the log that goes on now: the one that no other one follows, and of those the last one."""
+        followed = {was for was, _ in self._begins().values()}
+
+        def last(head: tuple[str, str, int, int]) -> tuple[bool, bool, int]:
+            return head[0] == self._store.origin, head[0] not in followed, head[3]
+
+        newest = {head[1]: head for head in sorted(self._heads(), key=last)}
+        return sorted(newest.values(), key=_station)
+
     def _entries(
         self, origin: str, station: str, shift: Shift, policy: Policy, span: tuple[int, int, int, int]
     ) -> Entries:
@@ -126,7 +145,12 @@ class StoreRecords:
 
     def bench_at(self, origin: str, seq: int) -> Bench:
         """The bench of an origin as it stood after its event `seq`."""
+        was, begins = self._begins().get(origin, ("", 0))
+        if was and seq <= begins:
+            return self.bench_at(was, seq)
         bench, at = self._bookmark(origin, seq)
+        if was and not at:
+            bench, at = self.bench_at(was, begins), begins
         marked = at
         for kept in self._between(origin, at, seq):
             bench, at = evolve(bench, kept), at + 1
@@ -140,7 +164,7 @@ class StoreRecords:
     def benches(self) -> dict[str, Bench]:
         """Every other station's bench as it stands by what was heard of it, by its name."""
         own = self._store.origin
-        return {station: self.bench_at(origin, seq) for origin, station, seq, _ in self._heads() if origin != own}
+        return {station: self.bench_at(origin, seq) for origin, station, seq, _ in self._newest() if origin != own}
 
     def _bookmark(self, origin: str, seq: int) -> tuple[Bench, int]:
         found = self._rows(_MARK, (origin, seq, _FOLD))
@@ -202,7 +226,7 @@ class StoreRecords:
 
     def fresh(self) -> Mapping[str, Freshness]:
         """How far each station's log is known here, by its name."""
-        return {station: Freshness(seq=seq, at_ms=at) for _, station, seq, at in self._heads()}
+        return {station: Freshness(seq=seq, at_ms=at) for _, station, seq, at in self._newest()}
 
 
 def _seal(head: bytes, body: bytes) -> bytes:

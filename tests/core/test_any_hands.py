@@ -12,9 +12,10 @@ from hypothesis import strategies as st
 from kiosk.core import commands as c
 from kiosk.core import events as e
 from kiosk.core.agenda import bench_owed, waits
-from kiosk.core.bench import TRAY, Bench, ScopeState
+from kiosk.core.bench import TRAY, Bench
 from kiosk.core.decide import people
 from kiosk.core.evolve import evolve
+from kiosk.core.looked import ScopeState
 from kiosk.core.vocabulary import Disposition
 from tests.core.by_chance import onward, pick
 from tests.core.department import PIN, Shift, desk, scan

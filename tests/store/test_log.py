@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from sqlite_utils.utils import sqlite3
 
 from kiosk.core.events import CheckYes, CountShort
-from kiosk.store import log as log_module
+from kiosk.store import rows as rows_module
 from kiosk.store.chain import COLUMNS, FIRST
 from kiosk.store.codec import CodecFault
 from kiosk.store.database import Store
@@ -101,7 +101,7 @@ def test_one_command_is_all_or_nothing_when_sqlite_refuses_its_second_event(
     first = log.append([yes(1)])[0]
     ids = iter(["0" * 36, first.id])
     with monkeypatch.context() as twice:
-        twice.setattr(log_module, "new_id", lambda _: next(ids))
+        twice.setattr(rows_module, "new_id", lambda _: next(ids))
         with pytest.raises(sqlite3.IntegrityError, match="append-only"):
             log.append([yes(2), yes(3)])
     assert list(log.read()) == [yes(1)]

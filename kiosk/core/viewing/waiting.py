@@ -3,7 +3,7 @@
 from collections.abc import Callable
 
 from kiosk.core import waiting
-from kiosk.core.commands import Page, PrintReport, RuleConflict, TakeHandover, Turn
+from kiosk.core.commands import Page, PrintReport, RuleConflict, SeeIncarnation, Send, TakeHandover, Turn
 from kiosk.core.composing.handover import age_of, line_words, step_words, taken_words
 from kiosk.core.glance import Glance, back_hand, head
 from kiosk.core.returns import at_decontam
@@ -71,10 +71,13 @@ def _row(g: Glance, line: waiting.Line) -> ListRow:
     )
 
 
-def _leads_to(g: Glance, line: waiting.Line) -> Turn | None:
+def _leads_to(g: Glance, line: waiting.Line) -> Send | None:
     if line.kind in waiting.HANDED_DIRTY:
         return Turn(page=Page.INTAKE, subject=line.about)
     match line.kind:
+        case "log":  # of another station: read there
+            own = any(began.origin == line.about for began in g.bench.keeping.began)
+            return SeeIncarnation(origin=line.about) if own else None
         case "typical":
             return Turn(page=Page.TYPICAL)
         case "load":
