@@ -19,6 +19,8 @@ from kiosk.store.outage import Outage, outages
 
 FILE = "throughlight.db"
 LOCK = "throughlight.lock"
+RESTORING = "throughlight.restoring"
+"""A note that a restore is going on: the store is not whole until it is gone."""
 APPLICATION_ID = 0x54484C54  # "THLT", set by the first migration
 _PRAGMAS: dict[str, tuple[str, object]] = {  # name: (set to, read back as)
     "journal_mode": ("WAL", "wal"),
@@ -60,8 +62,10 @@ class Store:
         self.folder = folder
         self.keys = Keys(folder)
         self._doubt = False
-        self._lock = _lock(folder)
+        self._lock = lock_folder(folder)
         try:
+            if (folder / RESTORING).exists():
+                raise Outage("restoring")
             with outages():
                 self.db = self._open()
                 self.origin, self.bench = self._named(bench)
@@ -145,7 +149,8 @@ class Store:
         self.origin, self.spans = origin, known
 
 
-def _lock(folder: Path) -> IO[bytes]:
+def lock_folder(folder: Path) -> IO[bytes]:
+    """Have the store folder for this process alone, until what is returned is closed. Raises Outage."""
     with outages():
         if not folder.is_dir():
             folder.mkdir(parents=True)

@@ -5,7 +5,6 @@ counted from the bench as it stood when the shift began: the nearest bookmark be
 bookmarks wait until the bench's own thread puts them down (`put_down`).
 """
 
-import hashlib
 import zlib
 from collections.abc import Iterator, Mapping, Sequence
 from threading import Lock
@@ -13,10 +12,9 @@ from typing import Any
 
 from sqlite_utils.utils import sqlite3
 
-from kiosk import __version__
 from kiosk.core.bench import Bench
 from kiosk.core.counters import TICKET_EVENTS, Book, Entries, Shift, Tally, made_book, waiting_tickets
-from kiosk.core.evolve import FOLD, evolve
+from kiosk.core.evolve import evolve
 from kiosk.core.policy import Policy
 from kiosk.core.records import Freshness, Told, data_end, local_span
 from kiosk.core.stamp import Kept
@@ -25,11 +23,11 @@ from kiosk.store.codec import CodecFault, from_bytes, to_bytes
 from kiosk.store.database import FILE, Store
 from kiosk.store.log import as_row
 from kiosk.store.outage import outages
+from kiosk.store.projections import FOLDED_BY, seal
 
 EVERY = 400
 """Events between two bookmarks: what is folded at most, about a busy shift of one bench."""
 
-_FOLD = f"{__version__}/{FOLD}"
 _BATCH = 1000
 _SLACK_MS = 15 * 3_600_000
 """More than any local time differs from UTC."""
@@ -57,6 +55,7 @@ _MARK = (
     "SELECT b.seq, b.body, b.seal, v.h FROM bookmark b JOIN every_event v ON v.origin = b.origin AND v.seq = b.seq "
     "WHERE b.origin = ? AND b.seq <= ? AND b.fold = ? ORDER BY b.seq DESC LIMIT 1"
 )
+_LAST_MARK = "SELECT max(seq) FROM bookmark WHERE origin = ? AND fold = ?"
 _PUT = "INSERT OR REPLACE INTO bookmark VALUES (?, ?, ?, ?, ?)"
 
 
@@ -167,12 +166,12 @@ class StoreRecords:
         return {station: self.bench_at(origin, seq) for origin, station, seq, _ in self._newest() if origin != own}
 
     def _bookmark(self, origin: str, seq: int) -> tuple[Bench, int]:
-        found = self._rows(_MARK, (origin, seq, _FOLD))
+        found = self._rows(_MARK, (origin, seq, FOLDED_BY))
         waiting = [row for row in self._new if row[0] == origin and row[1] <= seq]
         newest = max(waiting, key=lambda row: row[1], default=None)
         if newest is not None and (not found or newest[1] >= found[0][0]):
             return from_bytes(Bench, zlib.decompress(newest[3])), newest[1]
-        if not found or found[0][2] != _seal(found[0][3], found[0][1]):
+        if not found or found[0][2] != seal(found[0][3], found[0][1]):
             return Bench(), 0
         try:
             return from_bytes(Bench, zlib.decompress(found[0][1])), found[0][0]
@@ -182,11 +181,11 @@ class StoreRecords:
     def _mark(self, origin: str, seq: int, bench: Bench) -> None:
         (row,) = self._rows("SELECT h FROM every_event WHERE origin = ? AND seq = ?", (origin, seq))
         body = zlib.compress(to_bytes(bench))
-        self._new.append((origin, seq, _FOLD, body, _seal(row[0], body)))
+        self._new.append((origin, seq, FOLDED_BY, body, seal(row[0], body)))
 
     def note(self, bench: Bench, seq: int) -> None:
         """This station's own bench as it stands after event `seq`: a bookmark, where the last one is far."""
-        last = self._rows("SELECT max(seq) FROM bookmark WHERE origin = ? AND fold = ?", (self._store.origin, _FOLD))
+        last = self._rows(_LAST_MARK, (self._store.origin, FOLDED_BY))
         if seq and seq - (last[0][0] or 0) >= EVERY:
             self._mark(self._store.origin, seq, bench)
             self.put_down()
@@ -196,7 +195,7 @@ class StoreRecords:
         if self._new:
             new, self._new = self._new, []
             with self._store.transaction() as connection:
-                connection.execute("DELETE FROM bookmark WHERE fold != ?", (_FOLD,))
+                connection.execute("DELETE FROM bookmark WHERE fold != ?", (FOLDED_BY,))
                 connection.executemany(_PUT, new)
 
     def _between(self, origin: str, after: int, last: int) -> Iterator[Kept]:
@@ -227,10 +226,6 @@ class StoreRecords:
     def fresh(self) -> Mapping[str, Freshness]:
         """How far each station's log is known here, by its name."""
         return {station: Freshness(seq=seq, at_ms=at) for _, station, seq, at in self._newest()}
-
-
-def _seal(head: bytes, body: bytes) -> bytes:
-    return hashlib.sha256(head + body).digest()
 
 
 def _station(row: tuple[Any, ...]) -> str:
