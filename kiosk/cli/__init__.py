@@ -105,6 +105,7 @@ def _parser() -> argparse.ArgumentParser:
         type=Path,
         help="the facility's own first-aid page (default: first_aid.yaml in the store folder)",
     )
+    parser.add_argument("--backup", metavar="DIR", type=Path, help="write a backup a day there, and keep two weeks")
     _common(parser, default=None)
     parser.set_defaults(run=bench.open_kiosk, json=False)
     commands = parser.add_subparsers(title="commands", metavar="COMMAND")

@@ -7,6 +7,10 @@ SKIPPED = 500
 stands on paper already, and is not here (a choice; more than a bench gives between two backups)."""
 
 
+OLD_MS = 48 * 3_600_000
+"""A backup older than this asks for the supervisor (a choice: one day was missed, and a second)."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Began:
     """The log goes on under this origin, and no supervisor has read it yet. `why`: restored, copied, fork."""

@@ -10,7 +10,7 @@ from kiosk.core import events as e
 from kiosk.core.bench import TRAY, Bench, Trip, is_missing
 from kiosk.core.counters import Shift
 from kiosk.core.desk import Desk, Now
-from kiosk.core.keeping import SKIPPED
+from kiosk.core.keeping import OLD_MS, SKIPPED
 from kiosk.core.returns import CANNOT_SHIFT, OpenReturn, at_decontam, open_returns
 from kiosk.core.rush import rush_of
 from kiosk.core.shift import shift_of
@@ -19,7 +19,20 @@ from kiosk.core.startup import startup_answered, startup_questions
 from kiosk.core.stop_list import progress, stops
 from kiosk.core.vocabulary import Disposition, Learnt
 
-RULED = ("log", "cosign", "asked", "conflict", "hold", "ticket", "again", "kit", "load", "correction", "typical")
+RULED = (
+    "log",
+    "backup",
+    "cosign",
+    "asked",
+    "conflict",
+    "hold",
+    "ticket",
+    "again",
+    "kit",
+    "load",
+    "correction",
+    "typical",
+)
 """The kinds of lines that ask for the supervisor, in the order in which they are read."""
 
 HANDED = ("hold", "open", "ticket", "kit", "load", "stop", "conflict", "cosign", "asked")
@@ -75,6 +88,7 @@ def lines(bench: Bench, desk: Desk, now: Now) -> list[Line]:
     out += _tickets(desk, now)
     out += _conflicts(bench, desk)
     out += _stops(bench, desk)
+    out += _backup(bench, desk, now)
     out += _of_shifts(desk, now)
     out += _typical(desk)
     return sorted(out, key=_age)
@@ -276,6 +290,13 @@ def _stops(bench: Bench, desk: Desk) -> Iterator[Line]:
         state = "stop" if known.of is None else "stop_of"
         names = {"n": len(known.found), "of": known.of}
         yield Line(kind="stop", title=stop.notice, state=state, names=names, by=BY_TECH)
+
+
+def _backup(bench: Bench, desk: Desk, now: Now) -> Iterator[Line]:
+    """No backup of this station for too long, or none at all."""
+    last = bench.keeping.backed_up_ms
+    if desk.backups and now.at_ms - last > OLD_MS:
+        yield Line(kind="backup", title="", state="backup_old" if last else "backup_none", names={}, since_ms=last)
 
 
 def _typical(desk: Desk) -> Iterator[Line]:
