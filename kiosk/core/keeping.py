@@ -27,3 +27,4 @@ class Keeping:
     began: tuple[Began, ...] = ()
     passed_over: int = 0
     backed_up_ms: int = 0  # when the last backup was written that holds
+    newer: int = 0  # holds of a newer program that are of no tray

@@ -125,6 +125,8 @@ def _of_station(station: str, bench: Bench, desk: Desk, here: Bench) -> Iterator
             kind="log", title=station, state=f"log_{began.why}", names={"n": SKIPPED}, since_ms=began.at_ms,
             station=station, about=began.origin,
         )  # fmt: skip
+    if bench.keeping.newer:
+        yield Line(kind="log", title=station, state="log_newer", names={"n": bench.keeping.newer}, station=station)
     for question in startup_questions(desk):
         if startup_answered(bench, desk, question) is False:
             since = bench.startup[question][1]

@@ -154,7 +154,7 @@ class Heard:
 
 
 def _known(rows: Sequence[Any]) -> list[tuple[str, Kept]]:
-    """The events that this program can read; one of a newer program is kept and passed over."""
+    """The events, those of a newer program as what they mean; a body that nobody can read is kept and passed over."""
     out = []
     for values in rows:
         row = as_row(values)

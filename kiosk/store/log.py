@@ -39,7 +39,7 @@ class Log:
         return map(as_row, self._tuples(after_seq))
 
     def read(self, after_seq: int = 0) -> Iterator[Kept]:
-        """Every event after that number, in order: what `evolve` folds. Raises CodecFault for an unknown event."""
+        """Every event after that number, in order: what `evolve` folds. What a newer program kept is `NotKnown`."""
         return (row.kept for row in self.rows(after_seq))
 
     def verify(self, last: int | None = None) -> int | None:

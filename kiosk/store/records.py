@@ -14,6 +14,7 @@ from sqlite_utils.utils import sqlite3
 
 from kiosk.core.bench import Bench
 from kiosk.core.counters import TICKET_EVENTS, Book, Entries, Shift, Tally, made_book, waiting_tickets
+from kiosk.core.events import EVENTS, NAME_OF, NotKnown
 from kiosk.core.evolve import evolve
 from kiosk.core.policy import Policy
 from kiosk.core.records import Freshness, Told, data_end, local_span
@@ -31,6 +32,7 @@ EVERY = 400
 _BATCH = 1000
 _SLACK_MS = 15 * 3_600_000
 """More than any local time differs from UTC."""
+NOT_KNOWN = NAME_OF[NotKnown]
 _ROW = ", ".join(COLUMNS)
 _OTHERS = (
     "WITH RECURSIVE o(x) AS (SELECT min(origin) FROM remote_event UNION ALL "
@@ -55,6 +57,7 @@ _MARK = (
     "SELECT b.seq, b.body, b.seal, v.h FROM bookmark b JOIN every_event v ON v.origin = b.origin AND v.seq = b.seq "
     "WHERE b.origin = ? AND b.seq <= ? AND b.fold = ? ORDER BY b.seq DESC LIMIT 1"
 )
+_OR_NEWER = f" OR typ NOT IN ({', '.join(map(repr, EVENTS))})"
 _LAST_MARK = "SELECT max(seq) FROM bookmark WHERE origin = ? AND fold = ?"
 _PUT = "INSERT OR REPLACE INTO bookmark VALUES (?, ?, ?, ?, ?)"
 
@@ -220,7 +223,7 @@ class StoreRecords:
 
     def of_trip(self, trip: str, *names: str) -> Sequence[Told]:
         """What was kept of a trip, in its station's order: everything, or events of these names."""
-        only = f"AND typ IN ({', '.join('?' * len(names))})" if names else ""
+        only = f"AND (typ IN ({', '.join('?' * len(names))}){_OR_NEWER if NOT_KNOWN in names else ''})" if names else ""
         return list(_known(self._rows(_TRIP.format(only), (trip, *names))))
 
     def fresh(self) -> Mapping[str, Freshness]:
@@ -233,7 +236,7 @@ def _station(row: tuple[Any, ...]) -> str:
 
 
 def _known(rows: Sequence[Any]) -> Iterator[Told]:
-    """The events that this program can read; one of a newer program is passed over."""
+    """The events, those of a newer program as what they mean; a body that nobody can read is passed over."""
     for values in rows:
         row = as_row(values)
         try:

@@ -5,10 +5,11 @@ from dataclasses import dataclass
 
 from sqlite_utils.utils import sqlite3
 
+from kiosk.core.events import NotKnown
 from kiosk.core.stamp import Kept, Stamp
 from kiosk.store.chain import COLUMNS, FIRST, link
 from kiosk.store.classes import CLASS
-from kiosk.store.codec import decode, encode
+from kiosk.store.codec import NewerFault, decode, encode
 from kiosk.store.identity import new_id, tick
 
 _INSERT = f"INSERT INTO event ({', '.join(COLUMNS)}) VALUES ({', '.join('?' * len(COLUMNS))})"  # noqa: S608
@@ -38,7 +39,7 @@ class Row:
 
     @property
     def kept(self) -> Kept:
-        """The event with its stamp. Raises CodecFault for one that this program does not know."""
+        """The event with its stamp; of a newer program's only what it means. Raises CodecFault for any other body."""
         stamp = Stamp(
             at_ms=self.at_ms,
             offset_min=self.offset_min,
@@ -48,7 +49,10 @@ class Row:
             policy=self.policy,
             record=self.record,
         )
-        return Kept(event=decode(self.typ, self.ver, self.body), stamp=stamp)
+        try:
+            return Kept(event=decode(self.typ, self.ver, self.body), stamp=stamp)
+        except NewerFault:
+            return Kept(event=NotKnown(typ=self.typ, cls=self.cls), stamp=stamp)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

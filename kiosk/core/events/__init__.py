@@ -69,4 +69,4 @@ EVENTS: dict[str, Shipped] = {
 }
 """Name on disk -> version, class, and what it is to an older program."""
 
-NAME_OF: dict[type[Event], str] = {row.kind: name for name, row in EVENTS.items()}
+NAME_OF: dict[type[Event], str] = {row.kind: name for name, row in EVENTS.items()} | {keeping.NotKnown: "not_known"}

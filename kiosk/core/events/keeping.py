@@ -34,7 +34,15 @@ class BackedUp:
     seq: int
 
 
-KeepingEvent = IncarnationBegan | IncarnationSeen | BackedUp
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NotKnown:
+    """An event of a newer program, of which this one knows only what it means: `cls`. It is read, never written."""
+
+    typ: str
+    cls: str
+
+
+KeepingEvent = IncarnationBegan | IncarnationSeen | BackedUp | NotKnown
 
 SHIPPED: dict[str, Shipped] = {
     "incarnation_began": Shipped(1, IncarnationBegan, "info"),
