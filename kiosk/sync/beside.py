@@ -44,7 +44,8 @@ class Beside:
         with outages():
             connection = self._opened()
             known = incarnations(connection) if connection else ()
-            for one, end in zip(known, [*(other.after_seq for other in known[1:]), _ENDLESS], strict=True):
+            ends = [*(one.after_seq for one in known[1:]), _ENDLESS]
+            for one, end in zip(known, ends, strict=bool(known)):  # a station that is not there has none
                 assert connection is not None
                 seen = heads.get(one.origin, one.after_seq)
                 rows = connection.execute(_SELECT, (seen, end)).fetchall() if seen < end else []

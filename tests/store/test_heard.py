@@ -91,6 +91,18 @@ def test_a_bench_that_goes_on_under_a_new_origin_is_heard_by_who_listens_already
     assert [kept for _, kept in taken][1:] == [yes(8), yes(9)]
 
 
+def test_a_station_that_is_not_there_yet_or_has_said_nothing_brings_nothing(here: BenchStore, tmp_path: Path) -> None:
+    other = Beside(tmp_path / "there")
+    assert other.fetch(here.heard.heads()) is None
+    Store(tmp_path / "there", "B2").close()
+    assert other.fetch(here.heard.heads()) is None
+    worked(tmp_path / "there", range(1, 3))
+    told = other.fetch(here.heard.heads())
+    assert told is not None
+    assert len(told.rows) == 2
+    other.close()
+
+
 def test_the_station_stands_as_its_newest_origin_says(here: BenchStore, restored: Path) -> None:
     listen(here, restored)
     there = BenchStore(restored)
