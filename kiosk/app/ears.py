@@ -27,8 +27,10 @@ class Ears:
         """What was kept there since, a station at a time; kept here before it is given. One that is away is skipped."""
         for other in self._others:
             try:
-                origin, rows = other.fetch(self._heard.heads())
-                taken = self._heard.take(origin, rows) if rows else []
+                told = other.fetch(self._heard.heads())
+                if told is None:
+                    continue
+                taken = self._heard.take(told.origin, told.rows, was=told.was, public_key=told.public_key)
             except Outage as fault:
                 log.info("%s is not heard: %s", other.folder.name, fault)
                 continue

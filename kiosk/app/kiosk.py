@@ -14,6 +14,7 @@ from PySide6.QtCore import QCoreApplication, QEvent, QObject, QTimer, Signal
 
 from kiosk import resources
 from kiosk.app.ears import Ears
+from kiosk.app.keeper import BackupPlan, Keeper
 from kiosk.app.notebook import Notebook
 from kiosk.app.shelf import keep_with_room
 from kiosk.app.tidy import Tidy
@@ -75,6 +76,7 @@ class Kiosk(QObject):
         shelves: Shelves,
         bench: Bench | None = None,
         beside: Sequence[Path] = (),
+        backups: BackupPlan | None = None,
     ) -> None:
         super().__init__()
         self.store, self.clock, self.window, self.printer, self.shelves = store, clock, window, printer, shelves
@@ -91,6 +93,8 @@ class Kiosk(QObject):
         )
         self.session.after.append(self._effects)
         self._worker = ThreadPoolExecutor(max_workers=1, thread_name_prefix="slow")
+        self.keeper = Keeper(store, clock, self._worker, self.session.send, backups)
+        self.session.after.append(self.keeper.after)
         self._on_the_way: set[Paper] = set()
         self._came: dict[Paper, tuple[str, str]] = {}  # what came of a paper, until the log has it
         self._last_touch = clock.steady_ms()
@@ -167,6 +171,7 @@ class Kiosk(QObject):
         self._still()
         QCoreApplication.sendPostedEvents(self, QEvent.Type.MetaCall)  # what came of the last print is noted
         self.printed.disconnect(self._printed)
+        self.keeper.sign()
         self.store.rest()
         self.store.close()
         self._tidy.stop()
@@ -279,6 +284,7 @@ class Kiosk(QObject):
             self.store.records.put_down()
         except Outage as fault:
             log.info("heartbeat not kept: %s", fault)
+        self.keeper.beat()
         self._tell_papers()
 
     def look_for_quiet(self) -> None:

@@ -14,6 +14,7 @@ from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QApplication
 
 from kiosk import resources
+from kiosk.app.keeper import BackupPlan
 from kiosk.app.kiosk import Kiosk, Shelves
 from kiosk.core.catalogue import Catalogue
 from kiosk.core.exposure import FirstAidWords
@@ -54,6 +55,7 @@ def open_kiosk(
     side: str,
     beside: Sequence[Path],
     first_aid: Path | None,
+    backups: Path | None,
     policy: Mapping[str, Any],
     kit: Mapping[str, Any],
 ) -> int:
@@ -84,6 +86,8 @@ def open_kiosk(
         loaded_ms=store.catalogue_kept_ms(),
         practice=practice,
     )
+    plan = BackupPlan(folder=backups) if backups and not practice else None
+    desk = replace(desk, backups=plan is not None)
     screen = app.primaryScreen().size()
     size = size or (screen.width(), screen.height())
     window = make_window(size, px_per_mm or guess_px_per_mm(size), clock, side=side)
@@ -98,6 +102,7 @@ def open_kiosk(
         printer=printer,
         shelves=shelves,
         beside=() if practice else beside,
+        backups=plan,
     )
     scanner = Scanner(app)
     scanner.scanned.connect(kiosk.scanned)

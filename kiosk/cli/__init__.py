@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any, NoReturn
 
 from kiosk import __version__
-from kiosk.cli import bench, desk, staff
+from kiosk.cli import bench, desk, keeping, staff
 from kiosk.cli.call import CallFault
 
 EXAMPLES = {
@@ -30,6 +30,8 @@ EXAMPLES = {
     "handover": "throughlight handover --store store --pdf handover.pdf",
     "lookback": "throughlight lookback --load W-2204 --store store --json",
     "verify": "throughlight verify --store store --json",
+    "backup": "throughlight backup backups --store store",
+    "restore": "throughlight restore backups/throughlight-B1-20310304-070000.backup --store store",
 }
 
 
@@ -103,6 +105,7 @@ def _parser() -> argparse.ArgumentParser:
         type=Path,
         help="the facility's own first-aid page (default: first_aid.yaml in the store folder)",
     )
+    parser.add_argument("--backup", metavar="DIR", type=Path, help="write a backup a day there, and keep two weeks")
     _common(parser, default=None)
     parser.set_defaults(run=bench.open_kiosk, json=False)
     commands = parser.add_subparsers(title="commands", metavar="COMMAND")
@@ -171,7 +174,13 @@ def _parser() -> argparse.ArgumentParser:
     back.add_argument("--to", dest="until", type=_date, metavar="DATE", help="trips begun up to that local date")
     back.add_argument("--pdf", type=Path, metavar="FILE", help="write the paper there")
 
-    _command(commands, "verify", desk.verify, "integrity of the store and of the bench's chain")
+    _command(commands, "verify", keeping.verify, "prove the store: its file, every chain, every signature, every fold")
+
+    copy = _command(commands, "backup", keeping.backup, "write a backup of the store, also while the bench works")
+    copy.add_argument("to", metavar="DIR|FILE", help="folder for backups, or the file to write")
+
+    brought = _command(commands, "restore", keeping.restore, "bring a backup back that holds, all or nothing")
+    brought.add_argument("file", metavar="FILE", help="the backup")
     return parser
 
 

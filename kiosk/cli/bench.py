@@ -34,6 +34,7 @@ def open_kiosk(args: argparse.Namespace) -> int:
         side=args.side,
         beside=args.beside,
         first_aid=args.first_aid,
+        backups=args.backup,
         policy=values_of(args.policy),
         kit=values_of(args.kit),
     )

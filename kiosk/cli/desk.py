@@ -1,4 +1,4 @@
-"""The commands of the desk: what a store can say of a shift, of what waits, of what was, and of itself."""
+"""The commands of the desk: what a store can say of a shift, of what waits, of what was."""
 
 import argparse
 from collections.abc import Iterator
@@ -167,15 +167,3 @@ def _question(args: argparse.Namespace, offset_min: int) -> Any:
 
     kind = kind.removesuffix("_asked")
     return Question(kind=kind, value=value, since_ms=at(args.since, 0), until_ms=at(args.until, 1))
-
-
-def verify(args: argparse.Namespace) -> int:
-    with opened(args) as store:
-        bad = store.log.verify()
-        head = store.log.head()
-        report = {"bench": store.store.bench, "events": head.seq, "head": head.h.hex(), "first_bad": bad}
-    if args.json:
-        print_json(report)
-    else:
-        print(f"{report['bench']}: {head.seq} events, " + ("the chain holds" if bad is None else f"event {bad} is bad"))
-    return 0 if bad is None else 1

@@ -8,6 +8,7 @@ from kiosk.core.amendments import Amendments, Chosen
 from kiosk.core.catalogue import CountLine, Item, Tray
 from kiosk.core.exposure import Exposure
 from kiosk.core.jobs import Job
+from kiosk.core.keeping import Keeping
 from kiosk.core.looked import SecondLook, Stop, Stopped, Turnout
 from kiosk.core.packs import LoadWord, Pack, Rush
 from kiosk.core.place import Place
@@ -387,6 +388,8 @@ class Bench:
     papers_numbered: dict[str, int] = field(default_factory=dict)  # kind of paper -> how many numbers are given
     forms_numbered: int = 0  # spare forms: the last number given
     conflicts: tuple[str, ...] = ()  # noted here, newest last
+    # keeping
+    keeping: Keeping = field(default_factory=Keeping)
     # staff
     chosen: dict[str, tuple[Chosen, ...]] = field(default_factory=dict)  # person -> settings, the newest last
     staff: Amendments = field(default_factory=Amendments)

@@ -74,6 +74,7 @@ class Desk:
     loaded_ms: int = 0  # when the catalogue's files were loaded: what was changed before that stands in them
     decontam: str = "D1"  # the name of decontam's station, in whose name its answers are written down
     others: Mapping[str, Bench] = field(default_factory=dict)  # what the other stations told so far, by name: B2, D1
+    backups: bool = False  # this station writes a backup a day
     records: Records = NOTHING  # the past, of this station and of those it heard
 
     def policy_at(self, version: int) -> Policy:

@@ -27,7 +27,8 @@ _WITH_LOAD = tuple(name for name, row in e.EVENTS.items() if "load" in {field.na
 _TRACED = (
     "tray_opened", "load_checked", "finding", "finding_withdrawn", "not_seen_marked", "override_done", "packed",
     "packed_short", "label_voided", "tray_reopened", "tray_back", "item_back", "tray_let_go", "hold_placed",
-    "hold_released", "replaced", "quarantined", "repair_tagged", "discarded", *_ANSWERS,
+    "hold_released", "replaced", "quarantined", "repair_tagged", "discarded", "not_known",
+    *_ANSWERS,
 )  # fmt: skip
 
 
@@ -257,6 +258,8 @@ def _state(told: Sequence[Told]) -> tuple[str, int, str]:
         match event:
             case e.HoldPlaced():
                 held.add(event.hold)
+            case e.NotKnown() if event.cls == "hold":
+                held.add(event.typ)
             case e.HoldReleased():
                 held -= set(event.holds)
             case e.LabelVoided():

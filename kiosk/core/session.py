@@ -91,7 +91,7 @@ class Session:
         if any(isinstance(kept.event, e.SignedIn) for kept in decision.kept):
             self.language = ""
         typed = self.turn is not None and self.turn.page is c.Page.TYPE_NUMBER and isinstance(send, c.CountLine)
-        if typed or not isinstance(send, c.CountLine | c.PrintCame | c.ChooseSetting | c.Heard):
+        if typed or not isinstance(send, c.CountLine | c.PrintCame | c.ChooseSetting | c.Heard | c.TellBackup):
             self.turn, self.notice = decision.turn, decision.notice
             self._put_away_note()
         for follow in self.after:

@@ -10,6 +10,7 @@ from kiosk.core import events as e
 from kiosk.core.bench import TRAY, Bench, Trip, is_missing
 from kiosk.core.counters import Shift
 from kiosk.core.desk import Desk, Now
+from kiosk.core.keeping import OLD_MS, SKIPPED
 from kiosk.core.returns import CANNOT_SHIFT, OpenReturn, at_decontam, open_returns
 from kiosk.core.rush import rush_of
 from kiosk.core.shift import shift_of
@@ -18,7 +19,20 @@ from kiosk.core.startup import startup_answered, startup_questions
 from kiosk.core.stop_list import progress, stops
 from kiosk.core.vocabulary import Disposition, Learnt
 
-RULED = ("cosign", "asked", "conflict", "hold", "ticket", "again", "kit", "load", "correction", "typical")
+RULED = (
+    "log",
+    "backup",
+    "cosign",
+    "asked",
+    "conflict",
+    "hold",
+    "ticket",
+    "again",
+    "kit",
+    "load",
+    "correction",
+    "typical",
+)
 """The kinds of lines that ask for the supervisor, in the order in which they are read."""
 
 HANDED = ("hold", "open", "ticket", "kit", "load", "stop", "conflict", "cosign", "asked")
@@ -74,6 +88,7 @@ def lines(bench: Bench, desk: Desk, now: Now) -> list[Line]:
     out += _tickets(desk, now)
     out += _conflicts(bench, desk)
     out += _stops(bench, desk)
+    out += _backup(bench, desk, now)
     out += _of_shifts(desk, now)
     out += _typical(desk)
     return sorted(out, key=_age)
@@ -105,6 +120,13 @@ def _of_station(station: str, bench: Bench, desk: Desk, here: Bench) -> Iterator
             yield Line(kind="kit", title=scope, state="kit_scope", names=names, by=BY_DECONTAM, station=station)
     if bench.printer_down:
         yield Line(kind="kit", title=station, state="kit_printer", names={}, by=BY_TECH, station=station)
+    for began in bench.keeping.began:
+        yield Line(
+            kind="log", title=station, state=f"log_{began.why}", names={"n": SKIPPED}, since_ms=began.at_ms,
+            station=station, about=began.origin,
+        )  # fmt: skip
+    if bench.keeping.newer:
+        yield Line(kind="log", title=station, state="log_newer", names={"n": bench.keeping.newer}, station=station)
     for question in startup_questions(desk):
         if startup_answered(bench, desk, question) is False:
             since = bench.startup[question][1]
@@ -270,6 +292,13 @@ def _stops(bench: Bench, desk: Desk) -> Iterator[Line]:
         state = "stop" if known.of is None else "stop_of"
         names = {"n": len(known.found), "of": known.of}
         yield Line(kind="stop", title=stop.notice, state=state, names=names, by=BY_TECH)
+
+
+def _backup(bench: Bench, desk: Desk, now: Now) -> Iterator[Line]:
+    """No backup of this station for too long, or none at all."""
+    last = bench.keeping.backed_up_ms
+    if desk.backups and now.at_ms - last > OLD_MS:
+        yield Line(kind="backup", title="", state="backup_old" if last else "backup_none", names={}, since_ms=last)
 
 
 def _typical(desk: Desk) -> Iterator[Line]:

@@ -1,26 +1,28 @@
 """One bench's store as the kiosk uses it: the log, the bench folded from it, catalogue, policy, pictures."""
 
-import hashlib
 from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
 from sqlite_utils.utils import sqlite3
 
-from kiosk import __version__, resources
+from kiosk import resources
 from kiosk.core.bench import Bench
 from kiosk.core.catalogue import Catalogue
-from kiosk.core.evolve import FOLD, evolve
+from kiosk.core.evolve import evolve
 from kiosk.core.policy import Policy
 from kiosk.core.stamp import Kept
 from kiosk.store.catalogue_store import catalogue_kept_ms, keep_catalogue, keep_policy, latest_catalogue, latest_policy
 from kiosk.store.codec import CodecFault, from_bytes, to_bytes
 from kiosk.store.database import FILE, Store
+from kiosk.store.heads import Heads
 from kiosk.store.heard import Heard
+from kiosk.store.keys import SignedHead
 from kiosk.store.log import Log
 from kiosk.store.notes import StoreNotes
 from kiosk.store.outage import Outage, outages
 from kiosk.store.pictures import keep_picture, picture_path
+from kiosk.store.projections import FOLDED_BY, seal
 from kiosk.store.records import StoreRecords
 
 __all__ = ["BenchStore", "Outage"]
@@ -28,13 +30,7 @@ __all__ = ["BenchStore", "Outage"]
 NEWEST = 1000
 """Links of the chain that a start looks at; `throughlight verify` looks at all of them."""
 
-_FOLD = f"{__version__}/{FOLD}"
 _NOTED = "SELECT s.seq, s.body, s.seal, e.h FROM snapshot s JOIN event e ON e.seq = s.seq WHERE s.fold = ?"
-
-
-def _seal(head: bytes, body: bytes) -> bytes:
-    """SHA-256 over the hash of the event that the snapshot was taken at, and its body."""
-    return hashlib.sha256(head + body).digest()
 
 
 class BenchStore:
@@ -44,6 +40,7 @@ class BenchStore:
         self.store = Store(folder, bench)
         self.log = Log(self.store)
         self.heard = Heard(self.store)
+        self.heads = Heads(self.store)
         self.notes = StoreNotes(self.store)
         self.records = StoreRecords(self.store)
 
@@ -54,6 +51,10 @@ class BenchStore:
     def read(self) -> Iterator[Kept]:
         """Every event, oldest first."""
         return self.log.read()
+
+    def sign_head(self, at_ms: int) -> SignedHead | None:
+        """Sign where the log ends now, and keep that here and beside the key; None where nothing came since."""
+        return self.heads.sign(at_ms)
 
     def bench(self) -> Bench:
         """The bench folded from its log: from the last snapshot that this program understands, else from the start."""
@@ -67,14 +68,14 @@ class BenchStore:
         body = to_bytes(bench)
         with self.store.transaction() as connection:
             head = self.log.head()
-            row = (1, head.seq, _FOLD, body, _seal(head.h, body))
+            row = (1, head.seq, FOLDED_BY, body, seal(head.h, body))
             connection.execute("INSERT OR REPLACE INTO snapshot VALUES (?, ?, ?, ?, ?)", row)
         self.records.note(bench, head.seq)
 
     def _snapshot(self) -> tuple[Bench, int]:
         with outages():
-            row = self.store.db.conn.execute(_NOTED, (_FOLD,)).fetchone()
-        if row is None or row[2] != _seal(row[3], row[1]):
+            row = self.store.db.conn.execute(_NOTED, (FOLDED_BY,)).fetchone()
+        if row is None or row[2] != seal(row[3], row[1]):
             return Bench(), 0
         try:
             return from_bytes(Bench, row[1]), row[0]

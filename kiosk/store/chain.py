@@ -7,13 +7,15 @@ The header is, one after the other:
     seq, hlc, ver, at_ms, offset_min, trusted, policy, record   each two's complement (8)
     origin, id, cls, typ, bench, who, trip                      each length (4) + UTF-8; no value: length FFFFFFFF
 
-All lengths and integers are big-endian. `origin` is the log's own UUID, from the table `meta`. The body is the stored
-bytes. A chain can not see that its end was cut off: a signed head will.
+All lengths and integers are big-endian. `origin` is the UUID of the log's incarnation that wrote the event; where one
+follows another, its first event is linked to the last one of the other. The body is the stored bytes. A chain can not
+see that its end was cut off: a signed head does (`kiosk.store.keys`).
 """
 
 import hashlib
 import struct
 from collections.abc import Sequence
+from typing import NamedTuple
 
 COLUMNS = (
     "seq", "hlc", "ver", "at_ms", "offset_min", "trusted", "policy", "record",
@@ -46,6 +48,34 @@ def holds(before: bytes, origin: str, row: Sequence[object]) -> bool:
         return link(before, origin, row) == row[15]
     except (TypeError, struct.error):
         return False
+
+
+class Span(NamedTuple):
+    """Who wrote a log from the number after `after_seq` on, and the hash of the event `after_seq`."""
+
+    after_seq: int
+    origin: str
+    was_h: bytes = FIRST
+
+
+class Walk:
+    """A walk along a chain, event by event. `seq` is the last number that holds; `before` its hash."""
+
+    def __init__(self, spans: Sequence[Span], *, seq: int = 0, before: bytes = FIRST) -> None:
+        self._spans, self.seq, self.before = spans, seq, before
+
+    def step(self, row: Sequence[object]) -> bool:
+        """Does this row come next, linked to the one before by the origin that wrote it?"""
+        following = self.seq + 1
+        span = next((span for span in reversed(self._spans) if span.after_seq < following), None)
+        if span is None or row[0] != following:
+            return False
+        if span.after_seq == self.seq and span.was_h != self.before:
+            return False
+        if not holds(self.before, span.origin, row):
+            return False
+        self.seq, self.before = following, bytes(row[15])  # type: ignore[call-overload]
+        return True
 
 
 def _text(value: object) -> bytes:

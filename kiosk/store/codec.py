@@ -33,6 +33,10 @@ class CodecFault(ValueError):
     """A body that cannot be written or read; the message names the field and what is wrong with it."""
 
 
+class NewerFault(CodecFault):
+    """A body that only a newer program can read."""
+
+
 def encode(event: Event) -> tuple[str, int, bytes]:
     """(name on disk, version, canonical JSON) of an event. Raises CodecFault."""
     name = NAME_OF[type(event)]
@@ -42,10 +46,10 @@ def encode(event: Event) -> tuple[str, int, bytes]:
 def decode(typ: str, ver: int, body: bytes) -> Event:
     """The event behind a body of any version ever shipped. Raises CodecFault."""
     if typ not in EVENTS:
-        raise CodecFault(f"{typ}: this program does not know this event")
+        raise NewerFault(f"{typ}: this program does not know this event")
     now, kind, _ = EVENTS[typ]
     if ver > now:
-        raise CodecFault(f"{typ}: version {ver} needs a newer program, this one knows {now}")
+        raise NewerFault(f"{typ}: version {ver} needs a newer program, this one knows {now}")
     tree = parse(body)
     for old in range(ver, now):
         if (typ, old) not in UPCASTERS:

@@ -12,11 +12,15 @@ from sqlite_utils import Database
 from sqlite_utils.utils import sqlite3
 
 from kiosk.store.durable import sync_folder
+from kiosk.store.incarnation import begin, incarnations, settle, spans
+from kiosk.store.keys import Keys
 from kiosk.store.migrate import migrate, migrations
 from kiosk.store.outage import Outage, outages
 
 FILE = "throughlight.db"
 LOCK = "throughlight.lock"
+RESTORING = "throughlight.restoring"
+"""A note that a restore is going on: the store is not whole until it is gone."""
 APPLICATION_ID = 0x54484C54  # "THLT", set by the first migration
 _PRAGMAS: dict[str, tuple[str, object]] = {  # name: (set to, read back as)
     "journal_mode": ("WAL", "wal"),
@@ -47,15 +51,21 @@ class Store:
 
     A new store is named for `bench` (B1 where none is given); an old one keeps its name. Raises Outage with a sentence:
     SQLite too old, another process, another bench's store, a newer program's store, a file of something else, the disk.
+
+    `origin`: the incarnation of the log that goes on now; `spans`: every one, and from where on
+    (`kiosk.store.incarnation`).
     """
 
     def __init__(self, folder: Path, bench: str = "") -> None:
         if not keeps_commits(sqlite3.sqlite_version_info):
             raise Outage("sqlite", version=sqlite3.sqlite_version)
         self.folder = folder
+        self.keys = Keys(folder)
         self._doubt = False
-        self._lock = _lock(folder)
+        self._lock = lock_folder(folder)
         try:
+            if (folder / RESTORING).exists():
+                raise Outage("restoring")
             with outages():
                 self.db = self._open()
                 self.origin, self.bench = self._named(bench)
@@ -125,12 +135,22 @@ class Store:
             new = {"origin": str(uuid.uuid4()), "bench": bench or "B1"}
             connection.executemany("INSERT INTO meta (k, v) VALUES (?, ?) ON CONFLICT DO NOTHING", new.items())
             meta = dict(connection.execute("SELECT k, v FROM meta"))
-        if bench and meta["bench"] != bench:
-            raise Outage("other_bench", bench=meta["bench"])
-        return meta["origin"], meta["bench"]
+            if bench and meta["bench"] != bench:
+                raise Outage("other_bench", bench=meta["bench"])
+            origin = settle(connection, self.keys, meta["origin"], meta["bench"])
+            self.spans = spans(incarnations(connection), origin)
+        return origin, meta["bench"]
+
+    def begin_again(self, why: str) -> None:
+        """Go on under a new origin from here: another log says otherwise under this one (`fork`). Raises Outage."""
+        with self.transaction() as connection:
+            origin = begin(connection, self.keys, self.bench, why)
+            known = spans(incarnations(connection), origin)
+        self.origin, self.spans = origin, known
 
 
-def _lock(folder: Path) -> IO[bytes]:
+def lock_folder(folder: Path) -> IO[bytes]:
+    """Have the store folder for this process alone, until what is returned is closed. Raises Outage."""
     with outages():
         if not folder.is_dir():
             folder.mkdir(parents=True)

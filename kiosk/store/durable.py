@@ -13,11 +13,14 @@ def sync_folder(folder: Path) -> None:
         os.close(handle)
 
 
-def write_durably(path: Path, data: bytes) -> None:
-    """Write `data` to `path` whole or not at all, durably: a file beside it, synced, renamed, the folder synced."""
+def write_durably(path: Path, data: bytes, *, mode: int = 0o666) -> None:
+    """Write `data` to `path` whole or not at all, durably: a file beside it, synced, renamed, the folder synced.
+
+    `mode`: who may read it, before the process's own mask.
+    """
     part = path.with_name(f".{path.name}.part")
     try:
-        with part.open("wb") as file:
+        with os.fdopen(os.open(part, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, mode), "wb") as file:
             file.write(data)
             file.flush()
             os.fsync(file.fileno())

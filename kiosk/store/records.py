@@ -5,7 +5,6 @@ counted from the bench as it stood when the shift began: the nearest bookmark be
 bookmarks wait until the bench's own thread puts them down (`put_down`).
 """
 
-import hashlib
 import zlib
 from collections.abc import Iterator, Mapping, Sequence
 from threading import Lock
@@ -13,10 +12,10 @@ from typing import Any
 
 from sqlite_utils.utils import sqlite3
 
-from kiosk import __version__
 from kiosk.core.bench import Bench
 from kiosk.core.counters import TICKET_EVENTS, Book, Entries, Shift, Tally, made_book, waiting_tickets
-from kiosk.core.evolve import FOLD, evolve
+from kiosk.core.events import EVENTS, NAME_OF, NotKnown
+from kiosk.core.evolve import evolve
 from kiosk.core.policy import Policy
 from kiosk.core.records import Freshness, Told, data_end, local_span
 from kiosk.core.stamp import Kept
@@ -25,20 +24,23 @@ from kiosk.store.codec import CodecFault, from_bytes, to_bytes
 from kiosk.store.database import FILE, Store
 from kiosk.store.log import as_row
 from kiosk.store.outage import outages
+from kiosk.store.projections import FOLDED_BY, seal
 
 EVERY = 400
 """Events between two bookmarks: what is folded at most, about a busy shift of one bench."""
 
-_FOLD = f"{__version__}/{FOLD}"
 _BATCH = 1000
 _SLACK_MS = 15 * 3_600_000
 """More than any local time differs from UTC."""
+NOT_KNOWN = NAME_OF[NotKnown]
 _ROW = ", ".join(COLUMNS)
 _OTHERS = (
     "WITH RECURSIVE o(x) AS (SELECT min(origin) FROM remote_event UNION ALL "
     "SELECT (SELECT min(origin) FROM remote_event WHERE origin > x) FROM o WHERE x IS NOT NULL) "
     "SELECT x FROM o WHERE x IS NOT NULL"
 )
+_BEGINS = "SELECT origin, was_origin, was_seq FROM remote_origin WHERE was_origin IS NOT NULL"
+_INCARNATIONS = "SELECT origin FROM incarnation"
 _HEAD = "SELECT bench, seq, at_ms FROM every_event WHERE origin = ? ORDER BY seq DESC LIMIT 1"
 _LAST = (
     "SELECT seq, offset_min FROM every_event WHERE origin = ? AND at_ms < ? AND at_ms + offset_min * 60000 < ? "
@@ -55,6 +57,8 @@ _MARK = (
     "SELECT b.seq, b.body, b.seal, v.h FROM bookmark b JOIN every_event v ON v.origin = b.origin AND v.seq = b.seq "
     "WHERE b.origin = ? AND b.seq <= ? AND b.fold = ? ORDER BY b.seq DESC LIMIT 1"
 )
+_OR_NEWER = f" OR typ NOT IN ({', '.join(map(repr, EVENTS))})"
+_LAST_MARK = "SELECT max(seq) FROM bookmark WHERE origin = ? AND fold = ?"
 _PUT = "INSERT OR REPLACE INTO bookmark VALUES (?, ?, ?, ?, ?)"
 
 
@@ -107,6 +111,23 @@ class StoreRecords:
         heads = [(origin, *row) for origin in origins for row in self._rows(_HEAD, (origin,))]
         return sorted(heads, key=_station)
 
+    def _begins(self) -> dict[str, tuple[str, int]]:
+        """Where an origin begins that begins in another's log. This store's own former ones stand in its own log."""
+        own = {row[0] for row in self._rows(_INCARNATIONS)}
+        return {
+            origin: (self._store.origin if was in own else was, seq) for origin, was, seq in self._rows(_BEGINS)
+        }  # fmt: skip
+
+    def _newest(self) -> list[tuple[str, str, int, int]]:
+        """Of each station the log that goes on now: the one that no other one follows, and of those the last one."""
+        followed = {was for was, _ in self._begins().values()}
+
+        def last(head: tuple[str, str, int, int]) -> tuple[bool, bool, int]:
+            return head[0] == self._store.origin, head[0] not in followed, head[3]
+
+        newest = {head[1]: head for head in sorted(self._heads(), key=last)}
+        return sorted(newest.values(), key=_station)
+
     def _entries(
         self, origin: str, station: str, shift: Shift, policy: Policy, span: tuple[int, int, int, int]
     ) -> Entries:
@@ -126,7 +147,12 @@ class StoreRecords:
 
     def bench_at(self, origin: str, seq: int) -> Bench:
         """The bench of an origin as it stood after its event `seq`."""
+        was, begins = self._begins().get(origin, ("", 0))
+        if was and seq <= begins:
+            return self.bench_at(was, seq)
         bench, at = self._bookmark(origin, seq)
+        if was and not at:
+            bench, at = self.bench_at(was, begins), begins
         marked = at
         for kept in self._between(origin, at, seq):
             bench, at = evolve(bench, kept), at + 1
@@ -140,15 +166,15 @@ class StoreRecords:
     def benches(self) -> dict[str, Bench]:
         """Every other station's bench as it stands by what was heard of it, by its name."""
         own = self._store.origin
-        return {station: self.bench_at(origin, seq) for origin, station, seq, _ in self._heads() if origin != own}
+        return {station: self.bench_at(origin, seq) for origin, station, seq, _ in self._newest() if origin != own}
 
     def _bookmark(self, origin: str, seq: int) -> tuple[Bench, int]:
-        found = self._rows(_MARK, (origin, seq, _FOLD))
+        found = self._rows(_MARK, (origin, seq, FOLDED_BY))
         waiting = [row for row in self._new if row[0] == origin and row[1] <= seq]
         newest = max(waiting, key=lambda row: row[1], default=None)
         if newest is not None and (not found or newest[1] >= found[0][0]):
             return from_bytes(Bench, zlib.decompress(newest[3])), newest[1]
-        if not found or found[0][2] != _seal(found[0][3], found[0][1]):
+        if not found or found[0][2] != seal(found[0][3], found[0][1]):
             return Bench(), 0
         try:
             return from_bytes(Bench, zlib.decompress(found[0][1])), found[0][0]
@@ -158,11 +184,11 @@ class StoreRecords:
     def _mark(self, origin: str, seq: int, bench: Bench) -> None:
         (row,) = self._rows("SELECT h FROM every_event WHERE origin = ? AND seq = ?", (origin, seq))
         body = zlib.compress(to_bytes(bench))
-        self._new.append((origin, seq, _FOLD, body, _seal(row[0], body)))
+        self._new.append((origin, seq, FOLDED_BY, body, seal(row[0], body)))
 
     def note(self, bench: Bench, seq: int) -> None:
         """This station's own bench as it stands after event `seq`: a bookmark, where the last one is far."""
-        last = self._rows("SELECT max(seq) FROM bookmark WHERE origin = ? AND fold = ?", (self._store.origin, _FOLD))
+        last = self._rows(_LAST_MARK, (self._store.origin, FOLDED_BY))
         if seq and seq - (last[0][0] or 0) >= EVERY:
             self._mark(self._store.origin, seq, bench)
             self.put_down()
@@ -172,7 +198,7 @@ class StoreRecords:
         if self._new:
             new, self._new = self._new, []
             with self._store.transaction() as connection:
-                connection.execute("DELETE FROM bookmark WHERE fold != ?", (_FOLD,))
+                connection.execute("DELETE FROM bookmark WHERE fold != ?", (FOLDED_BY,))
                 connection.executemany(_PUT, new)
 
     def _between(self, origin: str, after: int, last: int) -> Iterator[Kept]:
@@ -197,16 +223,12 @@ class StoreRecords:
 
     def of_trip(self, trip: str, *names: str) -> Sequence[Told]:
         """What was kept of a trip, in its station's order: everything, or events of these names."""
-        only = f"AND typ IN ({', '.join('?' * len(names))})" if names else ""
+        only = f"AND (typ IN ({', '.join('?' * len(names))}){_OR_NEWER if NOT_KNOWN in names else ''})" if names else ""
         return list(_known(self._rows(_TRIP.format(only), (trip, *names))))
 
     def fresh(self) -> Mapping[str, Freshness]:
         """How far each station's log is known here, by its name."""
-        return {station: Freshness(seq=seq, at_ms=at) for _, station, seq, at in self._heads()}
-
-
-def _seal(head: bytes, body: bytes) -> bytes:
-    return hashlib.sha256(head + body).digest()
+        return {station: Freshness(seq=seq, at_ms=at) for _, station, seq, at in self._newest()}
 
 
 def _station(row: tuple[Any, ...]) -> str:
@@ -214,7 +236,7 @@ def _station(row: tuple[Any, ...]) -> str:
 
 
 def _known(rows: Sequence[Any]) -> Iterator[Told]:
-    """The events that this program can read; one of a newer program is passed over."""
+    """The events, those of a newer program as what they mean; a body that nobody can read is passed over."""
     for values in rows:
         row = as_row(values)
         try:

@@ -15,7 +15,7 @@ from tests.cli.running import ROOT, Run, in_a_process
 from tests.store.shift import yes
 
 DEMO = RESOURCES / "demo"
-COMMANDS = ["play", "plan", "code", "catalogue", "summary", "verify"]
+COMMANDS = ["play", "plan", "code", "catalogue", "summary", "verify", "backup", "restore"]
 JOBS = ["load", "check", "save", "columns"]
 
 
@@ -92,7 +92,9 @@ def test_a_chain_that_holds_is_told_with_its_head(run: Run) -> None:
     with_events(Path("mine"))
     ran = run("verify", "--store", "mine", "--json")
     assert (ran.status, ran.err) == (0, "")
-    assert list(ran.json) == ["bench", "events", "head", "first_bad"]
+    assert list(ran.json) == [
+        "bench", "events", "head", "first_bad", "origins", "signed_heads", "projections", "faults",
+    ]  # fmt: skip
     assert (ran.json["bench"], ran.json["events"], ran.json["first_bad"]) == ("B1", 3, None)
     assert len(bytes.fromhex(ran.json["head"])) == 32
     assert "3 events, the chain holds" in run("verify", "--store", "mine").out
@@ -107,7 +109,8 @@ def test_an_event_that_was_changed_on_the_disk_does_not_hold(run: Run) -> None:
         store.db.conn.commit()
     ran = run("verify", "--store", "mine", "--json")
     assert (ran.status, ran.json["first_bad"]) == (1, 2)
-    assert "event 2 is bad" in run("verify", "--store", "mine").out
+    assert [fault["what"] for fault in ran.json["faults"]] == ["chain"]
+    assert run("verify", "--store", "mine").out == "The log of B1 does not hold from event 2 on.\n"
 
 
 def test_a_file_that_is_no_store_is_told(run: Run) -> None:

@@ -74,9 +74,10 @@ def test_a_practice_is_heard_by_nobody_and_says_so_in_its_summary(tmp_path: Path
     store.close()
     real = BenchStore(tmp_path / "bench", station("clean", 2))
     beside = Beside(tmp_path / "practice")
-    origin, rows = beside.fetch(real.heard.heads())
+    told = beside.fetch(real.heard.heads())
+    assert told is not None
     with pytest.raises(Outage):
-        real.heard.take(origin, rows)
+        real.heard.take(told.origin, told.rows, public_key=told.public_key)
     assert list(real.heard.read()) == []
     beside.close()
     real.close()

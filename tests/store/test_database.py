@@ -16,6 +16,7 @@ from kiosk.store.database import APPLICATION_ID, FILE, Store, keeps_commits
 from kiosk.store.log import Log
 from kiosk.store.migrate import migrate, migrations
 from kiosk.store.outage import Outage, outages
+from tests.store.older import BEFORE_KEYS, older_store
 from tests.store.shift import yes
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -232,13 +233,9 @@ def test_a_migration_that_breaks_leaves_no_trace(tmp_path: Path) -> None:
     connection.close()
 
 
-def test_a_store_of_the_first_migration_is_led_up_with_its_events(
-    folder: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    with monkeypatch.context() as old:
-        old.setattr(database, "migrations", lambda: migrations()[:1])
-        with Store(folder) as store:
-            Log(store).append([yes(1), yes(2)])
+@pytest.mark.parametrize("version", [1, BEFORE_KEYS])
+def test_a_store_of_an_older_program_is_led_up_with_its_events(folder: Path, version: int) -> None:
+    older_store(folder, [yes(1), yes(2)], version)
     with Store(folder) as store:
         assert list(Log(store).read()) == [yes(1), yes(2)]
         assert store.db.conn.execute("PRAGMA user_version").fetchone() == (len(migrations()),)

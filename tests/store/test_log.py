@@ -7,10 +7,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from sqlite_utils.utils import sqlite3
 
-from kiosk.core.events import CheckYes, CountShort
-from kiosk.store import log as log_module
+from kiosk.core.events import CheckYes, CountShort, NotKnown
+from kiosk.core.stamp import Kept
+from kiosk.store import rows as rows_module
 from kiosk.store.chain import COLUMNS, FIRST
-from kiosk.store.codec import CodecFault
+from kiosk.store.codec import CodecFault, encode
 from kiosk.store.database import Store
 from kiosk.store.identity import is_uuid7
 from kiosk.store.log import Head, Log
@@ -101,7 +102,7 @@ def test_one_command_is_all_or_nothing_when_sqlite_refuses_its_second_event(
     first = log.append([yes(1)])[0]
     ids = iter(["0" * 36, first.id])
     with monkeypatch.context() as twice:
-        twice.setattr(log_module, "new_id", lambda _: next(ids))
+        twice.setattr(rows_module, "new_id", lambda _: next(ids))
         with pytest.raises(sqlite3.IntegrityError, match="append-only"):
             log.append([yes(2), yes(3)])
     assert list(log.read()) == [yes(1)]
@@ -139,13 +140,21 @@ def test_the_log_refuses_every_change_in_sql(store: Store, log: Log, sql: str, r
     assert list(log.rows()) == before
 
 
-def test_an_event_of_a_newer_program_is_kept_and_not_guessed_at(store: Store, log: Log) -> None:
+@pytest.mark.parametrize("cls", ["hold", "clear", "info"])
+def test_an_event_of_a_newer_program_is_kept_as_it_is_and_only_its_meaning_is_read(
+    store: Store, log: Log, cls: str
+) -> None:
     log.append([yes(1)])
     store.db.conn.execute("DROP TRIGGER event_never_changes")
-    store.db.conn.execute("UPDATE event SET typ = 'check_smelled'")
-    assert next(log.rows()).typ == "check_smelled"
-    with pytest.raises(CodecFault, match="check_smelled"):
-        next(log.read())
+    store.db.conn.execute("UPDATE event SET typ = 'check_smelled', cls = ?", (cls,))
+    assert (next(log.rows()).typ, next(log.rows()).body) == ("check_smelled", encode(yes(1).event)[2])
+    assert next(log.read()) == Kept(event=NotKnown(typ="check_smelled", cls=cls), stamp=yes(1).stamp)
+
+
+def test_what_only_means_something_is_never_written(log: Log) -> None:
+    with pytest.raises(KeyError):
+        log.append([kept(NotKnown(typ="check_smelled", cls="hold"))])
+    assert list(log.rows()) == []
 
 
 def test_a_bench_that_lost_its_power_knows_when_it_was_last_alive(folder: Path) -> None:

@@ -31,8 +31,8 @@ def told(tmp_path_factory: pytest.TempPathFactory) -> Path:
     with BenchStore(folder / "B1").store as store:
         store.db.conn.execute("DELETE FROM bookmark")
     bench, other = BenchStore(folder / "B1"), Beside(folder / "B2")
-    while (fetched := other.fetch(bench.heard.heads()))[1]:
-        bench.heard.take(*fetched)
+    while told := other.fetch(bench.heard.heads()):
+        bench.heard.take(told.origin, told.rows, was=told.was, public_key=told.public_key)
     other.close()
     bench.close()
     return folder

@@ -3,11 +3,12 @@
 Each module holds the commands of one part of the work. A `Turn` only changes what is shown; nothing is kept of it.
 """
 
-from kiosk.core.commands import bench, counting, decontam, desk, kit, looking, overrides, safety, staff, trays
+from kiosk.core.commands import bench, counting, decontam, desk, keeping, kit, looking, overrides, safety, staff, trays
 from kiosk.core.commands.bench import *
 from kiosk.core.commands.counting import *
 from kiosk.core.commands.decontam import *
 from kiosk.core.commands.desk import *
+from kiosk.core.commands.keeping import *
 from kiosk.core.commands.kit import *
 from kiosk.core.commands.looking import *
 from kiosk.core.commands.overrides import *
@@ -28,6 +29,7 @@ Command = (
     | desk.DeskCommand
     | staff.StaffCommand
     | trays.TraysCommand
+    | keeping.KeepingCommand
 )
 """Everything that may be decided."""
 

@@ -76,7 +76,7 @@ def line_words(g: Glance, line: waiting.Line) -> tuple[str, str]:
 
 def step_words(g: Glance, line: waiting.Line) -> str:
     """Where it is, what comes next and by whom."""
-    step = g.words.say(f"waiting.step.{line.state}")
+    step = g.words.say(f"waiting.step.{line.state}", **line.names)
     return g.words.say("waiting.at", station=line.station, step=step) if line.station else step
 
 

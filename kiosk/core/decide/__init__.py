@@ -12,6 +12,7 @@ from kiosk.core.decide import (
     counting,
     decontam,
     desk,
+    keeping,
     kit,
     loads,
     looking,
@@ -30,7 +31,7 @@ from kiosk.core.exposure import ExposureNote
 
 __all__ = ["Decision", "Refused", "decide"]
 
-_PARTS = (counting, decontam, desk, kit, looking, overrides, safety, staff, trays)
+_PARTS = (counting, decontam, desk, keeping, kit, looking, overrides, safety, staff, trays)
 
 _BENCH: dict[type, Callable[[Pen, Any], None]] = {
     c.Started: people.started,

@@ -51,7 +51,8 @@ def _next(pen: Pen, command: c.PrintReport) -> Numbered:
 def paper_number(pen: Pen, doc: str) -> str:
     """S-10012: kind, bench and a running number, so that two stations never give the same one."""
     station = f"D{pen.desk.bench_number}" if pen.desk.side == "decontam" else f"{pen.desk.bench_number}"
-    return f"{PREFIX[doc]}-{station}{pen.bench.papers_numbered.get(doc, 0) + 1:04d}"
+    n = pen.bench.keeping.passed_over + pen.bench.papers_numbered.get(doc, 0) + 1
+    return f"{PREFIX[doc]}-{station}{n:04d}"
 
 
 def form_number(bench: int, n: int) -> str:

@@ -10,6 +10,7 @@ from kiosk.core.events import (
     counting,
     decontam,
     desk,
+    keeping,
     kit,
     looking,
     overrides,
@@ -23,6 +24,7 @@ from kiosk.core.events.bench import *
 from kiosk.core.events.counting import *
 from kiosk.core.events.decontam import *
 from kiosk.core.events.desk import *
+from kiosk.core.events.keeping import *
 from kiosk.core.events.kit import *
 from kiosk.core.events.looking import *
 from kiosk.core.events.overrides import *
@@ -46,6 +48,7 @@ Event = (
     | desk.DeskEvent
     | staff.StaffEvent
     | trays.TraysEvent
+    | keeping.KeepingEvent
 )
 """Every event there is."""
 
@@ -62,7 +65,8 @@ EVENTS: dict[str, Shipped] = {
     **desk.SHIPPED,
     **staff.SHIPPED,
     **trays.SHIPPED,
+    **keeping.SHIPPED,
 }
 """Name on disk -> version, class, and what it is to an older program."""
 
-NAME_OF: dict[type[Event], str] = {row.kind: name for name, row in EVENTS.items()}
+NAME_OF: dict[type[Event], str] = {row.kind: name for name, row in EVENTS.items()} | {keeping.NotKnown: "not_known"}

@@ -9,10 +9,10 @@ from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
 from kiosk.core.bench import Bench, Trip
-from kiosk.core.folds import counting, decontam, desk, kit, looking, overrides, safety, staff, trays
+from kiosk.core.folds import counting, decontam, desk, keeping, kit, looking, overrides, safety, staff, trays
 from kiosk.core.stamp import Stamp
 
-_PARTS = (counting, decontam, desk, kit, looking, overrides, safety, staff, trays)
+_PARTS = (counting, decontam, desk, keeping, kit, looking, overrides, safety, staff, trays)
 
 Fold = Callable[[Any, Any, Stamp], Any]
 

@@ -1,5 +1,5 @@
 """The parts of the work that show more than an ordinary tray asks for, in the order of their keys."""
 
-from kiosk.core.viewing import counting, decontam, desk, kit, looking, overrides, safety, staff, trays
+from kiosk.core.viewing import counting, decontam, desk, keeping, kit, looking, overrides, safety, staff, trays
 
-PARTS = (desk, overrides, counting, trays, looking, safety, kit, decontam, staff)
+PARTS = (desk, overrides, counting, trays, looking, safety, kit, decontam, staff, keeping)

@@ -3,8 +3,9 @@
 from collections.abc import Callable
 
 from kiosk.core import waiting
-from kiosk.core.commands import Page, PrintReport, RuleConflict, TakeHandover, Turn
+from kiosk.core.commands import Page, PrintReport, RuleConflict, SeeIncarnation, Send, TakeHandover, Turn
 from kiosk.core.composing.handover import age_of, line_words, step_words, taken_words
+from kiosk.core.composing.summary import age_words
 from kiosk.core.glance import Glance, back_hand, head
 from kiosk.core.returns import at_decontam
 from kiosk.core.viewing.intake import dirty_hand
@@ -32,10 +33,18 @@ def needs(g: Glance) -> ListView:
         [_row(g, line) for line in found],
         page=Page.NEEDS,
         title=say("waiting.needs_title", n=len(found)),
-        help_=say("waiting.needs_help"),
+        help_=_with_backup(g, say("waiting.needs_help")),
         nothing=say("waiting.needs_nothing"),
         back=Turn(page=Page.DESK),
     )
+
+
+def _with_backup(g: Glance, words: str) -> str:
+    """How old the last backup is, where this station writes any."""
+    last = g.bench.keeping.backed_up_ms
+    if not g.desk.backups or not last:
+        return words
+    return g.words.say("keeping.last", help=words, age=age_words(g, (g.now.at_ms - last) // 60_000))
 
 
 def handover(g: Glance) -> ListView:
@@ -71,10 +80,13 @@ def _row(g: Glance, line: waiting.Line) -> ListRow:
     )
 
 
-def _leads_to(g: Glance, line: waiting.Line) -> Turn | None:
+def _leads_to(g: Glance, line: waiting.Line) -> Send | None:
     if line.kind in waiting.HANDED_DIRTY:
         return Turn(page=Page.INTAKE, subject=line.about)
     match line.kind:
+        case "log":  # of another station: read there
+            own = any(began.origin == line.about for began in g.bench.keeping.began)
+            return SeeIncarnation(origin=line.about) if own else None
         case "typical":
             return Turn(page=Page.TYPICAL)
         case "load":

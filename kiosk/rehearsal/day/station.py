@@ -63,10 +63,10 @@ class Station:
         """Take in what the others kept up to now. Their clocks may be a step ahead: what is not yet, is not heard."""
         now = self.clock.now().at_ms
         for ear in self.ears:
-            origin, rows = ear.fetch(self.store.heard.heads())
-            until_now: list[Any] = list(takewhile(lambda row: row[_AT_MS] <= now, rows))
-            if until_now:
-                self._hear(self.store.heard.take(origin, until_now))
+            told = ear.fetch(self.store.heard.heads())
+            until_now: list[Any] = list(takewhile(lambda row: row[_AT_MS] <= now, told.rows if told else ()))
+            if told and until_now:
+                self._hear(self.store.heard.take(told.origin, until_now, was=told.was, public_key=told.public_key))
                 self.session.send(c.Heard())
         self.store.alive(now)
 

@@ -1,0 +1,21 @@
+"""What is asked for about the log itself."""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SeeIncarnation:
+    """The supervisor has read that the log goes on under this origin."""
+
+    origin: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TellBackup:
+    """A backup was written and holds."""
+
+    file: str
+    seq: int
+
+
+KeepingCommand = SeeIncarnation | TellBackup

@@ -1,0 +1,51 @@
+"""What happens to the log itself: it goes on under a new origin, it was backed up."""
+
+from dataclasses import dataclass
+
+from kiosk.core.events.shipped import Shipped
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class IncarnationBegan:
+    """The log goes on from here under a new origin. `why`: restored, copied, fork. `key`: its public one, in hex.
+
+    `was`, `after`: the origin before, and the number that it was left at.
+    """
+
+    origin: str
+    was: str
+    after: int
+    why: str
+    key: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class IncarnationSeen:
+    """A supervisor has read that the log goes on under this origin."""
+
+    origin: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BackedUp:
+    """A backup of the log up to event `seq` was written and holds."""
+
+    file: str
+    seq: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NotKnown:
+    """An event of a newer program, of which this one knows only what it means: `cls`. It is read, never written."""
+
+    typ: str
+    cls: str
+
+
+KeepingEvent = IncarnationBegan | IncarnationSeen | BackedUp | NotKnown
+
+SHIPPED: dict[str, Shipped] = {
+    "incarnation_began": Shipped(1, IncarnationBegan, "info"),
+    "incarnation_seen": Shipped(1, IncarnationSeen, "info"),
+    "backed_up": Shipped(1, BackedUp, "info"),
+}
