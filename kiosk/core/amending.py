@@ -12,6 +12,7 @@ from kiosk.core.amendments import Amendments, KeptPerson, KeptRecord, SignedPoli
 from kiosk.core.bench import Bench
 from kiosk.core.catalogue import Catalogue, Item, Person, Tray
 from kiosk.core.desk import Desk
+from kiosk.core.pins import mark_of
 from kiosk.core.policy import Policy, PolicyFault, plain_values
 
 NEVER = 2**63
@@ -48,10 +49,13 @@ def people(loaded: Desk, staffs: Iterable[Amendments], at_ms: int) -> dict[str, 
     kept = sorted((each for staff in staffs for each in staff.people.values()), key=_order)
     for each in kept:
         before = out.get(each.person.id)
-        pin = before.pin_hash if before else ""
-        out[each.person.id] = replace(each.person, pin_hash=each.person.pin_hash or pin)
-    for person, (pin_hash, _) in sorted(((p, pin) for s in staffs for p, pin in s.pins.items()), key=lambda x: x[1][1]):
+        kept_hash = before.pin_hash if before else ""
+        out[each.person.id] = replace(each.person, pin_hash=each.person.pin_hash or kept_hash)
+    for person, pin in sorted(((p, one) for s in staffs for p, one in s.pins.items()), key=lambda x: x[1].at_ms):
         if person in out:
+            out[person] = replace(out[person], pin_hash=pin.pin_hash)
+    for person, (was, pin_hash) in ((p, anew) for s in staffs for p, anew in s.hashed_anew.items()):
+        if person in out and mark_of(out[person].pin_hash) == was:
             out[person] = replace(out[person], pin_hash=pin_hash)
     for person, lent in sorted(((p, one) for s in staffs for p, one in s.lent.items()), key=lambda x: x[1].at_ms):
         if person in out and lent.until_ms > at_ms:

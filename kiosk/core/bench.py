@@ -13,6 +13,7 @@ from kiosk.core.packs import LoadWord, Pack, Rush
 from kiosk.core.place import Place
 from kiosk.core.plan import LumenPlan, PiecePlan, PlannedCheck
 from kiosk.core.ruled import Mixed, Override, Seen
+from kiosk.core.scope_state import ScopeState
 from kiosk.core.tickets import CameBack, DirtyCheck, Hold, Return, Ticket
 from kiosk.core.vocabulary import Check, Disposition, Group
 
@@ -312,21 +313,13 @@ class Sent:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class ScopeState:
-    """What is known of a scope: was it used since its last confirmed cleaning, and on what; is it out of use?"""
-
-    used_on: tuple[str, str] | None = None  # trip, piece
-    out_of_use: str = ""
-    sent_ms: int = 0  # when it went to decontam with its ticket
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Bench:
     """Everything this bench knows from its log."""
 
     who: str | None = None
     refused: dict[str, int] = field(default_factory=dict)  # person -> PIN refusals in a row
     refused_ms: dict[str, int] = field(default_factory=dict)  # person -> when the last one was
+    forgiven_ms: dict[str, int] = field(default_factory=dict)  # person -> when a row of them ended: a right PIN, a word
     signed_in: tuple[int, int] = (0, 0)  # when: Unix ms, offset in minutes
     startup: dict[str, tuple[bool, int, int]] = field(default_factory=dict)  # question -> answer, Unix ms, offset
     trips: dict[str, Trip] = field(default_factory=dict)  # open trips, and the last ended one

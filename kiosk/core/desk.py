@@ -10,6 +10,7 @@ from kiosk.core.catalogue import Catalogue, Item, Kit
 from kiosk.core.exposure import FirstAidWords
 from kiosk.core.findings import Findings
 from kiosk.core.lessons import Lesson
+from kiosk.core.pins import PinKeeper
 from kiosk.core.plan import PiecePlan
 from kiosk.core.policy import Policy
 from kiosk.core.records import NOTHING, Records
@@ -65,6 +66,7 @@ class Desk:
     share: ShareMaker
     encode: CodeMaker
     with_check: CodeMaker
+    pins: PinKeeper
     software: str
     first_aid: FirstAidWords | None = None  # None: the facility has not filled in and dated its own first-aid words
     side: str = "clean"  # clean or decontam: which side of the department this station stands on

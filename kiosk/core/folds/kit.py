@@ -5,7 +5,8 @@ from dataclasses import replace
 from typing import Any
 
 from kiosk.core import events as e
-from kiosk.core.bench import Bench, ScopeState, Trip
+from kiosk.core.bench import Bench, Trip
+from kiosk.core.scope_state import ScopeState
 from kiosk.core.stamp import Stamp
 
 

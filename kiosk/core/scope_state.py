@@ -1,0 +1,12 @@
+"""What a bench knows of one of its scopes."""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ScopeState:
+    """What is known of a scope: was it used since its last confirmed cleaning, and on what; is it out of use?"""
+
+    used_on: tuple[str, str] | None = None  # trip, piece
+    out_of_use: str = ""
+    sent_ms: int = 0  # when it went to decontam with its ticket
