@@ -9,6 +9,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from kiosk.core.amendments import Amendments, KeptPerson, KeptRecord, SignedPolicy
+from kiosk.core.authority import heeded
 from kiosk.core.bench import Bench
 from kiosk.core.catalogue import Catalogue, Item, Person, Tray
 from kiosk.core.desk import Desk
@@ -21,9 +22,10 @@ NEVER = 2**63
 
 def amended(loaded: Desk, bench: Bench, at_ms: int) -> tuple[Desk, int]:
     """The desk as it counts at this moment, and the moment at which that changes by itself."""
-    staffs = [each.staff for each in (bench, *loaded.others.values())]
-    if all(staff == Amendments() for staff in staffs):
+    others = {station: other.staff for station, other in loaded.others.items()}
+    if all(staff == Amendments() for staff in (bench.staff, *others.values())):
         return loaded, NEVER
+    staffs, unheeded = heeded(loaded.catalogue.people, bench.staff, others)
     policies = all_policies(loaded, staffs)
     signed = {one.version: one for staff in staffs for one in staff.policies}
     began = [version for version in policies if version not in signed or signed[version].from_ms <= at_ms]
@@ -36,6 +38,7 @@ def amended(loaded: Desk, bench: Bench, at_ms: int) -> tuple[Desk, int]:
         ),
         policy=policies[max(began)],
         policies=policies,
+        unheeded=unheeded,
     )
     moments = [lent.until_ms for staff in staffs for lent in staff.lent.values()]
     moments += [one.from_ms for one in signed.values()]

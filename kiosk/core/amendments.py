@@ -83,6 +83,7 @@ class Amendments:
     """The newest of each; the log has all. `drafted`: the policy's draft, as JSON by key."""
 
     people: dict[str, KeptPerson] = field(default_factory=dict)
+    begun: tuple[str, int] = ("", 0)  # the first supervisor, made here where nobody was known, and when
     pins: dict[str, SetHash] = field(default_factory=dict)
     hashed_anew: dict[str, tuple[str, str]] = field(default_factory=dict)  # person -> mark of the old hash, new hash
     lent: dict[str, Lent] = field(default_factory=dict)

@@ -5,6 +5,7 @@ from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from typing import Protocol
 
+from kiosk.core.authority import Unheeded
 from kiosk.core.bench import Bench, Trip
 from kiosk.core.catalogue import Catalogue, Item, Kit
 from kiosk.core.exposure import FirstAidWords
@@ -76,6 +77,7 @@ class Desk:
     loaded_ms: int = 0  # when the catalogue's files were loaded: what was changed before that stands in them
     decontam: str = "D1"  # the name of decontam's station, in whose name its answers are written down
     others: Mapping[str, Bench] = field(default_factory=dict)  # what the other stations told so far, by name: B2, D1
+    unheeded: tuple[Unheeded, ...] = ()  # what other stations kept under a name whose role does not allow it
     records: Records = NOTHING  # the past, of this station and of those it heard
 
     def policy_at(self, version: int) -> Policy:

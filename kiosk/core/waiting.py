@@ -18,7 +18,7 @@ from kiosk.core.startup import startup_answered, startup_questions
 from kiosk.core.stop_list import progress, stops
 from kiosk.core.vocabulary import Disposition, Learnt
 
-RULED = ("cosign", "asked", "conflict", "hold", "ticket", "again", "kit", "load", "correction", "typical")
+RULED = ("unheeded", "cosign", "asked", "conflict", "hold", "ticket", "again", "kit", "load", "correction", "typical")
 """The kinds of lines that ask for the supervisor, in the order in which they are read."""
 
 HANDED = ("hold", "open", "ticket", "kit", "load", "stop", "conflict", "cosign", "asked")
@@ -73,6 +73,7 @@ def lines(bench: Bench, desk: Desk, now: Now) -> list[Line]:
         out += _of_station(station, one, desk, bench)
     out += _tickets(desk, now)
     out += _conflicts(bench, desk)
+    out += _unheeded(desk)
     out += _stops(bench, desk)
     out += _of_shifts(desk, now)
     out += _typical(desk)
@@ -242,6 +243,17 @@ def _conflicts(bench: Bench, desk: Desk) -> Iterator[Line]:
         if one.conflict not in ruled:
             names = {"stations": ", ".join(one.stations)}
             yield Line(kind="conflict", title=one.what, state=one.kind, names=names, about=one.conflict)
+
+
+def _unheeded(desk: Desk) -> Iterator[Line]:
+    """Changes of other stations that do not count here, by whose name they were made."""
+    for one in desk.unheeded:
+        known = desk.catalogue.people.get(one.by)
+        names = {"what": one.what, "about": one.about, "name": known.name if known else one.by}
+        yield Line(
+            kind="unheeded", title=one.about, state=f"unheeded_{one.what}", names=names, since_ms=one.at_ms,
+            station=one.station,
+        )  # fmt: skip
 
 
 def same_trays(bench: Bench, desk: Desk) -> list[e.SyncConflict]:

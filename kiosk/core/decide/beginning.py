@@ -7,9 +7,6 @@ from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.decide.roster import new_id, new_pin
 from kiosk.core.vocabulary import Role
 
-BEGUN = "first supervisor"
-"""Why the person was kept: by this a station that hears of it knows how it came about."""
-
 
 def begin(pen: Pen, command: BeginDepartment) -> None:
     """A field after the other; with the last one the person is kept and signed in."""
@@ -23,7 +20,7 @@ def begin(pen: Pen, command: BeginDepartment) -> None:
         return
     person = Person(id=new_id(pen), name=name, role=Role.SUPERVISOR, badge=badge)
     pin_set = new_pin(pen, person, command.pin, command.salt)
-    pen.write(e.PersonKept(person=person, why=BEGUN), who=person.id, off_trip=True)
+    pen.write(e.PersonKept(person=person, why=e.BEGUN), who=person.id, off_trip=True)
     pen.write(pin_set, who=person.id, off_trip=True)
     pen.write(e.SignedIn(person=person.id), who=person.id, off_trip=True)
     pen.say("notice.begun", name=name)

@@ -27,6 +27,10 @@ class PinTaken:
     refused: str = ""
 
 
+BEGUN = "first supervisor"
+"""Why the first person of all was kept: by this a station that hears of it knows how it came about."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PersonKept:
     """A supervisor added a person, or changed name, role, badge, or whether they may sign in. PINs stand apart."""

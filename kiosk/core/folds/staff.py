@@ -30,7 +30,8 @@ def _staff(bench: Bench, **changes: Any) -> Bench:
 
 def _person(bench: Bench, event: e.PersonKept, stamp: Stamp) -> Bench:
     kept = KeptPerson(person=event.person, at_ms=stamp.at_ms, by=stamp.who or "")
-    return _staff(bench, people={**bench.staff.people, event.person.id: kept})
+    begun = (event.person.id, stamp.at_ms) if event.why == e.BEGUN else bench.staff.begun
+    return _staff(bench, people={**bench.staff.people, event.person.id: kept}, begun=begun)
 
 
 def _pin(bench: Bench, event: e.PinSet, stamp: Stamp) -> Bench:
