@@ -250,8 +250,9 @@ def _unheeded(desk: Desk) -> Iterator[Line]:
     for one in desk.unheeded:
         known = desk.catalogue.people.get(one.by)
         names = {"what": one.what, "about": one.about, "name": known.name if known else one.by}
+        title = one.about.partition(" ")[2] or one.about
         yield Line(
-            kind="unheeded", title=one.about, state=f"unheeded_{one.what}", names=names, since_ms=one.at_ms,
+            kind="unheeded", title=title, state=f"unheeded_{one.what}", names=names, since_ms=one.at_ms,
             station=one.station,
         )  # fmt: skip
 

@@ -77,7 +77,7 @@ def test_what_does_not_count_asks_for_the_supervisor_at_the_desk_with_the_name_t
     view = shift.session.view()
     assert isinstance(view, ListView)
     row = view.rows[0]
-    assert "load W-2: a record, changed by Person T1" in row.title
+    assert "W-2: a record, changed by Person T1" in row.title
     assert "does not count here" in row.sub
     lines = waiting.lines(shift.bench, shift.session.desk, shift.now())
     assert [line.station for line in lines if line.kind == "unheeded"] == ["B2"]

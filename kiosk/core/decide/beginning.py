@@ -23,4 +23,4 @@ def begin(pen: Pen, command: BeginDepartment) -> None:
     pen.write(e.PersonKept(person=person, why=e.BEGUN), who=person.id, off_trip=True)
     pen.write(pin_set, who=person.id, off_trip=True)
     pen.write(e.SignedIn(person=person.id), who=person.id, off_trip=True)
-    pen.say("notice.begun", name=name)
+    pen.say("notice.begun")

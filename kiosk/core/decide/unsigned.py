@@ -16,10 +16,10 @@ def note(pen: Pen, command: NoteUnsigned) -> None:
     if pen.bench.who is not None or trip is None or trip.ended or command.code not in pen.desk.choices[CHOICES]:
         raise Refused("refused.not_asked")
     pen.write(e.FindingUnsigned(code=command.code), trip=trip.id)
-    if all(UNSIGNED not in hold.waits_for for hold in trip.holds):
-        pen.hold("unsigned", UNSIGNED, trip=trip.id)
+    if all(hold.code != command.code or UNSIGNED not in hold.waits_for for hold in trip.holds):
+        pen.hold(command.code, UNSIGNED, trip=trip.id)
     pen.write(e.LeadTold(piece=TRAY, why="unsigned"), trip=trip.id)
-    pen.say("notice.unsigned", tray=trip.tray.name)
+    pen.say("notice.unsigned")
 
 
 def take_on(pen: Pen, command: TakeOnUnsigned) -> None:

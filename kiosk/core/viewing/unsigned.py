@@ -1,11 +1,12 @@
 """What somebody saw who can not sign in: which tray, and what. And the page of whoever takes it on."""
 
+from kiosk.core.agenda import UNSIGNED
 from kiosk.core.bench import Trip
 from kiosk.core.commands import NoteUnsigned, Page, TakeOnUnsigned, Turn
 from kiosk.core.decide.unsigned import CHOICES
 from kiosk.core.glance import Glance, back_hand, head, work_hand
-from kiosk.core.viewing.rows import listed
-from kiosk.core.views import AskView, Key, ListRow, ListView, Plate
+from kiosk.core.viewing.rows import in_a_line, listed
+from kiosk.core.views import AskView, Band, Key, ListRow, ListView, Plate
 
 
 def _open(g: Glance) -> tuple[Trip, ...]:
@@ -60,12 +61,14 @@ def unsigned(g: Glance) -> ListView:
 def take_on(g: Glance) -> AskView:
     """Somebody noted something here without a name: whoever is at work now takes it on."""
     say = g.words.say
+    seen = [g.desk.findings[hold.code].say for hold in g.trip.holds if UNSIGNED in hold.waits_for]
     return AskView(
         head=head(g),
         hand=work_hand(g),
-        title=say("unsigned.ask", tray=g.trip.tray.name),
+        title=say("unsigned.ask"),
         help=say("unsigned.ask_help"),
         notice=g.said(),
+        band=Band(words=in_a_line(g, seen)),
         no=Plate(word=say("startup.no"), claim=say("unsigned.not_now"), send=Turn(page=Page.STOP)),
         yes=Plate(word=say("startup.yes"), claim=say("unsigned.take_on"), send=TakeOnUnsigned()),
     )
