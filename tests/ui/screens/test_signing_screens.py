@@ -17,6 +17,7 @@ from kiosk.core.tries import STOP_AFTER, TRIES
 from kiosk.core.views import View
 from kiosk.ui.audit import violations
 from kiosk.ui.parts.glass import Glass, new_glass
+from kiosk.ui.screens.finding import FindingScreen
 from kiosk.ui.theme import BENCH
 from kiosk.ui.window import Window
 from tests.core.department import EAR, PIN, Shift, at_work, scan
@@ -184,6 +185,57 @@ def shown(told: str, panel: str, language: str) -> tuple[Window, Glass, View]:
     window.show_view(view)
     clock.now += 2_000
     return window, glass, view
+
+
+def touched_once() -> tuple[Window, Shift]:
+    """A NO opened the page of what and where, and the first of its two touches was made; then the bench was locked."""
+    size, density = PANELS["15.6 in"]
+    shift = at_work(EAR)
+    window = Window(new_glass(size, density, BENCH, Clock()), wall_ms=lambda: shift.at_ms, clock_text=lambda: "14:07")
+    window.clock_timer.stop()
+    window.resize(*size)
+    window.show()
+    shift.yes_until("A1.bore.swab")
+    shift.must(c.Answer(piece="A1", key="bore.swab", yes=False))
+    window.show_view(shift.session.view())
+    screen = window.current
+    assert isinstance(screen, FindingScreen)
+    screen._on_choice(next(each for each in screen._view.choices if each.code == "red_mark"))  # type: ignore[union-attr]
+    assert chosen(window) == "red_mark"
+    shift.must(c.SignOut(idle=True))
+    window.show_view(shift.session.view())
+    return window, shift
+
+
+def chosen(window: Window) -> str:
+    screen = window.current
+    assert isinstance(screen, FindingScreen)
+    return screen._choice.code if screen._choice else ""
+
+
+def test_a_lock_between_the_two_touches_of_a_finding_takes_the_first_one_not_away(qapp: QApplication) -> None:
+    window, shift = touched_once()
+    window.show_view(pin_page(shift, "T1"))
+    shift.must(c.EnterPin(person="T1", pin=PIN))
+    window.show_view(shift.session.view())
+    assert chosen(window) == "red_mark"
+    window.close()
+
+
+def test_another_page_between_them_begins_anew_as_ever(qapp: QApplication) -> None:
+    window, shift = touched_once()
+    shift.must(c.EnterPin(person="T1", pin=PIN))
+    finding = shift.session.view()
+    shift.must(c.Turn(page=Page.SOIL))
+    window.show_view(shift.session.view())
+    window.show_view(finding)
+    assert chosen(window) == ""
+    window.close()
+
+
+def pin_page(shift: Shift, who: str) -> View:
+    shift.must(c.Turn(page=Page.PIN, subject=who))
+    return shift.session.view()
 
 
 @pytest.mark.parametrize("language", ["en", "es"])
