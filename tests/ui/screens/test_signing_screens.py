@@ -4,6 +4,8 @@ from collections.abc import Callable
 from dataclasses import replace
 
 import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
 from kiosk import resources
@@ -17,6 +19,7 @@ from kiosk.core.tries import STOP_AFTER, TRIES
 from kiosk.core.views import View
 from kiosk.ui.audit import violations
 from kiosk.ui.parts.glass import Glass, new_glass
+from kiosk.ui.parts.keys import KeyButton
 from kiosk.ui.screens.finding import FindingScreen
 from kiosk.ui.theme import BENCH
 from kiosk.ui.window import Window
@@ -185,6 +188,49 @@ def shown(told: str, panel: str, language: str) -> tuple[Window, Glass, View]:
     window.show_view(view)
     clock.now += 2_000
     return window, glass, view
+
+
+def test_the_first_supervisor_is_made_by_touch_and_scan_alone(qapp: QApplication) -> None:
+    """Letters and digits by the keys of the glass, the badge by the scanner's text; the number typed twice."""
+    shift = empty()
+    window = Window(
+        new_glass(*PANELS["10.1 in"], BENCH, clock := Clock()), wall_ms=lambda: shift.at_ms, clock_text=lambda: "14:07"
+    )
+    window.clock_timer.stop()
+    window.resize(*PANELS["10.1 in"][0])
+    window.show()
+    sent: list[c.Send] = []
+    window.sent.connect(sent.append)
+
+    def show() -> None:
+        shift.session.small = window.small
+        window.show_view(shift.session.view())
+        clock.now += 2_000
+
+    def touch(*names: str) -> None:
+        for name in names:
+            keys = window.current.findChildren(KeyButton) if window.current else []
+            key = next(key for key in keys if name in (key.objectName(), key.label) and key.isVisible())
+            clock.now += 1_000
+            QTest.mousePress(key, Qt.MouseButton.LeftButton)
+            clock.now += 100
+            QTest.mouseRelease(key, Qt.MouseButton.LeftButton)
+
+    show()
+    touch("letter I", "letter N", "letter E", "letter S", "done")
+    shift.must(*sent)
+    show()
+    shift.must(scan(BADGE, Kind.UNKNOWN))
+    show()
+    sent.clear()
+    for number in ("314159", "314158", "314159", "314159"):  # not alike: both are typed again
+        touch(*(f"digit {digit}" for digit in number), "done")
+    (begin,) = sent
+    assert isinstance(begin, c.BeginDepartment)
+    assert (begin.name, begin.badge, begin.pin, len(begin.salt)) == ("Ines", BADGE, "314159", 32)
+    shift.must(begin)
+    assert shift.bench.who == "P1-1"
+    window.close()
 
 
 def touched_once() -> tuple[Window, Shift]:
