@@ -13,6 +13,7 @@ from kiosk.core.meaning import Kind
 from kiosk.core.policy import Policy
 from kiosk.lumen.planner import plan_tray
 from kiosk.lumen.share import tray_share
+from kiosk.pins import PINS
 
 
 def make_desk(
@@ -38,6 +39,7 @@ def make_desk(
         share=tray_share,
         encode=lambda number: _coded(house.encode, number),
         with_check=lambda number: _coded(house.with_check, number),
+        pins=PINS,
         software=__version__,
         first_aid=first_aid,
         side=side,

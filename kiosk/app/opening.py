@@ -18,7 +18,6 @@ from kiosk.app.keeper import BackupPlan
 from kiosk.app.kiosk import Kiosk, Shelves
 from kiosk.core.catalogue import Catalogue
 from kiosk.core.exposure import FirstAidWords
-from kiosk.core.pins import hash_pin
 from kiosk.core.stamp import local_time
 from kiosk.desk import make_desk
 from kiosk.devices.clock import Clock, SystemClock
@@ -26,6 +25,7 @@ from kiosk.devices.scanner import Scanner
 from kiosk.facility import FILE as FIRST_AID
 from kiosk.facility import NotFilledIn, first_aid_words
 from kiosk.paper.printer import FolderPrinter, Printer, QueuePrinter
+from kiosk.pins import hash_pin
 from kiosk.places import RESOURCES
 from kiosk.store.bench_store import BenchStore
 from kiosk.store.database import FILE

@@ -26,6 +26,7 @@ EXAMPLES = {
     "policy load": "throughlight policy load policy.yaml --store store",
     "policy save": "throughlight policy save policy.yaml --store store",
     "policy check": "throughlight policy check policy.yaml",
+    "people": "throughlight people forgive P-29 --store store",
     "summary": "throughlight summary --shift day --date 2031-03-04 --json",
     "handover": "throughlight handover --store store --pdf handover.pdf",
     "lookback": "throughlight lookback --load W-2204 --store store --json",
@@ -150,6 +151,10 @@ def _parser() -> argparse.ArgumentParser:
     ):
         step = _command(steps, what, staff.policy, words, example=f"policy {what}")
         step.add_argument("file", type=Path, metavar="FILE", help="YAML: key: value")
+
+    people = _command(commands, "people", staff.people, "let somebody try their number again")
+    people.add_argument("what", choices=("forgive",), help="forgive: the wrong numbers of a badge that is stopped")
+    people.add_argument("person", metavar="PERSON", help="the person's code")
 
     summary = _command(commands, "summary", desk.summary, "the counters of a shift")
     summary.add_argument("--shift", required=True, help="day, late, night: a name from the policy's shifts")

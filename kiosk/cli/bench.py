@@ -11,6 +11,7 @@ from kiosk.cli.call import CallFault, naming, opened, policy_of, print_json, sto
 
 if TYPE_CHECKING:
     from kiosk.core.catalogue import Catalogue
+    from kiosk.core.meaning import Meaning
 
 
 def open_kiosk(args: argparse.Namespace) -> int:
@@ -106,6 +107,12 @@ def plan(args: argparse.Namespace) -> int:
     return 0
 
 
+def _row(meaning: "Meaning") -> dict[str, Any]:
+    """The fields of a meaning; those of a ticket's data code only where it is one."""
+    row = {**asdict(replace(meaning, gs1={})), "gs1": dict(meaning.gs1)}
+    return row if meaning.card else {name: row[name] for name in row if name not in {"card", "code", "vouched"}}
+
+
 def code(args: argparse.Namespace) -> int:
     from kiosk.codes.read import read_image, read_text
 
@@ -115,7 +122,7 @@ def code(args: argparse.Namespace) -> int:
         meanings = read_image(args.image) if args.image else [read_text(args.text)]
     except OSError as fault:
         raise CallFault(f"{args.image}: {fault.strerror or 'is not a picture'}") from fault
-    rows = [{**asdict(replace(m, gs1={})), "gs1": dict(m.gs1)} for m in meanings]
+    rows = [_row(meaning) for meaning in meanings]
     if args.json:
         print_json(rows if args.image else rows[0])
     for meaning in [] if args.json else meanings:

@@ -48,6 +48,9 @@ BENCH_TASKS = frozenset({"sharp", "bench", "gloves"})
 EXPOSED = "@exposed"
 """What a tray waits for over which everything was stopped: the supervisor's ruling."""
 
+UNSIGNED = "@unsigned"
+"""What a tray waits for on which something was noted without a sign-in: somebody who takes it on."""
+
 RULED = frozenset({Disposition.HOLD, Disposition.REPAIR, Disposition.ITEM_BACK, Disposition.QUARANTINE})
 """A lumened piece with one of these may wait for a supervisor's ruling: a spare, or quarantine."""
 
@@ -89,6 +92,8 @@ def next_step(bench: Bench, desk: Desk) -> Step:
     """The next step of the bench as a whole."""
     if bench.first_aid_ms is not None:
         return Step(kind="first_aid")
+    if not desk.catalogue.people:
+        return Step(kind="begin")
     if desk.side == "decontam" or _of_decontam(bench, desk):
         return Step(kind="intake")
     if bench.who is None:
@@ -137,6 +142,8 @@ def _step_of_trip(bench: Bench, trip: Trip, desk: Desk) -> Step:
     if not trip.ended:  # a tray may go back whole before it is counted
         if found_bad(bench, desk, every_load_of(trip)):
             return Step(kind="load_bad")
+        if any(UNSIGNED in hold.waits_for for hold in trip.holds):
+            return Step(kind="unsigned")
         if trip.load_ok is not True and desk.policy.load_release_required:
             return Step(kind="load")
         if trip.tray.loaner and not (trip.tray.loaner.ifu_on_file or trip.ifu_filed):

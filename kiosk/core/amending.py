@@ -9,9 +9,11 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from kiosk.core.amendments import Amendments, KeptPerson, KeptRecord, SignedPolicy
+from kiosk.core.authority import heeded
 from kiosk.core.bench import Bench
 from kiosk.core.catalogue import Catalogue, Item, Person, Tray
 from kiosk.core.desk import Desk
+from kiosk.core.pins import mark_of
 from kiosk.core.policy import Policy, PolicyFault, plain_values
 
 NEVER = 2**63
@@ -20,9 +22,10 @@ NEVER = 2**63
 
 def amended(loaded: Desk, bench: Bench, at_ms: int) -> tuple[Desk, int]:
     """The desk as it counts at this moment, and the moment at which that changes by itself."""
-    staffs = [each.staff for each in (bench, *loaded.others.values())]
-    if all(staff == Amendments() for staff in staffs):
+    others = {station: other.staff for station, other in loaded.others.items()}
+    if all(staff == Amendments() for staff in (bench.staff, *others.values())):
         return loaded, NEVER
+    staffs, unheeded = heeded(loaded.catalogue.people, bench.staff, others)
     policies = all_policies(loaded, staffs)
     signed = {one.version: one for staff in staffs for one in staff.policies}
     began = [version for version in policies if version not in signed or signed[version].from_ms <= at_ms]
@@ -35,6 +38,7 @@ def amended(loaded: Desk, bench: Bench, at_ms: int) -> tuple[Desk, int]:
         ),
         policy=policies[max(began)],
         policies=policies,
+        unheeded=unheeded,
     )
     moments = [lent.until_ms for staff in staffs for lent in staff.lent.values()]
     moments += [one.from_ms for one in signed.values()]
@@ -48,10 +52,13 @@ def people(loaded: Desk, staffs: Iterable[Amendments], at_ms: int) -> dict[str, 
     kept = sorted((each for staff in staffs for each in staff.people.values()), key=_order)
     for each in kept:
         before = out.get(each.person.id)
-        pin = before.pin_hash if before else ""
-        out[each.person.id] = replace(each.person, pin_hash=each.person.pin_hash or pin)
-    for person, (pin_hash, _) in sorted(((p, pin) for s in staffs for p, pin in s.pins.items()), key=lambda x: x[1][1]):
+        kept_hash = before.pin_hash if before else ""
+        out[each.person.id] = replace(each.person, pin_hash=each.person.pin_hash or kept_hash)
+    for person, pin in sorted(((p, one) for s in staffs for p, one in s.pins.items()), key=lambda x: x[1].at_ms):
         if person in out:
+            out[person] = replace(out[person], pin_hash=pin.pin_hash)
+    for person, (was, pin_hash) in ((p, anew) for s in staffs for p, anew in s.hashed_anew.items()):
+        if person in out and mark_of(out[person].pin_hash) == was:
             out[person] = replace(out[person], pin_hash=pin_hash)
     for person, lent in sorted(((p, one) for s in staffs for p, one in s.lent.items()), key=lambda x: x[1].at_ms):
         if person in out and lent.until_ms > at_ms:

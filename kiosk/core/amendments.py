@@ -30,6 +30,16 @@ class Lent:
     badge: str
     at_ms: int
     until_ms: int
+    by: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SetHash:
+    """The hash of a PIN as it was typed last, and by whose sign-in."""
+
+    pin_hash: str
+    at_ms: int
+    by: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -73,7 +83,9 @@ class Amendments:
     """The newest of each; the log has all. `drafted`: the policy's draft, as JSON by key."""
 
     people: dict[str, KeptPerson] = field(default_factory=dict)
-    pins: dict[str, tuple[str, int]] = field(default_factory=dict)  # person -> hash, when
+    begun: tuple[str, int] = ("", 0)  # the first supervisor, made here where nobody was known, and when
+    pins: dict[str, SetHash] = field(default_factory=dict)
+    hashed_anew: dict[str, tuple[str, str]] = field(default_factory=dict)  # person -> mark of the old hash, new hash
     lent: dict[str, Lent] = field(default_factory=dict)
     signed: dict[str, dict[str, Signed]] = field(default_factory=dict)  # person -> method
     records: dict[str, KeptRecord] = field(default_factory=dict)  # "item TR-1 A1", "tray TR-1", "kit", "load W-1"

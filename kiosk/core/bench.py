@@ -326,6 +326,7 @@ class Bench:
     who: str | None = None
     refused: dict[str, int] = field(default_factory=dict)  # person -> PIN refusals in a row
     refused_ms: dict[str, int] = field(default_factory=dict)  # person -> when the last one was
+    forgiven_ms: dict[str, int] = field(default_factory=dict)  # person -> when a row of them ended: a right PIN, a word
     signed_in: tuple[int, int] = (0, 0)  # when: Unix ms, offset in minutes
     startup: dict[str, tuple[bool, int, int]] = field(default_factory=dict)  # question -> answer, Unix ms, offset
     trips: dict[str, Trip] = field(default_factory=dict)  # open trips, and the last ended one

@@ -147,7 +147,7 @@ class Kit:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Person:
-    """Somebody who signs in. `pin_hash` is "scrypt$salt$hash" in hexadecimal; the PIN itself is nowhere."""
+    """Somebody who signs in. `pin_hash` is what `kiosk.pins` makes; the PIN itself is nowhere."""
 
     id: str
     name: str

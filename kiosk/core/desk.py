@@ -5,11 +5,13 @@ from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from typing import Protocol
 
+from kiosk.core.authority import Unheeded
 from kiosk.core.bench import Bench, Trip
 from kiosk.core.catalogue import Catalogue, Item, Kit
 from kiosk.core.exposure import FirstAidWords
 from kiosk.core.findings import Findings
 from kiosk.core.lessons import Lesson
+from kiosk.core.pins import PinKeeper
 from kiosk.core.plan import PiecePlan
 from kiosk.core.policy import Policy
 from kiosk.core.records import NOTHING, Records
@@ -65,6 +67,7 @@ class Desk:
     share: ShareMaker
     encode: CodeMaker
     with_check: CodeMaker
+    pins: PinKeeper
     software: str
     first_aid: FirstAidWords | None = None  # None: the facility has not filled in and dated its own first-aid words
     side: str = "clean"  # clean or decontam: which side of the department this station stands on
@@ -75,6 +78,7 @@ class Desk:
     decontam: str = "D1"  # the name of decontam's station, in whose name its answers are written down
     others: Mapping[str, Bench] = field(default_factory=dict)  # what the other stations told so far, by name: B2, D1
     backups: bool = False  # this station writes a backup a day
+    unheeded: tuple[Unheeded, ...] = ()  # what other stations kept under a name whose role does not allow it
     records: Records = NOTHING  # the past, of this station and of those it heard
 
     def policy_at(self, version: int) -> Policy:

@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 from kiosk.core import events as e
+from kiosk.core import tries
 from kiosk.core.bench import Bench, Pause, Trip
 from kiosk.core.evolve_trip import evolve_trip
 from kiosk.core.folds import BENCH, turnouts
@@ -15,8 +16,8 @@ def evolve(bench: Bench, kept: Kept) -> Bench:
     event, stamp = kept.event, kept.stamp
     match event:
         case e.SignedIn():
-            refused = {**bench.refused, event.person: 0}
-            return replace(bench, who=event.person, refused=refused, signed_in=(stamp.at_ms, stamp.offset_min))
+            bench = tries.forgiven(bench, event.person, stamp.at_ms)
+            return replace(bench, who=event.person, signed_in=(stamp.at_ms, stamp.offset_min))
         case e.SignInRefused():
             when = {**bench.refused_ms, event.person: stamp.at_ms}
             return replace(bench, refused={**bench.refused, event.person: event.tries}, refused_ms=when)
@@ -149,7 +150,7 @@ def _wet(bench: Bench, event: e.BenchStepDone | e.BenchCleaned, stamp: Stamp) ->
     return replace(bench, wet_since_ms=stamp.at_ms) if event.step == WIPING_STEP else bench
 
 
-FOLD = 33
+FOLD = 34
 """Raised with every change to what this fold or the bench's records mean, so that no old snapshot is taken for ours."""
 
 WIPING_STEP = 2

@@ -6,7 +6,7 @@ from typing import Any
 
 from kiosk.core import commands as c
 from kiosk.core import events as e
-from kiosk.core.agenda import ruled_piece
+from kiosk.core.agenda import next_step, ruled_piece
 from kiosk.core.amending import amended
 from kiosk.core.bench import Bench
 from kiosk.core.decide import Decision, Refused, decide
@@ -14,6 +14,7 @@ from kiosk.core.desk import Desk, Now
 from kiosk.core.evolve import evolve
 from kiosk.core.exposure import ExposureNote, Notes, NotYours
 from kiosk.core.folds.staff import AMENDING
+from kiosk.core.locked import Left, page_again
 from kiosk.core.meaning import Kind
 from kiosk.core.settings import Settings, at_the_glass, settings_of
 from kiosk.core.stamp import Kept
@@ -56,6 +57,7 @@ class Session:
     notice: tuple[str, dict[str, Any]] | None = None
     after: list[Callable[[Sequence[Kept]], None]] = field(default_factory=list)
     walked: list[str] = field(default_factory=list)  # in the practice: names of what happened since a lesson began
+    _left: Left | None = None
     _loaded: Desk = field(init=False)
     _changes_ms: int = field(init=False, default=0)
 
@@ -74,6 +76,7 @@ class Session:
             return self.send(send)
         if self.clock().at_ms >= self._changes_ms:
             self._amend()
+        before = self.bench.who, self.turn
         try:
             decision = decide(self.bench, send, self.here, self.clock(), note=self.note)
             self._keep(decision)
@@ -85,6 +88,10 @@ class Session:
             return ()
         for kept in decision.kept:
             self.bench = evolve(self.bench, kept)
+        if decision.refused:
+            self.notice = decision.notice
+            self._tell(decision.kept)
+            return decision.kept
         self._amend_after(decision.kept)
         if self.desk.practice:
             self._walk(decision.kept)
@@ -94,9 +101,27 @@ class Session:
         if typed or not isinstance(send, c.CountLine | c.PrintCame | c.ChooseSetting | c.Heard | c.TellBackup):
             self.turn, self.notice = decision.turn, decision.notice
             self._put_away_note()
-        for follow in self.after:
-            follow(decision.kept)
+        self._lock(decision, *before)
+        self._tell(decision.kept)
         return decision.kept
+
+    def _lock(self, decision: Decision, who: str | None, turn: c.Turn | None) -> None:
+        """Locked by quiet, the page is put away; the same person, back at the same step, finds it again."""
+        for kept in decision.kept:
+            match kept.event:
+                case e.SignedOut(reason="idle") if who and turn:
+                    self._left = Left(who=who, step=next_step(replace(self.bench, who=who), self.here), turn=turn)
+                case e.SignedIn(person=person):
+                    left, self._left = self._left, None
+                    same = left and left.who == person and left.step == next_step(self.bench, self.here)
+                    if left and same and decision.turn is None:
+                        self.turn = page_again(left, self.desk.catalogue.people)
+                case _:
+                    pass
+
+    def _tell(self, kepts: Sequence[Kept]) -> None:
+        for follow in self.after:
+            follow(kepts)
 
     def _keep(self, decision: Decision) -> None:
         """What was told for an exposure note is kept apart, and first. Raises NotKept; Refused for another's note."""
@@ -126,6 +151,8 @@ class Session:
         if not isinstance(command, c.Scanned) or self.turn is None:
             return command
         meaning, page = command.meaning, self.turn.page
+        if page is c.Page.BEGIN and self.turn.subject and not self.desk.catalogue.people:
+            return c.BeginDepartment(name=self.turn.subject.partition("/")[0], badge=meaning.text)
         if page is c.Page.SPARE and meaning.kind is Kind.ITEM:
             piece = ruled_piece(self.bench.trip, self.turn.number)
             name = piece.name if piece else ""

@@ -21,6 +21,7 @@ from kiosk.core.vocabulary import Disposition, Learnt
 
 RULED = (
     "log",
+    "unheeded",
     "backup",
     "cosign",
     "asked",
@@ -87,6 +88,7 @@ def lines(bench: Bench, desk: Desk, now: Now) -> list[Line]:
         out += _of_station(station, one, desk, bench)
     out += _tickets(desk, now)
     out += _conflicts(bench, desk)
+    out += _unheeded(desk)
     out += _stops(bench, desk)
     out += _backup(bench, desk, now)
     out += _of_shifts(desk, now)
@@ -264,6 +266,18 @@ def _conflicts(bench: Bench, desk: Desk) -> Iterator[Line]:
         if one.conflict not in ruled:
             names = {"stations": ", ".join(one.stations)}
             yield Line(kind="conflict", title=one.what, state=one.kind, names=names, about=one.conflict)
+
+
+def _unheeded(desk: Desk) -> Iterator[Line]:
+    """Changes of other stations that do not count here, by whose name they were made."""
+    for one in desk.unheeded:
+        known = desk.catalogue.people.get(one.by)
+        names = {"what": one.what, "about": one.about, "name": known.name if known else one.by}
+        title = one.about.partition(" ")[2] or one.about
+        yield Line(
+            kind="unheeded", title=title, state=f"unheeded_{one.what}", names=names, since_ms=one.at_ms,
+            station=one.station,
+        )  # fmt: skip
 
 
 def same_trays(bench: Bench, desk: Desk) -> list[e.SyncConflict]:

@@ -26,7 +26,7 @@ from kiosk.devices.clock import HandClock
 from kiosk.lumen.planner import plan_tray
 from kiosk.lumen.share import tray_share
 from kiosk.rehearsal.hands import Hands, StoryFault, Visit
-from kiosk.rehearsal.month import PIN, Month, Watch, held_by_plan, in_the_story, mishaps, read_month
+from kiosk.rehearsal.month import PIN, TOLD_PINS, Month, Watch, held_by_plan, in_the_story, mishaps, read_month
 from kiosk.store.bench_store import BenchStore
 
 __all__ = ["StoryFault", "tell"]
@@ -256,5 +256,6 @@ def _desk(catalogue: Catalogue, month: Month, bench_number: int) -> Desk:
         share=tray_share,
         encode=str,  # no paper is made
         with_check=str,
+        pins=TOLD_PINS,
         software=__version__,
     )

@@ -8,10 +8,10 @@ from typing import Any
 
 from kiosk import resources
 from kiosk.core.catalogue import Catalogue, CountLine, Item, Landmark, Load, Loaner, Lumen, Person, Tray
-from kiosk.core.pins import hash_pin
 from kiosk.core.policy import Policy, PolicyFault
 from kiosk.core.vocabulary import Role
 from kiosk.lumen.records import RecordFault, item_from_mapping, kit_from_mapping
+from kiosk.pins import hash_pin
 from kiosk.places import RESOURCES
 from kiosk.rehearsal.scenario import Scenario, ScenarioFault, actions_of
 from kiosk.store.catalogue_files import load_catalogue

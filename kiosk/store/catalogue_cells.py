@@ -5,7 +5,8 @@ from collections.abc import Callable, Iterable
 from decimal import Decimal
 from typing import Any
 
-from kiosk.core.pins import HASH_FORM, PIN_FORM
+from kiosk.core.pins import PIN_FORM
+from kiosk.pins import is_pin_hash
 
 Reader = Callable[[str], Any]
 """Turns the text of a cell that is not empty into its value. Raises CellFault."""
@@ -140,7 +141,7 @@ def pin(cell: str) -> str:
 
 def pin_hash(cell: str) -> str:
     """A PIN's hash as this tool writes it."""
-    if not HASH_FORM.fullmatch(cell):
+    if not is_pin_hash(cell):
         raise CellFault("holds no PIN hash of this tool.")
     return cell
 

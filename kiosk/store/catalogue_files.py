@@ -7,7 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from kiosk.core.catalogue import Catalogue, Kit
-from kiosk.core.pins import hash_pin
+from kiosk.pins import hash_pin
 from kiosk.resources import item_types
 from kiosk.store.catalogue_checks import check
 from kiosk.store.catalogue_columns import TABLES
@@ -20,7 +20,7 @@ __all__ = ["CatalogueFaults", "add_list", "load_catalogue", "load_kits", "save_c
 def load_catalogue(paths: Path | Iterable[Path], bench: str = "") -> Catalogue:
     """Load a folder, a file or several files, with the kit of `bench` (empty: of the first bench named).
 
-    PINs that stand typed are hashed, about 50 ms each. Raises CatalogueFaults with a sentence for every fault.
+    PINs that stand typed are hashed, about 0.2 s each. Raises CatalogueFaults with a sentence for every fault.
     """
     rows = _read(paths)
     kits = kits_by_bench(rows["kit"])

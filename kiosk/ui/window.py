@@ -51,6 +51,10 @@ SCREENS: dict[type[View], tuple[str, str]] = {
 """Module in kiosk.ui.screens and class; a module is loaded when its screen is first shown."""
 
 
+_SIGNING = (views.SignInView, views.PinView, views.WipeView)
+"""What stands between the lock and the work."""
+
+
 class Window(QWidget):
     """Shows views. `wall_ms` is the wall clock in ms, `clock_text` its time as read in the head rail.
 
@@ -73,6 +77,7 @@ class Window(QWidget):
         self._twins: dict[type[View], Any] = {}
         self._sets = {self._own: (glass, self._screens, self._twins)}  # screens made so far, by a person's settings
         self._view: View | None = None
+        self._locked: View | None = None  # what was asked when the bench was locked
         self._pictures: Callable[[], Sequence[Path]] | None = None
         self._kept: Callable[[str], Path] | None = None
         self._stack = QStackedLayout(self)
@@ -109,6 +114,8 @@ class Window(QWidget):
         """Show a view on the screen of its type."""
         another = self._view is None or question_of(view) != question_of(self._view)
         screen: Any = self._screens.get(type(view)) or self._make(type(view))
+        if isinstance(view, views.SignInView) and self._view is not None and not isinstance(self._view, _SIGNING):
+            self._locked = self._view
         screen.show_view(view)
         self._view = view
         self.show_time()
@@ -116,6 +123,10 @@ class Window(QWidget):
         if another:
             self.path.clear()
             screen.begin()
+            if not isinstance(view, _SIGNING):
+                if self._locked is not None and question_of(self._locked) == question_of(view):
+                    screen.take_up()
+                self._locked = None
 
     def show_time(self) -> None:
         """Write the time into the head rail."""

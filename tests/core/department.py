@@ -16,7 +16,6 @@ from kiosk.core.catalogue import Catalogue, CountLine, Item, Landmark, Load, Lum
 from kiosk.core.desk import Desk, Now
 from kiosk.core.evolve import evolve
 from kiosk.core.meaning import Kind, Meaning
-from kiosk.core.pins import hash_pin
 from kiosk.core.place import Place
 from kiosk.core.records import LogRecords
 from kiosk.core.returns import went_whole
@@ -26,6 +25,7 @@ from kiosk.core.vocabulary import Check, Feature, Learnt, Opening, Role
 from kiosk.lumen.planner import plan_tray
 from kiosk.lumen.records import kit_from_mapping
 from kiosk.lumen.share import tray_share
+from kiosk.pins import PINS, hash_pin
 from kiosk.places import RESOURCES
 
 PIN = "2580"
@@ -101,7 +101,7 @@ def desk(**policy: Any) -> Desk:
     return Desk(
         bench="Bench 1", bench_number=1, catalogue=catalogue(), policy=resources.policy(policy),
         findings=resources.findings(), types=resources.item_types(), choices=resources.choices(),
-        make_plan=plan_tray, share=tray_share, encode=_encode, with_check=_with_check, software="0",
+        make_plan=plan_tray, share=tray_share, encode=_encode, with_check=_with_check, pins=PINS, software="0",
     )  # fmt: skip
 
 

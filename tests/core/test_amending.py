@@ -81,8 +81,14 @@ def test_files_loaded_after_a_change_hold_it_already() -> None:
 
 
 def test_a_signed_policy_holds_from_its_moment_and_every_version_stays_known() -> None:
-    signed = kept(e.PolicySigned(version=2, values={"fail_limit": "2"}, from_ms=MORNING + 1_200_000, manager="S1"))
+    new = e.PolicySigned(
+        version=2, values={"fail_limit": "2"}, from_ms=MORNING + 1_200_000, manager="S1", infection_prevention="I1"
+    )
+    signed = kept(new)
     shift = at_work()
+    infection = Person(id="I1", name="Person I1", role=Role.INFECTION_PREVENTION, badge="I1")
+    people = {**shift.desk.catalogue.people, "I1": infection}
+    shift.session.use(replace(shift.desk, catalogue=replace(shift.desk.catalogue, people=people)))
     shift.session.hear("B2", [signed])
     assert shift.session.desk.policy.fail_limit == 3
     shift.minutes(30)

@@ -13,10 +13,10 @@ from kiosk.core import commands as c
 from kiosk.core import events as e
 from kiosk.core.agenda import bench_owed, waits
 from kiosk.core.bench import TRAY, Bench
-from kiosk.core.decide import people
 from kiosk.core.evolve import evolve
 from kiosk.core.scopes import ScopeState
 from kiosk.core.vocabulary import Disposition
+from kiosk.pins import Argon2id
 from tests.core.by_chance import onward, pick
 from tests.core.department import PIN, Shift, desk, scan
 
@@ -37,7 +37,7 @@ MOVES = st.lists(st.integers(0, 1 << 20), min_size=20, max_size=110)
 @pytest.fixture(autouse=True, scope="module")
 def _pins_that_cost_nothing() -> Iterator[None]:
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(people, "pin_matches", lambda pin, _: pin == PIN)
+        patch.setattr(Argon2id, "matches", lambda _, pin, __: pin == PIN)
         yield
 
 

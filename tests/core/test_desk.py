@@ -19,7 +19,7 @@ from kiosk.core.papers import Report
 from kiosk.core.stamp import Kept
 from kiosk.core.viewing.pages import MENU_KEYS_SMALL
 from kiosk.core.viewing.summaries import REST_LETTERS
-from tests.core.department import EAR, PIN, PLAIN, Shift, at_work, scan, with_one_back_and_shelved
+from tests.core.department import EAR, PIN, PLAIN, Shift, at_work, names, scan, with_one_back_and_shelved
 from tests.core.test_shift_summary import DAY, a_day, texts, to_desk
 
 
@@ -208,7 +208,7 @@ def test_a_tech_rules_on_no_conflict() -> None:
     shift, conflict = two_benches()
     shift.must(c.SignOut())
     shift.must(c.EnterPin(person="T1", pin=PIN))
-    assert not shift.session.send(c.RuleConflict(conflict=conflict, ruling="two_trays"))
+    assert names(shift.send(c.RuleConflict(conflict=conflict, ruling="two_trays"))) == ["try_refused"]
 
 
 # Handover

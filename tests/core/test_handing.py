@@ -167,7 +167,7 @@ def test_the_return_ticket_of_a_rush_tray_says_by_when_it_is_wanted() -> None:
 def test_only_a_supervisor_marks_a_rush_and_only_where_policy_lets_it() -> None:
     shift = at_work(EAR)
     shift.send(c.MarkRush(tray=BIG, at=1630))
-    assert shift.refused == "refused.not_supervisor"
+    assert shift.refused == "refused.supervisor_only"
     off = at_work(EAR, rush_rule="off")
     supervisor(off)
     off.send(c.MarkRush(tray=BIG, at=1630))
@@ -176,7 +176,7 @@ def test_only_a_supervisor_marks_a_rush_and_only_where_policy_lets_it() -> None:
     shift.must(c.MarkRush(tray=LATE, at=1630), c.SignOut())
     shift.sign_in("T1")
     shift.send(c.TellNotBefore(tray=LATE, at=1630))
-    assert shift.refused == "refused.not_supervisor"
+    assert shift.refused == "refused.supervisor_only"
     supervisor(shift)
     for at in (2460, 1299, -1):
         shift.send(c.MarkRush(tray=LATE, at=at))

@@ -252,7 +252,7 @@ def test_a_lot_is_set_aside_by_a_supervisor_only() -> None:
     start(shift)
     shift.must(c.OpenSwabLot(lot="7719"))
     shift.send(c.SetLotAside(lot="7719"))
-    assert shift.refused == "refused.not_supervisor"
+    assert shift.refused == "refused.supervisor_only"
 
 
 def gauged(kpa: str) -> Shift:

@@ -150,7 +150,7 @@ def test_a_withdrawn_load_holds_its_open_trays_at_once_and_voids_the_labels_of_i
 def test_only_a_supervisor_withdraws_a_load_and_nobody_twice() -> None:
     shift = packed(PLAIN)
     shift.send(c.WithdrawLoad(load="W-1", why="indicator"))
-    assert shift.refused == "refused.not_supervisor"
+    assert shift.refused == "refused.supervisor_only"
     supervisor(shift)
     shift.must(c.WithdrawLoad(load="W-1", why="indicator"))
     shift.send(c.WithdrawLoad(load="W-1", why="indicator"))

@@ -13,7 +13,7 @@ from kiosk.core.meaning import Kind
 from kiosk.core.place import Place
 from kiosk.core.stamp import Kept
 from kiosk.core.vocabulary import Role
-from tests.core.department import EAR, PIN, PLAIN, Shift, at_work, people, scan
+from tests.core.department import EAR, PIN, PLAIN, Shift, at_work, names, people, scan
 from tests.core.test_desk import desk_with, paper
 from tests.core.test_shift_summary import a_day, texts, to_desk
 
@@ -103,7 +103,7 @@ def test_by_person_only_a_supervisor_looks_back_and_only_after_the_reason_is_kep
     catalogue = replace(shift.desk.catalogue, people={**people(), "E1": teacher})
     teach = Shift(desk=replace(shift.desk, catalogue=catalogue))
     teach.must(c.EnterPin(person="E1", pin=PIN))
-    assert not teach.send(c.RunLookback(kind="person", value="T1", why="trouble"))
+    assert names(teach.send(c.RunLookback(kind="person", value="T1", why="trouble"))) == ["try_refused"]
     assert teach.refused == "refused.not_at_desk"
     assert teach.send(c.RunLookback(kind="load", value="W-1", why="trouble"))
 

@@ -9,10 +9,10 @@ from kiosk.core import commands as c
 from kiosk.core import events as e
 from kiosk.core.commands import Page
 from kiosk.core.counters import summary
-from kiosk.core.decide.people import LONGEST_WAIT_S, TRIES, WAIT_S
 from kiosk.core.place import Place
 from kiosk.core.shift import shift_of
 from kiosk.core.stamp import local_time
+from kiosk.core.tries import LONGEST_WAIT_S, TRIES, WAIT_S
 from kiosk.core.viewing import _STEPS, Glance, view
 from kiosk.core.views import View
 from tests.core.department import BIG, EAR, HOLD, LATE, PIN, PLAIN, Shift, at_work, names, scan
@@ -261,6 +261,13 @@ def load_bad() -> Shift:
     return shift
 
 
+def noted_unsigned() -> Shift:
+    shift = at_work(EAR)
+    shift.must(c.SignOut(idle=True), c.NoteUnsigned(trip=shift.trip.id, code="red_mark"))
+    shift.must(c.EnterPin(person="T1", pin=PIN))
+    return shift
+
+
 ASKING: list[tuple[str, Callable[[], Shift]]] = [
     ("startup", before_the_start),
     ("cosign", to_be_signed_for),
@@ -294,6 +301,7 @@ ASKING: list[tuple[str, Callable[[], Shift]]] = [
     ("no_ifu", lambda: opened(NO_IFU)),
     ("second_count", counted),
     ("load_bad", load_bad),
+    ("unsigned", noted_unsigned),
     ("scan", resuming),
     ("scan", asking_the_scope_back),
 ]
@@ -327,7 +335,7 @@ def test_every_page_that_asks_can_be_left_and_the_screen_wiped(
 
 
 def test_the_table_of_asking_pages_has_every_step_but_first_aid_signing_in_and_printing() -> None:
-    assert {kind for kind, _ in ASKING} == set(_STEPS) - {"first_aid", "sign_in", "print", "print_failed"}
+    assert {kind for kind, _ in ASKING} == set(_STEPS) - {"first_aid", "begin", "sign_in", "print", "print_failed"}
 
 
 def test_somebody_who_is_not_signed_in_can_wipe_the_screen() -> None:

@@ -134,7 +134,7 @@ def test_an_extra_piece_never_goes_into_the_spares_without_a_supervisor_and_a_re
     shift.open(EAR)
     count_as(shift, forceps=5)
     shift.must(c.ExtraIs(line="Forceps"))
-    assert shift.send(c.RuleExtra(by="T1", line="Forceps", where="spares")) == []
+    assert names(shift.send(c.RuleExtra(by="T1", line="Forceps", where="spares"))) == ["try_refused"]
     assert shift.refused == "refused.not_supervisor"
     put = shift.must(c.RuleExtra(by="S1", line="Forceps", where="spares"))
     assert names(put) == ["extra_put", "hold_released"]

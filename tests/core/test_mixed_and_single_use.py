@@ -67,7 +67,7 @@ def test_nobody_but_a_supervisor_says_that_trays_were_mixed_or_exchanged() -> No
     shift = mixed()
     shift.tell_what_differs()
     for command in (c.RuleMixed(by="T1", station="", trip="1-000001"), c.RuleExchanged(by="T1")):
-        assert shift.send(command) == []
+        assert names(shift.send(command)) == ["try_refused"]
         assert shift.refused == "refused.not_supervisor"
 
 
@@ -155,7 +155,7 @@ def test_the_supervisor_throws_it_away_with_a_note_and_the_earlier_trips_are_ask
 
 def test_only_a_supervisor_throws_a_single_use_item_away() -> None:
     shift = single_use()
-    assert shift.send(c.RuleDiscard(by="T2", piece="A1", note="")) == []
+    assert names(shift.send(c.RuleDiscard(by="T2", piece="A1", note=""))) == ["try_refused"]
     assert shift.refused == "refused.not_supervisor"
 
 

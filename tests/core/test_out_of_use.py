@@ -86,9 +86,9 @@ def test_only_a_supervisor_puts_anything_on_the_stop_list() -> None:
     shift = department()
     shift.sign_in("T1")
     shift.send(c.StopList(notice="R-31", marks=("CA-0007",)))
-    assert shift.refused == "refused.not_supervisor"
+    assert shift.refused == "refused.supervisor_only"
     shift.send(c.LiftStop(notice="R-31"))
-    assert shift.refused == "refused.not_supervisor"
+    assert shift.refused == "refused.supervisor_only"
 
 
 def test_the_list_says_what_was_found_and_what_nobody_has_seen() -> None:

@@ -10,8 +10,8 @@ from kiosk.app.opening import PRACTICE_PIN, demo_catalogue, for_practice, statio
 from kiosk.cli import main
 from kiosk.core import commands as c
 from kiosk.core import events as e
-from kiosk.core.pins import pin_matches
 from kiosk.core.views import ListView, SignInView
+from kiosk.pins import pin_matches
 from kiosk.store.bench_store import BenchStore, Outage
 from kiosk.sync.beside import Beside
 from tests.core.department import EAR, PLAIN, Shift, at_work

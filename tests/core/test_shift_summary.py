@@ -15,7 +15,7 @@ from kiosk.core.papers import Report
 from kiosk.core.place import Place
 from kiosk.core.stamp import Kept
 from kiosk.core.summing import percent
-from tests.core.department import EAR, PIN, PLAIN, Shift, at_work, people, with_one_back_and_shelved
+from tests.core.department import EAR, PIN, PLAIN, Shift, at_work, names, people, with_one_back_and_shelved
 
 DAY = "day/" + datetime.fromtimestamp(1_930_000_000, UTC).date().isoformat()
 
@@ -132,7 +132,7 @@ def test_the_print_of_a_shift_that_still_runs_is_no_last_word() -> None:
 
 def test_only_the_desk_prints_the_summary() -> None:
     shift = at_work(PLAIN)
-    assert not shift.session.send(c.PrintReport(doc="shift_summary", about=DAY))
+    assert names(shift.send(c.PrintReport(doc="shift_summary", about=DAY))) == ["try_refused"]
     assert shift.refused == "refused.not_at_desk"
 
 

@@ -9,8 +9,8 @@ from pathlib import Path
 import pytest
 
 from kiosk.core.catalogue import Catalogue, CountLine, Item, Kit, Landmark, Load, Lumen, Scope, Swabs, Tray
-from kiosk.core.pins import hash_pin, pin_matches
 from kiosk.core.vocabulary import Check, Feature
+from kiosk.pins import hash_pin, pin_matches
 from kiosk.store.catalogue_files import CatalogueFaults, load_catalogue, load_kits
 
 pytestmark = pytest.mark.usefixtures("real_pins")

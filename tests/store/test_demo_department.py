@@ -11,9 +11,9 @@ import pytest
 import yaml
 
 from kiosk.core.catalogue import Catalogue, Item, Kit
-from kiosk.core.pins import pin_matches
 from kiosk.core.vocabulary import Check, Disposition, Learnt, Role
 from kiosk.lumen.planner import plan_piece
+from kiosk.pins import pin_matches
 from kiosk.places import RESOURCES
 from kiosk.resources import findings, policy
 from kiosk.store.catalogue_files import load_catalogue, load_kits

@@ -27,6 +27,7 @@ class EnterPin:
 
     `second`: it signs a second person in for one answer only; what it is about, as `kind` or `kind-rest`.
     `language`: touched before on the sign-in page; it becomes that of a person who has chosen none yet.
+    `salt`: 16 random bytes in hexadecimal, for a PIN that is to be hashed anew; "": it stays as it is.
     """
 
     person: str
@@ -34,6 +35,7 @@ class EnterPin:
     ruling: bool = False
     second: str = ""
     language: str = ""
+    salt: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

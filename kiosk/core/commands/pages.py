@@ -103,6 +103,8 @@ class Page(StrEnum):
     PERSON = "person"  # subject: the person, or `what:person` of one thing to change
     NEW_PIN = "new_pin"
     COMPETENCY = "competency"
+    BEGIN = "begin"  # the first supervisor of all; subject: `name/badge`, as far as they are given
+    UNSIGNED = "unsigned"  # something is noted without a sign-in; subject: the open tray's trip
     LESSONS = "lessons"
     LESSON = "lesson"  # the steps of the one that was begun
     LESSON_END = "lesson_end"  # what was right

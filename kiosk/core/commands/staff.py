@@ -40,6 +40,39 @@ class SetPin:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class ForgiveTries:
+    """A supervisor lets somebody try their number again, after too many wrong ones."""
+
+    person: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BeginDepartment:
+    """The first supervisor, where nobody is known yet: a field after the other, kept when the last one is there.
+
+    `pin` was typed twice; `salt`: 16 random bytes in hexadecimal, for its hash.
+    """
+
+    name: str = ""
+    badge: str = ""
+    pin: str = ""
+    salt: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NoteUnsigned:
+    """Somebody who is not signed in saw something on this open tray. It waits for a name."""
+
+    trip: str
+    code: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TakeOnUnsigned:
+    """The person signed in takes on what was noted on the tray without a sign-in: all of it is asked again."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class SignCompetency:
     """The educator `by` signs that a person can do a method."""
 
@@ -123,6 +156,7 @@ class BeginLesson:
 
 
 StaffCommand = (
-    ChooseSetting | KeepPerson | LendBadge | SetPin | SignCompetency | SignBeside | DraftRule | DropDraft | SignPolicy
+    ChooseSetting | KeepPerson | LendBadge | SetPin | ForgiveTries | BeginDepartment | NoteUnsigned | TakeOnUnsigned
+    | SignCompetency | SignBeside | DraftRule | DropDraft | SignPolicy
     | KeepTray | KeepItem | KeepKit | KeepLoad | BeginLesson
 )  # fmt: skip

@@ -1,6 +1,7 @@
 """The rules: a command, and the events it leads to, or a refusal. Pure; clock and plan maker come in as arguments."""
 
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Any
 
 from kiosk.core import commands as c
@@ -28,6 +29,7 @@ from kiosk.core.decide.holding import place_hold
 from kiosk.core.decide.pen import Decision, Pen, Refused
 from kiosk.core.desk import Desk, Now
 from kiosk.core.exposure import ExposureNote
+from kiosk.core.roles import GIVEN, OF_RIGHTS, name_of, refusal
 
 __all__ = ["Decision", "Refused", "decide"]
 
@@ -84,15 +86,52 @@ _BY_NOBODY = (
 )
 """Commands that need nobody signed in."""
 
+BEFORE_ANYBODY = (c.Started, c.BeginDepartment, c.Heard, c.PrintCame, c.StopAll, c.FirstAid, c.FirstAidDone)
+"""Commands that are followed while nobody is known here: first aid, the first supervisor, and what comes by itself."""
+
 
 def decide(bench: Bench, command: c.Command, desk: Desk, now: Now, *, note: ExposureNote | None = None) -> Decision:
     """The events that `command` leads to on this bench. Raises Refused with the key of one sentence.
 
     `note`: the exposure note that lies open, if one does.
     """
+    if not desk.catalogue.people and not isinstance(command, BEFORE_ANYBODY):
+        raise Refused("refused.begin_first")
     if bench.who is None and not isinstance(command, _BY_NOBODY):
         raise Refused("refused.sign_in_first")
     pen = Pen(bench=bench, desk=desk, now=now, note=note)
+    try:
+        _held_to_role(bench, command, desk)
+        _follow(pen, command)
+    except Refused as refused:
+        if refused.key not in OF_RIGHTS:
+            raise
+        return _try_refused(Pen(bench=bench, desk=desk, now=now), command, refused)
+    return pen.decision()
+
+
+def _held_to_role(bench: Bench, command: c.Command, desk: Desk) -> None:
+    """What the role of whoever sends or signs the command does not allow is refused before any rule is asked."""
+    people = desk.catalogue.people
+    signer = people.get(str(getattr(command, "by", "")))
+    against = refusal(command, people.get(bench.who or ""), signer)
+    if against is not None:
+        key, who = against
+        raise Refused(key, name=who.name if who else getattr(command, "by", ""), who=who.id if who else "")
+
+
+def _try_refused(pen: Pen, command: c.Command, refused: Refused) -> Decision:
+    """A try at what is not theirs is kept, and nothing else of it."""
+    signs = type(command) in GIVEN or isinstance(command, c.EnterPin | c.GiveOverride)
+    by = str(getattr(command, "person" if isinstance(command, c.EnterPin) else "by", "")) if signs else ""
+    person = refused.names.get("who") or (by if by in pen.desk.catalogue.people else pen.bench.who or "")
+    tried = e.TryRefused(person=person, what=name_of(command), why=OF_RIGHTS[refused.key])
+    pen.write(tried, who=person or None, off_trip=True)
+    pen.say(refused.key, **refused.names)
+    return replace(pen.decision(), refused=True)
+
+
+def _follow(pen: Pen, command: c.Command) -> None:
     match command:
         case c.Confirm():
             _confirm(pen, command)
@@ -101,7 +140,6 @@ def decide(bench: Bench, command: c.Command, desk: Desk, now: Now, *, note: Expo
         case _:
             _RULES[type(command)](pen, command)
     _settle(pen)
-    return pen.decision()
 
 
 def _no_step(pen: Pen, command: c.StepDone) -> None:

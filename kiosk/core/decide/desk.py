@@ -32,7 +32,6 @@ def take_handover(pen: Pen, command: c.TakeHandover) -> None:
 
 def rule_conflict(pen: Pen, command: c.RuleConflict) -> None:
     """A supervisor rules on two records that cannot both be; both stay."""
-    at_the_desk(pen)
     known = {one.conflict: one for one in waiting.same_trays(pen.bench, pen.desk)}
     one = known.get(command.conflict)
     if one is None or command.ruling not in {"two_trays", *command.conflict.split(":")[2:]}:
@@ -44,7 +43,6 @@ def rule_conflict(pen: Pen, command: c.RuleConflict) -> None:
 
 def run_lookback(pen: Pen, command: c.RunLookback) -> None:
     """Look back: the run is kept with its reason and its trips, and its report is printed under a number of its own."""
-    at_the_desk(pen)
     question = lookback.Question(
         kind=command.kind, value=command.value, since_ms=command.since_ms, until_ms=command.until_ms
     )
@@ -74,7 +72,6 @@ def _print(pen: Pen, doc: str, number: str, about: str) -> None:
 
 def draw_audit(pen: Pen, command: c.DrawAudit) -> None:
     """Draw trips at random by a seed that is kept: the same seed draws the same trips."""
-    at_the_desk(pen)
     if not 0 < command.many <= MOST_TRIPS:
         raise Refused("refused.not_asked")
     seed, since_ms = command.seed or pen.now.at_ms // 1000, pen.now.at_ms - MONTH_MS
@@ -104,7 +101,6 @@ def drawn_trips(ended: tuple[str, ...], many: int, seed: int) -> tuple[str, ...]
 
 def issue_forms(pen: Pen, command: c.IssueForms) -> None:
     """Print numbered spare forms; a number is never given twice."""
-    at_the_desk(pen)
     if command.kind not in {"return_ticket", "tray_sheet"} or not 0 < command.many <= MOST_FORMS:
         raise Refused("refused.not_asked")
     first = pen.bench.forms_numbered + 1

@@ -78,7 +78,6 @@ def rule(pen: Pen, command: RuleSize) -> None:
 
 def correct(pen: Pen, command: CorrectSize) -> None:
     """The supervisor, and nobody else, corrects a size of the record; the plan of the piece is made anew."""
-    pen.supervisor(command.by)
     piece = pen.trip.pieces.get(command.piece)
     if pen.trip.ended or piece is None or piece.item is None or piece.disposition not in {None, Disposition.HOLD}:
         raise Refused("refused.no_piece")

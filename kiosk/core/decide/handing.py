@@ -73,7 +73,6 @@ def rule_retagged(pen: Pen, command: RuleRetagged) -> None:
 
 def mark_rush(pen: Pen, command: MarkRush) -> None:
     """The supervisor signed in says by what clock time a tray is wanted. It only changes the order."""
-    pen.supervisor(pen.bench.who)
     if pen.desk.policy.rush_rule != "order_only" or command.tray not in pen.desk.catalogue.trays:
         raise Refused("refused.not_asked")
     pen.write(e.RushMarked(tray=command.tray, by=_clock(command.at)), off_trip=True)
@@ -83,7 +82,6 @@ def mark_rush(pen: Pen, command: MarkRush) -> None:
 
 def tell_not_before(pen: Pen, command: TellNotBefore) -> None:
     """What whoever answers the phone may say: not before this time."""
-    pen.supervisor(pen.bench.who)
     if rush_of(pen.bench, pen.desk, command.tray) is None:
         raise Refused("refused.not_asked")
     pen.write(e.NotBefore(tray=command.tray, at=_clock(command.at)), off_trip=True)

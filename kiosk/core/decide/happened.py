@@ -41,7 +41,6 @@ def suspect(pen: Pen, command: SuspectPathogen) -> None:
 
 def rule(pen: Pen, command: RulePathogen) -> None:
     """Infection prevention has ruled, says the supervisor."""
-    pen.supervisor(command.by)
     if pen.trip.pathogen_ms is None:
         raise Refused("refused.not_asked")
     pen.write(e.PathogenRuled(note=command.note), who=command.by)

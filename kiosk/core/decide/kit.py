@@ -31,7 +31,6 @@ def open_lot(pen: Pen, command: OpenSwabLot) -> None:
 
 def set_aside(pen: Pen, command: SetLotAside) -> None:
     """The supervisor takes a lot out of use."""
-    pen.supervisor(pen.bench.who)
     if not command.lot or command.lot in pen.bench.lots_aside:
         raise Refused("refused.not_asked")
     pen.write(e.SwabLotSetAside(lot=command.lot), off_trip=True)

@@ -64,7 +64,6 @@ def load_for(pen: Pen, tray: str) -> str | None:
 
 def rule_load(pen: Pen, command: RuleLoad) -> None:
     """The supervisor records that the load's printout is signed; never for the tray they work on, by policy."""
-    pen.supervisor(command.by)
     if next_step(pen.bench, pen.desk).kind != "load" or command.load != unreleased(pen.bench, pen.desk, pen.trip):
         raise Refused("refused.not_asked")
     if command.by == pen.bench.who and pen.desk.policy.load_release_two_people:
@@ -76,7 +75,6 @@ def rule_load(pen: Pen, command: RuleLoad) -> None:
 
 def withdraw(pen: Pen, command: WithdrawLoad) -> None:
     """A load was found bad after its release: what is open of it stops at once, what is packed is to be fetched."""
-    pen.supervisor(pen.bench.who)
     if command.why not in REASONS or found_bad(pen.bench, pen.desk, (command.load,)):
         raise Refused("refused.not_asked")
     after = words_known(pen.bench, pen.desk, command.load)

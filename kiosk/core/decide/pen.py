@@ -31,6 +31,7 @@ class Decision:
     notice: tuple[str, dict[str, Any]] | None = None
     entries: tuple[NoteEntry, ...] = ()  # of the exposure note: kept apart from the events, before them
     opens: int = 0  # the exposure note that is to be read
+    refused: bool = False  # nothing but the refused try is kept, and the page stays
 
 
 @dataclass(slots=True)
@@ -92,11 +93,10 @@ class Pen:
             self.write(HoldReleased(holds=holds, why=why), trip=trip, who=who)
 
     def sign_ruling(self, by: str) -> None:
-        """Take a supervisor's ruling, never on own work unless policy says so. Refuses anybody else's.
+        """Take a supervisor's ruling, never on own work unless policy says so.
 
         To have signed in and taken the tray from its shelf is no work on it.
         """
-        self.supervisor(by)
         trip = self.bench.trip
         if trip is not None and by in trip.worked_on_by() and not self.desk.policy.self_override:
             raise Refused("refused.own_work")

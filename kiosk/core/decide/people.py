@@ -18,14 +18,9 @@ from kiosk.core.commands import (
 from kiosk.core.decide.overrides import second_refused
 from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.decide.staff import keep_language
-from kiosk.core.pins import pin_matches
+from kiosk.core.pins import mark_of
+from kiosk.core.tries import TRIES, stopped, wait_ms
 from kiosk.core.vocabulary import Role
-
-TRIES = 5
-"""PIN refusals in a row before there is a wait (a choice, no published figure for a bench)."""
-
-WAIT_S, LONGEST_WAIT_S = 30, 15 * 60
-"""The wait doubles with each further refusal; nobody is locked out for good."""
 
 
 def started(pen: Pen, command: Started) -> None:
@@ -52,21 +47,32 @@ def enter_pin(pen: Pen, command: EnterPin) -> None:
     if person.disabled:
         raise Refused("refused.disabled", name=person.name)
     tries = pen.bench.refused.get(person.id, 0)
-    wait = _wait_ms(pen, person.id)
+    if stopped(pen.bench, pen.desk.others.values(), person.id):
+        raise Refused("refused.badge_stopped", name=person.name)
+    wait = wait_ms(pen.bench, person.id, pen.now.at_ms)
     if wait > 0:
         raise Refused("refused.too_many_tries", name=person.name, seconds=-(-wait // 1000))
-    if not pin_matches(command.pin, person.pin_hash):
+    if not pen.desk.pins.matches(command.pin, person.pin_hash):
         pen.write(e.SignInRefused(person=person.id, tries=tries + 1), who=person.id)
         aim = "ruling:" if command.ruling else f"second:{command.second}:" if command.second else ""
         pen.turn = Turn(page=Page.PIN, subject=f"{aim}{person.id}")
         pen.say("notice.pin_wrong", left=max(0, TRIES - tries - 1))
         return
+    _hash_anew(pen, command, person)
     if command.ruling or command.second:
         _for_one_act(pen, command, person)
         return
     _set_aside_for(pen, person.id)
     pen.write(e.SignedIn(person=person.id), who=person.id)
     keep_language(pen, command.language)
+
+
+def _hash_anew(pen: Pen, command: EnterPin, person: Person) -> None:
+    """A right PIN whose hash is an old one is hashed as it is done today."""
+    if command.salt and pen.desk.pins.old(person.pin_hash):
+        anew = pen.desk.pins.hash(command.pin, bytes.fromhex(command.salt))
+        was = mark_of(person.pin_hash)
+        pen.write(e.PinHashedAnew(person=person.id, pin_hash=anew, was=was), who=person.id, off_trip=True)
 
 
 def _for_one_act(pen: Pen, command: EnterPin, person: Person) -> None:
@@ -84,16 +90,6 @@ def _for_one_act(pen: Pen, command: EnterPin, person: Person) -> None:
         pen.turn = Turn(page=Page.RULING, subject=person.id)
     else:
         pen.turn = Turn(page=Page.SECOND, subject=f"{command.second}:{person.id}")
-
-
-def _wait_ms(pen: Pen, person: str) -> int:
-    """How long this person's PIN is not taken yet."""
-    over = pen.bench.refused.get(person, 0) - TRIES
-    if over < 0:
-        return 0
-    wait: int = min(WAIT_S * 2 ** min(over, 10), LONGEST_WAIT_S) * 1000
-    left = pen.bench.refused_ms.get(person, 0) + wait - pen.now.at_ms
-    return left if 0 < left <= wait else 0  # a clock set back locks nobody out
 
 
 def _set_aside_for(pen: Pen, person: str) -> None:

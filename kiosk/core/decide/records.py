@@ -7,7 +7,6 @@ from kiosk.core import events as e
 from kiosk.core.catalogue import CountLine, Item, Lumen, Tray
 from kiosk.core.commands import KeepItem, KeepKit, KeepLoad, KeepTray, Page, Turn
 from kiosk.core.decide.pen import Pen, Refused
-from kiosk.core.decide.roster import for_supervisors
 from kiosk.core.vocabulary import Check, Feature, Learnt
 
 LIMITS = {"inside_mm": Decimal(50), "length_mm": Decimal(3000), "air_kpa": Decimal(700)}
@@ -23,7 +22,6 @@ def _tray(pen: Pen, code: str) -> Tray:
 
 def keep_tray(pen: Pen, command: KeepTray) -> None:
     """Name, or one line of the count."""
-    for_supervisors(pen)
     tray = _tray(pen, command.tray)
     name, line = command.name.strip(), command.line.strip()
     changed = tray
@@ -60,7 +58,6 @@ def _with_line(tray: Tray, name: str, want: int) -> tuple[Tray, str]:
 
 def keep_item(pen: Pen, command: KeepItem) -> None:
     """One field of an item record. A size that was changed is not confirmed until its source is named."""
-    for_supervisors(pen)
     tray = _tray(pen, command.tray)
     item = next((one for one in tray.items if one.id == command.item), None)
     if item is None:
@@ -131,7 +128,6 @@ def _number(value: str, most: Decimal) -> Decimal:
 
 def keep_kit(pen: Pen, command: KeepKit) -> None:
     """Air station, gauge pins, a scope that is gone. New kit comes by file, with its measures."""
-    for_supervisors(pen)
     kit = pen.desk.catalogue.kit
     match command.field:
         case "air_station":
@@ -148,7 +144,6 @@ def keep_kit(pen: Pen, command: KeepKit) -> None:
 
 def keep_load(pen: Pen, command: KeepLoad) -> None:
     """A load's release, as its signed printout says."""
-    for_supervisors(pen)
     load = pen.desk.catalogue.loads.get(command.load)
     if load is None:
         raise Refused("refused.not_asked")

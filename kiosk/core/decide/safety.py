@@ -156,7 +156,6 @@ def stop_all(pen: Pen, command: StopAll) -> None:
 
 def rule_exposed(pen: Pen, command: RuleExposed) -> None:
     """An exposed tray goes back whole, or goes on for a reason; the supervisor says so, never of an own tray."""
-    pen.supervisor(command.by)
     trip = pen.bench.trips.get(command.trip)
     if trip is None or trip.ended or not trip.exposed or command.reason not in {"", *GOES_ON}:
         raise Refused("refused.not_asked")

@@ -5,24 +5,28 @@ from typing import Any
 
 from kiosk.core import events as e
 from kiosk.core.commands import (
+    BeginDepartment,
     BeginLesson,
     ChooseSetting,
     DraftRule,
     DropDraft,
+    ForgiveTries,
     KeepItem,
     KeepKit,
     KeepLoad,
     KeepPerson,
     KeepTray,
     LendBadge,
+    NoteUnsigned,
     Page,
     SetPin,
     SignBeside,
     SignCompetency,
     SignPolicy,
+    TakeOnUnsigned,
     Turn,
 )
-from kiosk.core.decide import records, roster, ruling_book
+from kiosk.core.decide import beginning, records, roster, ruling_book, unsigned
 from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.settings import CHOICES, settings_of
 
@@ -55,6 +59,10 @@ RULES: dict[type, Callable[[Pen, Any], None]] = {
     KeepPerson: roster.keep_person,
     LendBadge: roster.lend_badge,
     SetPin: roster.set_pin,
+    ForgiveTries: roster.forgive_tries,
+    BeginDepartment: beginning.begin,
+    NoteUnsigned: unsigned.note,
+    TakeOnUnsigned: unsigned.take_on,
     SignCompetency: roster.sign_competency,
     SignBeside: roster.cosign,
     DraftRule: ruling_book.draft_rule,
@@ -66,7 +74,7 @@ RULES: dict[type, Callable[[Pen, Any], None]] = {
     KeepLoad: records.keep_load,
     BeginLesson: begin_lesson,
 }
-BY_NOBODY: tuple[type, ...] = ()
+BY_NOBODY: tuple[type, ...] = (BeginDepartment, NoteUnsigned)
 """Commands that need nobody signed in."""
 
 

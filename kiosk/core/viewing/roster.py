@@ -2,10 +2,11 @@
 
 from kiosk.core.agenda import at_desk
 from kiosk.core.catalogue import Person
-from kiosk.core.commands import KeepPerson, LendBadge, Page, SignBeside, SignCompetency, Turn
+from kiosk.core.commands import ForgiveTries, KeepPerson, LendBadge, Page, SignBeside, SignCompetency, Turn
 from kiosk.core.competency import CHECKING, lapsed, signed_of, wants_cosign
 from kiosk.core.glance import Glance, back_hand, hand, head
 from kiosk.core.stamp import local_time
+from kiosk.core.tries import wrong
 from kiosk.core.viewing.people import PIN_LEAST, PIN_MOST
 from kiosk.core.viewing.rows import listed
 from kiosk.core.views import AskView, Hand, Key, ListRow, ListView, MenuView, NoteView, PinView, Plate
@@ -82,6 +83,8 @@ def _one(g: Glance, one: Person) -> MenuView:
     def change(what: str) -> Key:
         return g.key(f"person.{what}", Turn(page=Page.PERSON, subject=f"{what}:{one.id}"), name=f"change {what}")
 
+    tries = wrong(g.bench, g.desk.others.values(), one.id)
+    forgive = (g.key("person.forgive", ForgiveTries(person=one.id), name="forgive tries", n=tries),) if tries else ()
     may = "no" if not one.disabled else "yes"
     keys = [
         change("name"),
@@ -106,7 +109,7 @@ def _one(g: Glance, one: Person) -> MenuView:
         help=say("people.off") if one.disabled else "",
         notice=g.said(),
         lines=(" · ".join(lines),),
-        keys=(*(keys if is_supervisor(g) else ()), signing),
+        keys=(*((*keys, *forgive) if is_supervisor(g) else ()), signing),
     )
 
 

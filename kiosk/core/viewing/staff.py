@@ -4,13 +4,15 @@ from collections.abc import Callable
 
 from kiosk.core.commands import Page
 from kiosk.core.glance import Glance
-from kiosk.core.viewing import own, practice, records, roster, ruling_book
+from kiosk.core.viewing import beginning, own, practice, records, roster, ruling_book, unsigned
 from kiosk.core.viewing.menus import Offer
 from kiosk.core.views import View
 
-STEPS: dict[str, Callable[[Glance], View]] = {}
+STEPS: dict[str, Callable[[Glance], View]] = {"begin": beginning.begin, "unsigned": unsigned.take_on}
 PAGES: dict[Page, Callable[[Glance], View]] = {
     Page.SETTINGS: own.settings,
+    Page.BEGIN: beginning.begin,
+    Page.UNSIGNED: unsigned.unsigned,
     Page.PEOPLE: roster.people,
     Page.PERSON: roster.person,
     Page.NEW_PIN: roster.new_pin,

@@ -22,7 +22,7 @@ class PinView(Screen):
     """Big keys for the PIN of one person. Sends EnterPin made from `person`, `ruling` and `second`.
 
     With `again` it is a new PIN: typed a second time under that title, then SetPin is sent; `differs` says that the
-    two were not alike, and the first is asked again.
+    two were not alike, and the first is asked again. `send`: what is sent in SetPin's place, with the PIN put in.
     """
 
     person: str
@@ -30,6 +30,7 @@ class PinView(Screen):
     second: str = ""
     again: str = ""
     differs: str = ""
+    send: Send | None = None
     least: int
     most: int
     erase: str

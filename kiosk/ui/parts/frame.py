@@ -146,6 +146,9 @@ class ScreenFrame(TouchGround):
         self._opening.start(self.glass.guard.wait_ms() + 1)
         self._show_open()
 
+    def take_up(self) -> None:
+        """The same question stands here again after the bench was locked by quiet: what was touched is there again."""
+
     def _opened(self) -> None:
         """The guard time should be over. A timer may come a little early: then it is set once more."""
         left = self.glass.guard.wait_ms()

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass, replace
 
+from PySide6.QtGui import QHideEvent
 from PySide6.QtWidgets import QWidget
 
 from kiosk.core import views
@@ -39,6 +40,7 @@ class FindingScreen(Screen):
         self._view: views.FindingView | None = None
         self._choice: views.Choice | None = None
         self._place: Place | None = None
+        self._touched: tuple[views.Choice | None, Place | None] = None, None  # when another screen came over this one
         self._more: int | None = None  # the page of the other words; None: the first words
         self.where: WherePart | None = None
         self.choices: ChoiceKeys | None = None
@@ -51,11 +53,22 @@ class FindingScreen(Screen):
         if before is None or replace(before, notice="", head=view.head) != replace(view, notice=""):
             self._build(view)
             self._forget()
+            self._touched = None, None
         self._refresh()
 
     def begin(self) -> None:
         super().begin()
         self._forget()
+        self._refresh()
+
+    def hideEvent(self, event: QHideEvent) -> None:
+        super().hideEvent(event)
+        if not event.spontaneous():
+            self._touched = self._choice, self._place
+
+    def take_up(self) -> None:
+        """The first of the two touches counts still."""
+        self._choice, self._place = self._touched
         self._refresh()
 
     def _forget(self) -> None:

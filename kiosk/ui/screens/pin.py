@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from secrets import token_hex
+from typing import Any
 
 from PySide6.QtWidgets import QWidget
 
@@ -13,7 +14,10 @@ from kiosk.ui.screens.padded import PadScreen
 
 
 class PinScreen(PadScreen):
-    """Sends EnterPin when the done key is touched, or when no more digits can follow; SetPin after a second typing."""
+    """Sends EnterPin when the done key is touched, or when no more digits can follow.
+
+    After a second typing it sends SetPin, or what the view sends in its place.
+    """
 
     def __init__(self, glass: Glass, parent: QWidget | None = None) -> None:
         super().__init__(glass, parent)
@@ -52,11 +56,12 @@ class PinScreen(PadScreen):
         if not view.again:
             if self.pad is not None:
                 self.pad.clear()
-            self.send(EnterPin(person=view.person, pin=pin, ruling=view.ruling, second=view.second))
+            self.send(EnterPin(person=view.person, pin=pin, ruling=view.ruling, second=view.second, salt=token_hex(16)))
         elif not self._first:
             self._ask_again(pin, title=view.again)
         elif pin == self._first:
-            self.send(SetPin(person=view.person, pin=pin, salt=token_hex(16)))
+            send: Any = view.send or SetPin(person=view.person, pin="", salt="")
+            self.send(replace(send, pin=pin, salt=token_hex(16)))
         else:
             self._ask_again("", notice=view.differs)
 
