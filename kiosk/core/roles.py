@@ -18,7 +18,8 @@ SECONDING = EVERYBODY - {Role.DECONTAM}
 
 _SENT: dict[frozenset[Role], tuple[type, ...]] = {
     EVERYBODY: (
-        *(c.Started, c.Scanned, c.EnterPin, c.SignOut, c.Heard, c.PrintCame, c.TellRoomMade, c.BeginLesson),
+        *(c.Started, c.Scanned, c.EnterPin, c.SignOut, c.Heard, c.PrintCame, c.TellRoomMade, c.TellBackup),
+        c.BeginLesson,
         *(c.FirstAid, c.FirstAidDone, c.StopAll, c.MarkHit, c.ClearExposure, c.OpenNote, c.WriteNote, c.PrintNote),
         *(c.ChooseSetting, c.SetPin, c.PrintReport, c.TryReport, c.PrintAgain, c.WriteByHand, c.Readable),
         *(c.AnswerStartup, c.StartAgain, c.StopHere, c.NotHere, c.ReceiveTicket),
@@ -43,6 +44,7 @@ _SENT: dict[frozenset[Role], tuple[type, ...]] = {
         *(c.KeepPerson, c.LendBadge, c.ForgiveTries, c.DraftRule, c.DropDraft, c.SignPolicy),
         *(c.KeepTray, c.KeepItem, c.KeepKit, c.KeepLoad, c.StopList, c.StopListMark, c.LiftStop, c.SetLotAside),
         *(c.WithdrawLoad, c.MarkRush, c.TellNotBefore, c.Cosign, c.RuleConflict),
+        c.SeeIncarnation,
     ),
     AT_DESK: (c.RunLookback, c.DrawAudit, c.IssueForms),
     frozenset(): (c.BeginDepartment, c.NoteUnsigned),
