@@ -162,7 +162,8 @@ BEGIN
   END IF;
   UPDATE sync.head d SET seq = v_head.seq, h = v_head.h, recv = p_recv,
     behind_ms = (extract(epoch FROM p_recv) * 1000)::bigint - p_sent_ms WHERE d.origin = p_origin;
-  IF p_sig IS NOT NULL AND p_signed_seq = v_head.seq AND p_signed_h = v_head.h THEN
+  IF p_sig IS NOT NULL AND EXISTS (SELECT FROM sync.event e
+      WHERE e.origin = p_origin AND e.seq = p_signed_seq AND e.h = p_signed_h) THEN
     INSERT INTO sync.signed_head VALUES
       (p_origin, v_origin.dept, p_signed_seq, p_signed_h, p_signed_hlc, p_signed_at_ms, p_sig)
       ON CONFLICT DO NOTHING;

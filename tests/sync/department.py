@@ -85,6 +85,30 @@ class Department:
         columns = "seq, hlc, ver, at_ms, offset_min, trusted, policy, record, id, cls, typ, bench, who, trip, body, h"
         return self.ask(f"SELECT {columns} FROM sync.event WHERE origin = %s ORDER BY seq, recv", origin)
 
+    def server_copy(self, name: str) -> None:
+        """A backup of the whole hub, as it is now."""
+        self._hang_up()
+        with psycopg.connect(self.server.socket_url(), autocommit=True) as connection:
+            connection.execute(f"CREATE DATABASE {self.name}_{name} TEMPLATE {self.name}".encode())
+
+    def set_back(self, name: str) -> None:
+        """The hub as it was when that backup was made, with its rights laid anew."""
+        self._hang_up()
+        with psycopg.connect(self.server.socket_url(), autocommit=True) as connection:
+            connection.execute(f"DROP DATABASE {self.name} WITH (FORCE)".encode())
+            connection.execute(f"ALTER DATABASE {self.name}_{name} RENAME TO {self.name}".encode())
+        with administrator(self.server.socket_url(self.name)) as laying:
+            lay(laying)
+
+    def _hang_up(self) -> None:
+        """Nobody is connected: the server copies no database that is in use."""
+        with psycopg.connect(self.server.socket_url(), autocommit=True) as connection:
+            connection.execute(
+                "SELECT pg_terminate_backend(pid, 5000) FROM pg_stat_activity WHERE datname = %s", (self.name,)
+            )
+        for hub in self.open:
+            hub.hang_up()
+
     def close(self) -> None:
         """Let go, and take the database away."""
         for hub in self.open:

@@ -1,6 +1,7 @@
 """A real PostgreSQL server in a folder of its own: made, started, killed and stopped by the tests."""
 
 import os
+import random
 import shutil
 import signal
 import socket
@@ -35,10 +36,18 @@ def there_is_one() -> bool:
 
 
 def free_port() -> int:
-    """A port of loopback that nobody uses now."""
-    with socket.socket() as probe:
-        probe.bind(("127.0.0.1", 0))
-        return int(probe.getsockname()[1])
+    """A port of loopback that nobody uses, below those that the system gives to callers (from 32768 on).
+
+    A caller that asks for one of its own kind again and again, while nobody listens there, can meet itself.
+    """
+    while True:
+        port = random.SystemRandom().randrange(15000, 32000)
+        with socket.socket() as probe:
+            try:
+                probe.bind(("127.0.0.1", port))
+            except OSError:
+                continue
+            return port
 
 
 class Server:
@@ -79,6 +88,7 @@ class Server:
     def kill(self) -> None:
         """SIGKILL to every process of the cluster, as when the machine's power goes; wait until they are gone."""
         first = int((self._data / "postmaster.pid").read_text().split()[0])
+        os.kill(first, signal.SIGSTOP)  # no further ones come about meanwhile
         group = [first, *_children(first)]
         for pid in group:
             try:
@@ -88,6 +98,8 @@ class Server:
         until = time.monotonic() + 20
         while any(Path(f"/proc/{pid}/stat").exists() and _runs(pid) for pid in group) and time.monotonic() < until:
             time.sleep(0.01)
+        for lock in (self._data / "postmaster.pid", self.folder / f".s.PGSQL.{self.port}.lock"):
+            lock.unlink(missing_ok=True)  # where nobody reaps the dead, their number is still taken
 
     def socket_url(self, name: str = "postgres") -> str:
         """The superuser's way in."""
@@ -105,7 +117,8 @@ class Server:
         said = self.folder.parent / f"{self.folder.name}.out"
         with said.open("ab") as out:
             run = subprocess.run(words, check=False, stdout=out, stderr=out, cwd="/", timeout=100)
-        assert run.returncode == 0, said.read_text()[-2000:]
+        log = self.folder / "log"
+        assert run.returncode == 0, said.read_text()[-2000:] + (log.read_text()[-2000:] if log.exists() else "")
 
 
 def _children(pid: int) -> list[int]:

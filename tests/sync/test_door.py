@@ -193,11 +193,14 @@ def test_the_newest_signed_head_comes_with_the_heads(hub: Department) -> None:
     b1.key.public_key().verify(head.signed.sig, said)
 
 
-def test_a_signed_head_that_is_not_where_the_log_ends_is_not_kept(hub: Department) -> None:
+def test_a_signed_head_that_contradicts_the_log_is_not_kept(hub: Department) -> None:
     b1 = hub.let_in("B1")
     log, door = rows(b1.origin, 12), hub.hub(b1)
-    door.push(b1.origin, log, sent_ms=0, signed=b1.signed(log[5]))
+    other = rows(b1.origin, 12, took_ms=1)
+    door.push(b1.origin, log, sent_ms=0, signed=b1.signed(other[5]))
     assert door.heads()[b1.origin].signed is None
+    door.push(b1.origin, log[5:6], sent_ms=0, signed=b1.signed(log[5]))
+    assert door.heads()[b1.origin].signed == b1.signed(log[5])
 
 
 def test_the_hub_says_how_far_a_benchs_clock_is_off(hub: Department) -> None:
