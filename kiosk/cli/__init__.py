@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any, NoReturn
 
 from kiosk import __version__
-from kiosk.cli import bench, desk, staff
+from kiosk.cli import bench, desk, hub, staff
 from kiosk.cli.call import CallFault
 
 EXAMPLES = {
@@ -29,6 +29,11 @@ EXAMPLES = {
     "summary": "throughlight summary --shift day --date 2031-03-04 --json",
     "handover": "throughlight handover --store store --pdf handover.pdf",
     "lookback": "throughlight lookback --load W-2204 --store store --json",
+    "hub": "throughlight hub status postgresql://hub.example/throughlight",
+    "hub init": "throughlight hub init postgresql://hub.example/throughlight",
+    "hub enroll": "throughlight hub enroll URL --department Day --bench B1 --origin UUID --public-key HEX",
+    "hub reader": "throughlight hub reader postgresql://hub.example/throughlight --department Day --name audit",
+    "hub status": "throughlight hub status postgresql://hub.example/throughlight --json",
     "verify": "throughlight verify --store store --json",
 }
 
@@ -171,8 +176,22 @@ def _parser() -> argparse.ArgumentParser:
     back.add_argument("--to", dest="until", type=_date, metavar="DATE", help="trips begun up to that local date")
     back.add_argument("--pdf", type=Path, metavar="FILE", help="write the paper there")
 
+    _hub(commands)
+
     _command(commands, "verify", desk.verify, "integrity of the store and of the bench's chain")
     return parser
+
+
+def _hub(commands: Any) -> None:
+    parser = _command(commands, "hub", hub.hub, "the department's hub: lay it, let benches in, see how it stands")
+    jobs = parser.add_subparsers(title="what to do", metavar="WHAT", dest="what", required=True)
+    for what, words in (
+        ("init", "lay roles, schema and rights, or bring them up to date; doing it again changes nothing"),
+        ("enroll", "let a bench in with its log; its password is shown this once"),
+        ("reader", "let people or reports read one department; the password is shown this once"),
+        ("status", "how far each log is, and what wants a person"),
+    ):
+        hub.options(_command(jobs, what, hub.hub, words, example=f"hub {what}"), what)
 
 
 def _common(parser: argparse.ArgumentParser, default: object = argparse.SUPPRESS) -> None:

@@ -40,14 +40,15 @@ class Incarnation(NamedTuple):
 
 
 @contextmanager
-def administrator(url: str, *, plain: bool = False) -> "Iterator[Connection[tuple[Any, ...]]]":
+def administrator(url: str, *, plain: bool = False, ca: str = "") -> "Iterator[Connection[tuple[Any, ...]]]":
     """A connection in one transaction, as the administrator named by the URL. Raises Outage."""
     from psycopg import Error, connect
 
     from kiosk.sync.hub import outage_of
 
     try:
-        with connect(**conninfo(url, plain=plain)) as connection:
+        with connect(**conninfo(url, plain=plain, sslrootcert=ca)) as connection:
+            connection.execute("SET TIME ZONE 'UTC'")
             yield connection
     except Error as fault:
         raise outage_of(fault) from fault

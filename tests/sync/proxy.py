@@ -38,6 +38,7 @@ class Proxy:
     def __init__(self, to: int, plan: Plan = lambda _: Line()) -> None:
         self.plan, self.connections, self.cuts = plan, 0, 0
         self.passed: list[int] = []  # bytes to the hub, a number a connection
+        self.came: list[int] = []  # bytes to the bench
         self._to = to
         self._ended = Event()
         self._listening = socket.create_server(("127.0.0.1", 0))
@@ -61,6 +62,7 @@ class Proxy:
                 line, n = self.plan(self.connections), self.connections
                 self.connections += 1
                 self.passed.append(0)
+                self.came.append(0)
                 thread = Thread(target=self._carry, args=(bench, line, n), daemon=True)
                 self._threads.append(thread)
                 thread.start()
@@ -84,6 +86,8 @@ class Proxy:
                     if name == "hub":
                         data = _flipped(data, line.flip, self.passed[n])
                         self.passed[n] += len(data)
+                    else:
+                        self.came[n] += len(data)
                     left = line.left[name]
                     passing = data if left is None else data[:left]
                     if not self._pass(other, passing, line) or not data:

@@ -39,14 +39,14 @@ def _grow(own: Listed, n: int) -> None:
     own.kept += rows(own.let.origin, n, after=len(own.kept), before=own.hash_of(len(own.kept)) or bytes(32))
 
 
-def _spoken(hub: Department, own: Listed) -> tuple[int, int]:
-    """Bytes to the hub that come before a push, and with it: measured through a proxy that does nothing."""
+def _spoken(hub: Department, own: Listed) -> tuple[int, int, int]:
+    """Bytes to the hub before a push and with it, and bytes back in all: measured through a proxy that does nothing."""
     with Proxy(hub.server.port) as proxy:
         door = hub.hub(own.let, port=proxy.port)
         door.heads()
         before = proxy.passed[0]
         send(own, door)
-        return before, proxy.passed[0]
+        return before, proxy.passed[0], proxy.came[0]
 
 
 @pytest.mark.slow
@@ -57,12 +57,12 @@ def test_a_connection_cut_at_any_byte_loses_nothing_and_doubles_nothing(
     """Each try is cut somewhere: on the way there, or in the answer after the hub has kept the batch."""
     b1, chance = hub.let_in("B1"), random.Random(600)
     own, ambiguous, cut = Listed(b1, rows(b1.origin, 100)), 0, 0
-    sign_in, whole = _spoken(hub, own)
+    sign_in, whole, back = _spoken(hub, own)
 
     def plan(n: int) -> Line:
         if n % 2:
             return Line(to_hub=chance.randrange(sign_in, whole + 200))
-        return Line(to_bench=chance.randrange(300, 4000))
+        return Line(to_bench=chance.randrange(back - 150, back))  # in the answer to the push, or just before
 
     with Proxy(hub.server.port, plan) as proxy:
         while proxy.cuts < CUTS:
@@ -89,7 +89,7 @@ def test_bits_that_turn_on_the_way_are_never_kept(hub: Department) -> None:
     """Without TLS, which would see them first: the chain alone has to."""
     b1, chance = hub.let_in("B1"), random.Random(7)
     own = Listed(b1, rows(b1.origin, 40))
-    sign_in, whole = _spoken(hub, own)
+    sign_in, whole, _ = _spoken(hub, own)
     told = []
     with Proxy(hub.server.port, lambda _: Line(flip=chance.randrange(sign_in, whole))) as proxy:
         for _ in range(60):
@@ -138,13 +138,13 @@ def test_a_batch_that_came_damaged_is_sent_once_more_and_taken(hub: Department) 
 def test_a_link_that_swallows_everything_is_cut_and_the_next_try_goes_on(hub: Department, where: str) -> None:
     b1 = hub.let_in("B1")
     own = Listed(b1, rows(b1.origin, 100))
-    sign_in, whole = _spoken(hub, own)
+    sign_in, whole, back = _spoken(hub, own)
     _grow(own, 100)
     line = {
         "before the sign-in": Line(to_hub=0, hole=True),
         "in the sign-in": Line(to_bench=30, hole=True),
         "in the batch": Line(to_hub=(sign_in + whole) // 2, hole=True),
-        "in the answer": Line(to_bench=1200, hole=True),
+        "in the answer": Line(to_bench=back - 20, hole=True),
     }[where]
     with Proxy(hub.server.port, lambda n: line if n == 0 else Line()) as proxy:
         door = hub.hub(b1, port=proxy.port, patience_s=0.5)
