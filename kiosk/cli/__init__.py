@@ -102,6 +102,8 @@ def _parser() -> argparse.ArgumentParser:
         default=[],
         help="store of another station on this machine",
     )
+    parser.add_argument("--hub", metavar="URL", default="", help="the department's hub, postgresql://HOST/DATABASE")
+    parser.add_argument("--plain", action="store_true", help="to the hub without TLS; only on this machine itself")
     parser.add_argument(
         "--first-aid",
         metavar="FILE",

@@ -33,6 +33,8 @@ def open_kiosk(args: argparse.Namespace) -> int:
         queue=args.printer,
         side=args.side,
         beside=args.beside,
+        hub=args.hub,
+        plain=args.plain,
         first_aid=args.first_aid,
         policy=values_of(args.policy),
         kit=values_of(args.kit),

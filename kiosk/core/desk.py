@@ -51,6 +51,19 @@ class ItemType:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class HubState:
+    """How the way to the department's hub stands: when it last answered, how many events still wait for it.
+
+    `verdict`: why a log does not go on there, "" where it does (fork, unknown, damaged, garbled, retired, ahead).
+    """
+
+    ok_ms: int
+    waiting: int
+    said: str = ""
+    verdict: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Desk:
     """The bench's surroundings at one moment. Nothing here changes while a command is decided."""
 
@@ -74,6 +87,7 @@ class Desk:
     loaded_ms: int = 0  # when the catalogue's files were loaded: what was changed before that stands in them
     decontam: str = "D1"  # the name of decontam's station, in whose name its answers are written down
     others: Mapping[str, Bench] = field(default_factory=dict)  # what the other stations told so far, by name: B2, D1
+    hub: HubState | None = None  # None: this station has none
     records: Records = NOTHING  # the past, of this station and of those it heard
 
     def policy_at(self, version: int) -> Policy:

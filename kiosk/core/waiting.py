@@ -18,7 +18,7 @@ from kiosk.core.startup import startup_answered, startup_questions
 from kiosk.core.stop_list import progress, stops
 from kiosk.core.vocabulary import Disposition, Learnt
 
-RULED = ("cosign", "asked", "conflict", "hold", "ticket", "again", "kit", "load", "correction", "typical")
+RULED = ("hub", "cosign", "asked", "conflict", "hold", "ticket", "again", "kit", "load", "correction", "typical")
 """The kinds of lines that ask for the supervisor, in the order in which they are read."""
 
 HANDED = ("hold", "open", "ticket", "kit", "load", "stop", "conflict", "cosign", "asked")
@@ -26,6 +26,9 @@ HANDED = ("hold", "open", "ticket", "kit", "load", "stop", "conflict", "cosign",
 
 HANDED_DIRTY = ("back_coming", "back_check", "back_here", "back_stuck", "back_absent")
 """The kinds of lines that decontam hands over, in the order in which they are read."""
+
+HUB_VERDICTS = ("unknown", "fork", "retired", "damaged", "garbled", "ahead")
+"""Why a log does not go on at the hub (`kiosk.sync.exchange.Verdict`)."""
 
 BY_LEAD, BY_DECONTAM, BY_TECH = "lead", "decontam", "tech"
 
@@ -76,6 +79,7 @@ def lines(bench: Bench, desk: Desk, now: Now) -> list[Line]:
     out += _stops(bench, desk)
     out += _of_shifts(desk, now)
     out += _typical(desk)
+    out += _hub(desk, now)
     return sorted(out, key=_age)
 
 
@@ -270,6 +274,19 @@ def _stops(bench: Bench, desk: Desk) -> Iterator[Line]:
         state = "stop" if known.of is None else "stop_of"
         names = {"n": len(known.found), "of": known.of}
         yield Line(kind="stop", title=stop.notice, state=state, names=names, by=BY_TECH)
+
+
+def _hub(desk: Desk, now: Now) -> Iterator[Line]:
+    """The department's hub was not reached for as long as policy allows, or does not take this station's log on."""
+    hub = desk.hub
+    if hub is None:
+        return
+    hours = (now.at_ms - hub.ok_ms) // 3_600_000
+    if hours >= desk.policy.offline_warn_hours:
+        names: dict[str, object] = {"hours": hours, "n": hub.waiting}
+        yield Line(kind="hub", title="", state="hub_away", names=names, since_ms=hub.ok_ms)
+    if hub.verdict in HUB_VERDICTS:
+        yield Line(kind="hub", title="", state=f"hub_{hub.verdict}", names={"n": hub.waiting})
 
 
 def _typical(desk: Desk) -> Iterator[Line]:

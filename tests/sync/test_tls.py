@@ -42,8 +42,8 @@ def _heads(tls: Department, let: Let, url: str = "", *, plain: bool = False, ca:
 @pytest.mark.slow
 def test_a_hub_with_a_certificate_of_its_own_authority_is_spoken_to(tls: Department, authority: Authority) -> None:
     b1 = tls.let_in("B1")
-    told = {"user": b1.login, "password": b1.password, "sslrootcert": str(authority.path)}
-    with Hub(tls.server.url(tls.name), **told) as door:
+    url, ca = tls.server.url(tls.name), str(authority.path)
+    with Hub(url, user=b1.login, password=b1.password, sslrootcert=ca) as door:
         assert door.push(b1.origin, rows(b1.origin, 3), sent_ms=0).code == "ok"
         found = tls.ask(
             "SELECT version FROM pg_stat_ssl JOIN pg_stat_activity USING (pid) WHERE usename = %s", b1.login
