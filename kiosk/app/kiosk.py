@@ -16,6 +16,7 @@ from kiosk import resources
 from kiosk.app.ears import Ears
 from kiosk.app.keeper import BackupPlan, Keeper
 from kiosk.app.notebook import Notebook
+from kiosk.app.post import Post
 from kiosk.app.shelf import keep_with_room
 from kiosk.app.tidy import Tidy
 from kiosk.core import commands as c
@@ -32,6 +33,7 @@ from kiosk.desk import directory
 from kiosk.devices.clock import Clock
 from kiosk.paper.printer import Printer, PrinterDown
 from kiosk.store.bench_store import BenchStore, Outage
+from kiosk.sync.courier import Courier
 from kiosk.ui.window import Window
 
 log = logging.getLogger(__name__)
@@ -77,10 +79,12 @@ class Kiosk(QObject):
         bench: Bench | None = None,
         beside: Sequence[Path] = (),
         backups: BackupPlan | None = None,
+        courier: Courier | None = None,
     ) -> None:
         super().__init__()
         self.store, self.clock, self.window, self.printer, self.shelves = store, clock, window, printer, shelves
         self.ears = Ears(beside, store.heard)
+        self.post = Post(courier, store.heard, began_ms=clock.now().at_ms)
         self.session = Session(
             bench=bench if bench is not None else store.bench(),
             desk=replace(desk, records=store.records, others=store.records.benches()),
@@ -126,8 +130,9 @@ class Kiosk(QObject):
         self.send(c.Started(last_alive_ms=self.store.last_alive()))
         self.heartbeat()
         self._tidy.start()
+        self.post.start()
         self.listen()
-        if self.ears:
+        if self.ears or self.post:
             self._ear.start()
         self._heart.start()
         if looks_for_quiet:
@@ -182,6 +187,7 @@ class Kiosk(QObject):
             timer.stop()
         self._worker.shutdown(wait=True)
         self.ears.close()
+        self.post.close()
 
     def drop(self) -> None:
         """Stop as a power cut does: let go of the store's file, and tidy nothing."""
@@ -260,9 +266,10 @@ class Kiosk(QObject):
             self.send(c.TellRoomMade(count=gone))
 
     def listen(self) -> None:
-        """Take in what the stations beside this one kept meanwhile, and show it."""
+        """Take in what the stations beside this one and those behind the hub kept meanwhile, and show it."""
+        self.session.reach(self.post.state())
         news = False
-        for station, kepts in self.ears.news():
+        for station, kepts in chain(self.ears.news(), self.post.news()):
             self.session.hear(station, kepts)
             news = True
         if news:
@@ -309,6 +316,7 @@ class Kiosk(QObject):
             if fault.doubt:
                 self._recover()
             raise NotKept(str(fault)) from fault
+        self.post.sent()
 
     def _recover(self) -> None:
         """What was really kept decides; while the disk stays away, every command is refused with its sentence."""

@@ -30,6 +30,9 @@ from kiosk.places import RESOURCES
 from kiosk.store.bench_store import BenchStore
 from kiosk.store.database import FILE
 from kiosk.store.heard import PRACTICE
+from kiosk.sync.courier import Courier
+from kiosk.sync.entry import FILE as ENTRY
+from kiosk.sync.entry import keys_of, read_entry
 from kiosk.ui.parts.glass import dirty_glass, new_glass
 from kiosk.ui.theme import load_fonts
 from kiosk.ui.window import Window
@@ -54,6 +57,8 @@ def open_kiosk(
     queue: str | None,
     side: str,
     beside: Sequence[Path],
+    hub: str,
+    plain: bool,
     first_aid: Path | None,
     backups: Path | None,
     policy: Mapping[str, Any],
@@ -103,6 +108,7 @@ def open_kiosk(
         shelves=shelves,
         beside=() if practice else beside,
         backups=plan,
+        courier=courier_to(hub, folder, plain=plain, side=side) if hub and not practice else None,
     )
     scanner = Scanner(app)
     scanner.scanned.connect(kiosk.scanned)
@@ -119,6 +125,12 @@ def open_kiosk(
     status = app.exec()
     kiosk.stop()
     return status
+
+
+def courier_to(url: str, folder: Path, *, plain: bool, side: str) -> Courier:
+    """The courier to the department's hub, with the login that lies beside the store. Raises Outage without one."""
+    entry = read_entry(keys_of(folder) / ENTRY)
+    return Courier(folder, url, entry, plain=plain, quick=side == "decontam")
 
 
 def own_first_aid(path: Path) -> FirstAidWords | None:

@@ -1,6 +1,6 @@
 """The stage of a rehearsal: a real station, with a clock moved by hand and papers in a folder."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from PySide6.QtCore import QObject
@@ -13,12 +13,14 @@ from kiosk.paper.printer import FolderPrinter
 from kiosk.rehearsal.printer import SwitchedPrinter
 from kiosk.rehearsal.world import World
 from kiosk.store.bench_store import BenchStore
+from kiosk.sync.courier import Courier
 
 
 class Stage(QObject):
     """One station's program, started and stopped as often as the play wants; the store's folder stays.
 
-    `station`: B1, B2 on the clean side, D1 in decontam. `beside`: the store folders of the others.
+    `station`: B1, B2 on the clean side, D1 in decontam. `beside`: the store folders of the others. `courier`:
+    makes the way to a hub from the store's folder.
     """
 
     px_per_mm: float | None = None  # of the screen that is played on; None: the likely one for its size
@@ -32,10 +34,11 @@ class Stage(QObject):
         *,
         station: str = "B1",
         beside: Sequence[Path] = (),
+        courier: Callable[[Path], Courier] | None = None,
     ) -> None:
         super().__init__()
         self.world, self.clock, self.folder, self.size = world, clock, folder, size
-        self.station, self.beside = station, beside
+        self.station, self.beside, self.courier = station, beside, courier
         self.papers = folder / "papers"
         self.printer = SwitchedPrinter(FolderPrinter(self.papers))
         self.incoming = folder / "incoming"
@@ -54,6 +57,7 @@ class Stage(QObject):
             printer=self.printer,
             shelves=Shelves(incoming=self.incoming),
             beside=self.beside,
+            courier=self.courier(self.folder / "store") if self.courier else None,
         )
         window.show()
         kiosk.start(looks_for_quiet=False)  # its clock jumps from action to action; quiet is what a play waits for

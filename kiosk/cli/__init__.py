@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any, NoReturn
 
 from kiosk import __version__
-from kiosk.cli import bench, desk, keeping, staff
+from kiosk.cli import bench, desk, hub, keeping, staff
 from kiosk.cli.call import CallFault
 
 EXAMPLES = {
@@ -30,6 +30,11 @@ EXAMPLES = {
     "summary": "throughlight summary --shift day --date 2031-03-04 --json",
     "handover": "throughlight handover --store store --pdf handover.pdf",
     "lookback": "throughlight lookback --load W-2204 --store store --json",
+    "hub": "throughlight hub status postgresql://hub.example/throughlight",
+    "hub init": "throughlight hub init postgresql://hub.example/throughlight",
+    "hub enroll": "throughlight hub enroll URL --department Day --bench B1 --origin UUID --public-key HEX",
+    "hub reader": "throughlight hub reader postgresql://hub.example/throughlight --department Day --name audit",
+    "hub status": "throughlight hub status postgresql://hub.example/throughlight --json",
     "verify": "throughlight verify --store store --json",
     "backup": "throughlight backup backups --store store",
     "restore": "throughlight restore backups/throughlight-B1-20310304-070000.backup --store store",
@@ -100,6 +105,8 @@ def _parser() -> argparse.ArgumentParser:
         default=[],
         help="store of another station on this machine",
     )
+    parser.add_argument("--hub", metavar="URL", default="", help="the department's hub, postgresql://HOST/DATABASE")
+    parser.add_argument("--plain", action="store_true", help="to the hub without TLS; only on this machine itself")
     parser.add_argument(
         "--first-aid",
         metavar="FILE",
@@ -179,6 +186,8 @@ def _parser() -> argparse.ArgumentParser:
     back.add_argument("--to", dest="until", type=_date, metavar="DATE", help="trips begun up to that local date")
     back.add_argument("--pdf", type=Path, metavar="FILE", help="write the paper there")
 
+    _hub(commands)
+
     _command(commands, "verify", keeping.verify, "prove the store: its file, every chain, every signature, every fold")
 
     copy = _command(commands, "backup", keeping.backup, "write a backup of the store, also while the bench works")
@@ -187,6 +196,18 @@ def _parser() -> argparse.ArgumentParser:
     brought = _command(commands, "restore", keeping.restore, "bring a backup back that holds, all or nothing")
     brought.add_argument("file", metavar="FILE", help="the backup")
     return parser
+
+
+def _hub(commands: Any) -> None:
+    parser = _command(commands, "hub", hub.hub, "the department's hub: lay it, let benches in, see how it stands")
+    jobs = parser.add_subparsers(title="what to do", metavar="WHAT", dest="what", required=True)
+    for what, words in (
+        ("init", "lay roles, schema and rights, or bring them up to date; doing it again changes nothing"),
+        ("enroll", "let a bench in with its log; its password is shown this once"),
+        ("reader", "let people or reports read one department; the password is shown this once"),
+        ("status", "how far each log is, and what wants a person"),
+    ):
+        hub.options(_command(jobs, what, hub.hub, words, example=f"hub {what}"), what)
 
 
 def _common(parser: argparse.ArgumentParser, default: object = argparse.SUPPRESS) -> None:

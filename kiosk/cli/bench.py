@@ -34,6 +34,8 @@ def open_kiosk(args: argparse.Namespace) -> int:
         queue=args.printer,
         side=args.side,
         beside=args.beside,
+        hub=args.hub,
+        plain=args.plain,
         first_aid=args.first_aid,
         backups=args.backup,
         policy=values_of(args.policy),

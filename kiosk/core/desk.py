@@ -53,6 +53,19 @@ class ItemType:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class HubState:
+    """How the way to the department's hub stands: when it last answered, how many events still wait for it.
+
+    `verdict`: why a log does not go on there, "" where it does (fork, unknown, damaged, garbled, retired, ahead).
+    """
+
+    ok_ms: int
+    waiting: int
+    said: str = ""
+    verdict: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Desk:
     """The bench's surroundings at one moment. Nothing here changes while a command is decided."""
 
@@ -79,6 +92,7 @@ class Desk:
     others: Mapping[str, Bench] = field(default_factory=dict)  # what the other stations told so far, by name: B2, D1
     backups: bool = False  # this station writes a backup a day
     unheeded: tuple[Unheeded, ...] = ()  # what other stations kept under a name whose role does not allow it
+    hub: HubState | None = None  # None: this station has none
     records: Records = NOTHING  # the past, of this station and of those it heard
 
     def policy_at(self, version: int) -> Policy:

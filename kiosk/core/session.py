@@ -10,7 +10,7 @@ from kiosk.core.agenda import next_step, ruled_piece
 from kiosk.core.amending import amended
 from kiosk.core.bench import Bench
 from kiosk.core.decide import Decision, Refused, decide
-from kiosk.core.desk import Desk, Now
+from kiosk.core.desk import Desk, HubState, Now
 from kiosk.core.evolve import evolve
 from kiosk.core.exposure import ExposureNote, Notes, NotYours
 from kiosk.core.folds.staff import AMENDING
@@ -258,9 +258,14 @@ class Session:
         self.desk, self._loaded = replace(self.desk, others=others), replace(self._loaded, others=others)
         self._amend_after(told)
 
+    def reach(self, hub: HubState | None) -> None:
+        """How the way to the hub stands now."""
+        if hub != self.desk.hub:
+            self.desk, self._loaded = replace(self.desk, hub=hub), replace(self._loaded, hub=hub)
+
     def use(self, desk: Desk) -> None:
         """Go on with other surroundings (a new catalogue or policy). Open trips keep the versions they began with."""
-        self._loaded = replace(desk, others=self.desk.others, records=self.desk.records)
+        self._loaded = replace(desk, others=self.desk.others, records=self.desk.records, hub=self.desk.hub)
         self._amend()
 
     def _amend_after(self, kepts: Iterable[Kept]) -> None:

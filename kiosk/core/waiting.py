@@ -23,6 +23,7 @@ RULED = (
     "log",
     "unheeded",
     "backup",
+    "hub",
     "cosign",
     "asked",
     "conflict",
@@ -41,6 +42,9 @@ HANDED = ("hold", "open", "ticket", "kit", "load", "stop", "conflict", "cosign",
 
 HANDED_DIRTY = ("back_coming", "back_check", "back_here", "back_stuck", "back_absent")
 """The kinds of lines that decontam hands over, in the order in which they are read."""
+
+HUB_VERDICTS = ("unknown", "fork", "retired", "damaged", "garbled", "ahead")
+"""Why a log does not go on at the hub (`kiosk.sync.exchange.Verdict`)."""
 
 BY_LEAD, BY_DECONTAM, BY_TECH = "lead", "decontam", "tech"
 
@@ -93,6 +97,7 @@ def lines(bench: Bench, desk: Desk, now: Now) -> list[Line]:
     out += _backup(bench, desk, now)
     out += _of_shifts(desk, now)
     out += _typical(desk)
+    out += _hub(desk, now)
     return sorted(out, key=_age)
 
 
@@ -313,6 +318,19 @@ def _backup(bench: Bench, desk: Desk, now: Now) -> Iterator[Line]:
     last = bench.keeping.backed_up_ms
     if desk.backups and now.at_ms - last > OLD_MS:
         yield Line(kind="backup", title="", state="backup_old" if last else "backup_none", names={}, since_ms=last)
+
+
+def _hub(desk: Desk, now: Now) -> Iterator[Line]:
+    """The department's hub was not reached for as long as policy allows, or does not take this station's log on."""
+    hub = desk.hub
+    if hub is None:
+        return
+    hours = (now.at_ms - hub.ok_ms) // 3_600_000
+    if hours >= desk.policy.offline_warn_hours:
+        names: dict[str, object] = {"hours": hours, "n": hub.waiting}
+        yield Line(kind="hub", title="", state="hub_away", names=names, since_ms=hub.ok_ms)
+    if hub.verdict in HUB_VERDICTS:
+        yield Line(kind="hub", title="", state=f"hub_{hub.verdict}", names={"n": hub.waiting})
 
 
 def _typical(desk: Desk) -> Iterator[Line]:

@@ -1,0 +1,75 @@
+"""The hub's courier as the running station has it: what came is taken in here, and how it stands is told the desk."""
+
+import logging
+from collections.abc import Iterator
+
+from kiosk.core.desk import HubState
+from kiosk.core.stamp import Kept
+from kiosk.store.bench_store import Outage
+from kiosk.store.heard import Heard
+from kiosk.sync.courier import Courier
+
+log = logging.getLogger(__name__)
+
+
+class Post:
+    """Takes in what the courier brought. None: this station has no hub."""
+
+    def __init__(self, courier: Courier | None, heard: Heard, *, began_ms: int) -> None:
+        self._courier, self._heard, self._began_ms = courier, heard, began_ms
+
+    def __bool__(self) -> bool:
+        return self._courier is not None
+
+    def start(self) -> None:
+        """Let the courier set out."""
+        if self._courier is not None:
+            self._courier.start()
+
+    def news(self) -> Iterator[tuple[str, list[Kept]]]:
+        """What others kept since, a station at a time; kept here before it is given."""
+        if self._courier is None:
+            return
+        segments = self._courier.take()
+        for segment in segments:
+            try:
+                taken = self._heard.take(
+                    segment.origin,
+                    segment.rows,
+                    was=segment.was,
+                    public_key=segment.public_key,
+                    head=segment.head,
+                )
+            except Outage as fault:
+                log.info("what the hub tells of %s is not taken in: %s", segment.bench, fault)
+                continue
+            by_station: dict[str, list[Kept]] = {}
+            for station, kept in taken:
+                by_station.setdefault(station, []).append(kept)
+            yield from by_station.items()
+        if segments:
+            self._courier.nudge()  # there may be more
+
+    def sent(self) -> None:
+        """Something was kept here: it need not wait for the next round."""
+        if self._courier is not None:
+            self._courier.nudge()
+
+    def state(self) -> HubState | None:
+        """How far the hub is away. Counted from this start where it never answered."""
+        if self._courier is None:
+            return None
+        now = self._courier.state
+        verdict = now.verdicts[0] if now.verdicts else None
+        return HubState(
+            ok_ms=now.ok_ms or self._began_ms,
+            waiting=now.waiting,
+            said=now.said,
+            verdict=verdict.kind if verdict else "",
+        )
+
+    def close(self) -> None:
+        """Call the courier home."""
+        if self._courier is not None:
+            self._courier.stop()
+            self._courier = None

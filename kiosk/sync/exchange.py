@@ -1,0 +1,201 @@
+"""One round with a hub: send what it lacks of the own log, fetch what moved in the others'.
+
+The hub's head is the truth, asked for anew each time; what was once acknowledged is not remembered. So a hub that was
+set back to an older state is sent everything again, and a reply that was lost changes nothing.
+"""
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Any, Protocol
+
+from kiosk.store.chain import holds
+from kiosk.store.keys import SignedHead
+from kiosk.sync.hub import BATCH, Answer, HubHead
+from kiosk.sync.own import Stretch
+from kiosk.sync.segment import Segment
+
+
+class Door(Protocol):
+    """What a round needs of a hub; `kiosk.sync.hub.Hub` is one."""
+
+    def heads(self) -> Mapping[str, HubHead]: ...
+    def pull(self, origin: str, after: int, limit: int) -> list[tuple[Any, ...]]: ...
+    def push(
+        self, origin: str, rows: Sequence[Sequence[Any]], *, sent_ms: int, signed: SignedHead | None = None
+    ) -> Answer: ...
+
+
+class Own(Protocol):
+    """What a round needs of the own log; `kiosk.sync.own.OwnLog` is one."""
+
+    def stretches(self) -> list[Stretch]: ...
+    def rows(self, after: int, last: int, limit: int) -> list[Any]: ...
+    def hash_of(self, seq: int) -> bytes | None: ...
+    def signed(self, origin: str) -> SignedHead | None: ...
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Verdict:
+    """Why a log of this bench does not go on at the hub, or what else a person has to know.
+
+    unknown: the hub was not told of this log · fork: the hub holds another event `seq` · retired: nothing more is taken
+    · damaged: event `seq` does not hold here · garbled: it holds here, and came damaged twice · ahead: the hub holds
+    more than this bench, up to `seq`
+    """
+
+    origin: str
+    kind: str
+    seq: int = 0
+
+
+@dataclass(slots=True, kw_only=True)
+class Sent:
+    """What came of sending: rows sent, rows that still wait, and what has to be said."""
+
+    rows: int = 0
+    waiting: int = 0
+    verdicts: list[Verdict] = field(default_factory=list)
+
+
+def send_own(own: Own, hub: Door, *, sent_ms: Callable[[], int], stop: Callable[[], bool] = lambda: False) -> Sent:
+    """Send what the hub lacks of every own log, the oldest first. Raises Outage."""
+    sent, heads = Sent(), hub.heads()
+    for stretch in own.stretches():
+        head = heads.get(stretch.origin)
+        if head is None:
+            if stretch.last > stretch.after:
+                sent.verdicts.append(Verdict(origin=stretch.origin, kind="unknown"))
+                sent.waiting += stretch.last - stretch.after
+            continue
+        at = _Sending(own, hub, stretch, head, sent_ms)
+        if at.meets():
+            at.go(stop)
+        sent.rows += at.count
+        sent.waiting += max(0, stretch.last - at.seq)
+        sent.verdicts += at.verdicts
+    return sent
+
+
+class _Sending:
+    """One stretch on its way to the hub. `seq`: how far the hub has it."""
+
+    def __init__(self, own: Own, hub: Door, stretch: Stretch, head: HubHead, sent_ms: Callable[[], int]) -> None:
+        self._own, self._hub, self._stretch, self._head, self._sent_ms = own, hub, stretch, head, sent_ms
+        self.seq, self.count = head.seq, 0
+        self.verdicts: list[Verdict] = []
+        self._signed = own.signed(stretch.origin)
+
+    def _say(self, kind: str, seq: int = 0) -> None:
+        self.verdicts.append(Verdict(origin=self._stretch.origin, kind=kind, seq=seq))
+
+    def meets(self) -> bool:
+        """Do both hold the same event where the shorter one ends? Says so where they do not."""
+        last, head = self._stretch.last, self._head
+        if head.state == "retired":
+            self._say("retired")
+            return False
+        if head.seq > last:
+            theirs = self._theirs(last)
+            same = theirs is None or theirs == self._own.hash_of(last)
+            if same:
+                self._say("ahead", head.seq)
+        else:
+            same = head.seq == self._stretch.after or head.h == self._own.hash_of(head.seq)
+        if head.state == "forked" or not same:
+            self._forked(min(head.seq, last), same=same)
+            return False
+        return head.seq <= last
+
+    def _theirs(self, seq: int) -> bytes | None:
+        if seq <= self._stretch.after:
+            return None
+        return bytes(self._hub.pull(self._stretch.origin, seq - 1, 1)[0][15])
+
+    def _forked(self, differs: int, *, same: bool) -> None:
+        """Find where the branches part, and send the own one for the record: the hub keeps both."""
+        alike = self._stretch.after
+        if same:  # another branch came, and this is the one that the hub took in first
+            self._say("fork", differs)
+            return
+        while differs - alike > 1:
+            middle = (alike + differs) // 2
+            if self._theirs(middle) == self._own.hash_of(middle):
+                alike = middle
+            else:
+                differs = middle
+        self._say("fork", differs)
+        after = alike
+        while rows := self._own.rows(after, self._stretch.last, BATCH):
+            if self._push(rows).code != "fork":
+                return
+            after = rows[-1][0]
+
+    def go(self, stop: Callable[[], bool]) -> None:
+        """Send batch by batch until the hub has it all, or something has to be said."""
+        again = gaps = 0
+        while self.seq < self._stretch.last and not stop():
+            rows = self._own.rows(self.seq, self._stretch.last, BATCH)
+            answer = self._push(rows)
+            if answer.code == "ok":
+                self.count += max(0, answer.seq - self.seq)
+                self.seq, again = answer.seq, 0
+            elif answer.code == "gap" and gaps < 3:  # the hub was set back meanwhile
+                self.seq, gaps = answer.seq, gaps + 1
+            elif answer.code == "badhash" and not again:
+                again = 1
+            elif answer.code in {"fork", "forked"}:
+                at = min(answer.seq, self._stretch.last)
+                self._forked(at, same=self._theirs(at) == self._own.hash_of(at))
+                return
+            else:
+                bad = answer.seq if answer.code == "badhash" else self.seq + 1
+                self._say(self._why(bad), bad)
+                return
+        self._sign()
+
+    def _push(self, rows: Sequence[Any]) -> Answer:
+        signed = self._signed if self._signed and self._signed.seq <= rows[-1][0] else None
+        return self._hub.push(self._stretch.origin, rows, sent_ms=self._sent_ms(), signed=signed)
+
+    def _sign(self) -> None:
+        """A head that was signed after its event was sent follows it."""
+        known = self._head.signed.seq if self._head.signed else 0
+        if self._signed and known < self._signed.seq <= self._head.seq:
+            self._push(self._own.rows(self._signed.seq - 1, self._signed.seq, 1))
+
+    def _why(self, bad: int) -> str:
+        """A row that did not hold at the hub, twice: does it hold here?"""
+        before, rows = self._own.hash_of(bad - 1), self._own.rows(bad - 1, bad, 1)
+        sound = before is not None and rows and holds(before, self._stretch.origin, rows[0])
+        return "garbled" if sound else "damaged"
+
+
+def fetch_others(
+    hub: Door, known: Mapping[str, int], *, own: frozenset[str], limit: int, heads: Mapping[str, HubHead] | None = None
+) -> list[Segment]:
+    """What moved in the logs of others after what is known here, at most `limit` rows in all. Raises Outage."""
+    out: list[Segment] = []
+    for origin, head in sorted((heads or hub.heads()).items(), key=_base):
+        after = known.get(origin, head.after_seq)
+        if origin in own or head.seq <= after or limit <= 0:
+            continue
+        rows = hub.pull(origin, after, limit)
+        limit -= len(rows)
+        out.append(_segment(head, rows))
+    return out
+
+
+def fetch_back(hub: Door, origin: str, after: int, limit: int) -> Segment:
+    """Own events that the hub holds and this bench lost. Raises Outage."""
+    return _segment(hub.heads()[origin], hub.pull(origin, after, limit))
+
+
+def _segment(head: HubHead, rows: Sequence[Sequence[Any]]) -> Segment:
+    return Segment(
+        origin=head.origin, bench=head.bench, public_key=head.public_key, was=head.was, rows=rows, head=head.signed
+    )
+
+
+def _base(item: tuple[str, HubHead]) -> tuple[int, str]:
+    """A log that follows another comes after it."""
+    return (item[1].after_seq, item[0])

@@ -1,0 +1,81 @@
+"""This bench's own log as the hub's courier reads it: a connection of its own that only reads, for its own thread."""
+
+from pathlib import Path
+from typing import Any, NamedTuple
+
+from sqlite_utils.utils import sqlite3
+
+from kiosk.store.chain import COLUMNS, FIRST
+from kiosk.store.database import FILE
+from kiosk.store.keys import SignedHead
+from kiosk.store.outage import outages
+
+_ROW = ", ".join(COLUMNS)
+_ROWS = f"SELECT {_ROW} FROM event WHERE seq > ? AND seq <= ? ORDER BY seq LIMIT ?"  # noqa: S608
+_HASH = "SELECT h FROM event WHERE seq = ?"
+_LAST = "SELECT coalesce(max(seq), 0) FROM event"
+_ORIGINS = "SELECT after_seq, origin, was_h FROM incarnation ORDER BY n"
+_HEARD = "SELECT origin, max(seq) FROM remote_event GROUP BY origin"
+_SIGNED = "SELECT seq, h, hlc, at_ms, sig FROM signed_head WHERE origin = ? ORDER BY seq DESC LIMIT 1"
+
+
+class Stretch(NamedTuple):
+    """What one origin wrote of this log: the numbers after `after` up to `last`. `was_h`: the hash of `after`."""
+
+    origin: str
+    after: int
+    last: int
+    was_h: bytes
+
+
+class OwnLog:
+    """The log of this store, read. Made, used and closed on one thread. Every method raises Outage."""
+
+    def __init__(self, folder: Path) -> None:
+        with outages():
+            self._connection = sqlite3.connect(
+                f"{(folder / FILE).resolve().as_uri()}?mode=ro", uri=True, isolation_level=None
+            )
+            self._connection.execute("PRAGMA query_only = ON")
+            self._connection.execute("PRAGMA wal_autocheckpoint = 0")
+
+    def stretches(self) -> list[Stretch]:
+        """Every origin of this log in order, each with the numbers that it wrote."""
+        with outages():
+            begun = self._connection.execute(_ORIGINS).fetchall()
+            last = self._connection.execute(_LAST).fetchone()[0]
+        ends = [*(after for after, _, _ in begun[1:]), last]
+        return [
+            Stretch(origin, after, end, was_h or FIRST)
+            for (after, origin, was_h), end in zip(begun, ends, strict=True)
+            if end >= after
+        ]
+
+    def rows(self, after: int, last: int, limit: int) -> list[Any]:
+        """The rows after a number and up to `last`, at most so many."""
+        with outages():
+            return self._connection.execute(_ROWS, (after, last, limit)).fetchall()
+
+    def hash_of(self, seq: int) -> bytes | None:
+        """The hash of one event; of the number 0, that before the first."""
+        with outages():
+            found = self._connection.execute(_HASH, (seq,)).fetchone()
+        return found[0] if found else None if seq else FIRST
+
+    def heard(self) -> dict[str, int]:
+        """The last number taken in of each log of others."""
+        with outages():
+            return dict(self._connection.execute(_HEARD).fetchall())
+
+    def signed(self, origin: str) -> SignedHead | None:
+        """The newest signed head of one of the own origins."""
+        with outages():
+            found = self._connection.execute(_SIGNED, (origin,)).fetchone()
+        if found is None:
+            return None
+        seq, h, hlc, at_ms, sig = found
+        return SignedHead(origin=origin, seq=seq, h=h, hlc=hlc, at_ms=at_ms, sig=sig)
+
+    def close(self) -> None:
+        """Let go of the file."""
+        self._connection.close()
