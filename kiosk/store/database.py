@@ -71,9 +71,11 @@ class Store:
 
     def close(self) -> None:
         """Close the file and let another process have it. Closing twice does nothing."""
-        if hasattr(self, "db"):
-            self.db.conn.close()
-        self._lock.close()
+        try:
+            if hasattr(self, "db"):
+                self.db.conn.close()
+        finally:
+            self._lock.close()
 
     def reopen(self) -> None:
         """Open the file anew after an outage in doubt, still holding the lock. Raises Outage."""
