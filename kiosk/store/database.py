@@ -106,9 +106,10 @@ class Store:
             raise
 
     def _open(self) -> Database:
+        files = migrations()
+        _look_first(self.folder / FILE, len(files))
         connection = sqlite3.connect(str(self.folder / FILE), isolation_level=None)
         try:
-            files = migrations()
             _belongs_here(connection, len(files))
             db = Database(connection, execute_plugins=False)
             for name, (value, back) in _PRAGMAS.items():
@@ -144,6 +145,17 @@ def _lock(folder: Path) -> IO[bytes]:
         file.close()
         raise Outage("in_use", folder=folder.name) from fault
     return file
+
+
+def _look_first(path: Path, newest: int) -> None:
+    """Where a write-ahead log was left, look without writing: closing would take it over, into a file not ours too."""
+    if not path.with_name(f"{FILE}-wal").exists():
+        return
+    reader = sqlite3.connect(f"{path.resolve().as_uri()}?mode=ro", uri=True)
+    try:
+        _belongs_here(reader, newest)
+    finally:
+        reader.close()
 
 
 def _belongs_here(connection: sqlite3.Connection, newest: int) -> None:

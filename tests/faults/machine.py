@@ -54,9 +54,10 @@ class Rows:
 class Connection:
     """A connection as kiosk/store uses one."""
 
-    def __init__(self, path: str, vfs: str) -> None:
+    def __init__(self, path: str, vfs: str, *, uri: bool = False) -> None:
+        flags = apsw.SQLITE_OPEN_READONLY | apsw.SQLITE_OPEN_URI if uri else None
         with _said():
-            self._of = apsw.Connection(path, vfs=vfs or None)
+            self._of = apsw.Connection(path, vfs=vfs or None, **({"flags": flags} if flags else {}))
 
     def execute(self, sql: str, values: Sequence[Value] = ()) -> Rows:
         with _said():
@@ -82,8 +83,8 @@ class Connection:
 def stand_in(vfs: str = "") -> None:
     """From here on kiosk/store opens its files with apsw, through the file system `vfs` ("": the machine's own)."""
 
-    def connect(path: str, **_: Value) -> Connection:
-        return Connection(path.removeprefix("file:").partition("?")[0], vfs)
+    def connect(path: str, *, uri: bool = False, **_: Value) -> Connection:
+        return Connection(path, vfs, uri=uri)
 
     version = apsw.sqlite_lib_version()
     house = SimpleNamespace(
