@@ -17,6 +17,7 @@ from kiosk.app.ears import Ears
 from kiosk.app.notebook import Notebook
 from kiosk.app.shelf import keep_with_room
 from kiosk.app.tidy import Tidy
+from kiosk.app.watch import Watch, keep_events
 from kiosk.core import commands as c
 from kiosk.core import events as e
 from kiosk.core.agenda import next_step
@@ -90,6 +91,7 @@ class Kiosk(QObject):
             small=window.small,
         )
         self.session.after.append(self._effects)
+        self._watch = Watch(store, self.session, clock)
         self._worker = ThreadPoolExecutor(max_workers=1, thread_name_prefix="slow")
         self._on_the_way: set[Paper] = set()
         self._came: dict[Paper, tuple[str, str]] = {}  # what came of a paper, until the log has it
@@ -217,6 +219,11 @@ class Kiosk(QObject):
         known = directory(session.desk.catalogue, tickets=partial(taken_for_ticket, session.bench, session.desk))
         self.send(c.Scanned(meaning=read_text(raw, known), typed=typed))
 
+    def scan_broke_off(self) -> None:
+        """The scanner was pulled out in mid-code: half a code is none."""
+        self.session.notice = ("notice.scan_broke", {})
+        self.repaint()
+
     def typed(self, purpose: str, text: str) -> None:
         """A number typed in the scanner's stead."""
         del purpose
@@ -279,6 +286,8 @@ class Kiosk(QObject):
             self.store.records.put_down()
         except Outage as fault:
             log.info("heartbeat not kept: %s", fault)
+        if self._watch.look():
+            self.repaint()
         self._tell_papers()
 
     def look_for_quiet(self) -> None:
@@ -298,7 +307,7 @@ class Kiosk(QObject):
 
     def _keep(self, kepts: Sequence[Kept]) -> None:
         try:
-            self.store.keep(kepts)
+            keep_events(self.store, kepts)
         except Outage as fault:
             if fault.doubt:
                 self._recover()

@@ -47,13 +47,16 @@ class StoreShift(Shift):
         self.rng = Random(self.seed)
         self.store = BenchStore(self.folder, "B1")
         self.store.check()
-        last = self.store.last_alive()
-        self.at_ms = max(MORNING, last or 0)
+        self.at_ms = self.begins_ms()
         self.desk = replace(self.desk, records=self.store.records)
         self.session = Session(
             bench=self.store.bench(), desk=self.desk, words=resources.words(), clock=self.now, keep=self._keep
         )
         self.session.after.append(self._note)
+
+    def begins_ms(self) -> int:
+        """Wall time when the program starts."""
+        return max(MORNING, self.store.last_alive() or 0)
 
     def _keep(self, kepts: Sequence[Kept]) -> None:
         if self.before:
