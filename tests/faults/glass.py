@@ -67,6 +67,10 @@ class GlassShift(StoreShift):
         self.kiosk.start(looks_for_quiet=False)
         QApplication.processEvents()
 
+    def beat(self) -> None:
+        assert self.kiosk is not None
+        self.kiosk.heartbeat()
+
     def send(self, *sends: c.Send) -> list[e.Event]:
         assert self.kiosk is not None
         assert self.clock is not None

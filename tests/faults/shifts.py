@@ -81,4 +81,8 @@ class StoreShift(Shift):
         self.session.view()
         self.taps += 1
         if self.taps % ALIVE_EVERY == 0:
-            self.store.alive(self.at_ms)
+            self.beat()
+
+    def beat(self) -> None:
+        """The bench is up, and notes it."""
+        self.store.alive(self.at_ms)
