@@ -9,6 +9,7 @@ told something else. It must be said at the start (links, SQLite's quick check) 
 
 import json
 import sys
+import traceback
 from collections import Counter
 from collections.abc import Callable
 from pathlib import Path
@@ -18,7 +19,7 @@ from typing import Any
 from kiosk.core import pins
 from kiosk.store.bench_store import BenchStore
 from kiosk.store.database import FILE
-from kiosk.store.outage import Outage
+from kiosk.store.outage import Outage, outages
 from tests.core.department import MORNING, catalogue
 from tests.faults.shifts import StoreShift, stands
 
@@ -86,7 +87,7 @@ class Damage:
         try:
             said = self._said()
         except Exception as fault:  # noqa: BLE001
-            said = f"a bug: {type(fault).__name__}: {fault}"
+            said = f"a bug: {type(fault).__name__}: {fault} at {traceback.format_exc()[-600:]}"
         self.count[f"{kind}: {said.partition(':')[0]}"] += 1
         if said.startswith(("a bug", "unseen")):
             at = next((n for n, (a, b) in enumerate(zip(data, self.whole, strict=False)) if a != b), len(data))
@@ -104,7 +105,8 @@ class Damage:
                     return "said at the start"
                 told = seen(store)
                 bad = store.log.verify()
-                whole = store.store.db.conn.execute("PRAGMA integrity_check(1)").fetchone()[0]
+                with outages():
+                    whole = store.store.db.conn.execute("PRAGMA integrity_check(1)").fetchone()[0]
             except Outage:
                 return "said at the start"
             if bad is not None or whole != "ok":

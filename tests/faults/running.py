@@ -11,6 +11,8 @@ from typing import Any
 import pytest
 
 ROOT = Path(__file__).resolve().parents[2]
+PATIENCE_S = 900
+"""A program that is not done by then hangs; on a busy machine it may take many times what it takes on an idle one."""
 
 
 def command(module: str, *args: object) -> list[str]:
@@ -21,7 +23,7 @@ def begin(module: str, *args: object) -> subprocess.Popen[str]:
     return subprocess.Popen(command(module, *args), cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True)
 
 
-def found(run: subprocess.Popen[str], timeout: float = 110) -> dict[str, Any]:
+def found(run: subprocess.Popen[str], timeout: float = PATIENCE_S) -> dict[str, Any]:
     """What the program found. A program that ends badly fails the test with what it complained of."""
     said, complained = run.communicate(timeout=timeout)
     assert run.returncode == 0, complained
@@ -29,7 +31,7 @@ def found(run: subprocess.Popen[str], timeout: float = 110) -> dict[str, Any]:
     return told
 
 
-def run(module: str, *args: object, timeout: float = 110) -> dict[str, Any]:
+def run(module: str, *args: object, timeout: float = PATIENCE_S) -> dict[str, Any]:
     return found(begin(module, *args), timeout)
 
 

@@ -6,7 +6,7 @@ import pytest
 
 from tests.faults.running import run
 
-pytestmark = pytest.mark.slow
+pytestmark = [pytest.mark.slow, pytest.mark.timeout(1000)]
 
 
 @pytest.mark.parametrize(("kind", "key"), [("once", "disk"), ("for_good", "disk"), ("full", "disk_full")])

@@ -12,16 +12,16 @@ from kiosk.store.bench_store import BenchStore
 from kiosk.store.database import FILE
 from kiosk.store.log import Row
 from kiosk.store.outage import Outage
-from tests.faults.running import ROOT, many, run
+from tests.faults.running import PATIENCE_S, ROOT, many, run
 from tests.faults.shifts import StoreShift
 
 FLIPS = many("FLIPS", 400)
 
 
 @pytest.mark.slow
-@pytest.mark.timeout(120 + FLIPS // 10)
+@pytest.mark.timeout(1000 + FLIPS // 10)
 def test_no_flipped_bit_torn_page_or_cut_changes_what_is_read_without_being_said(quick: Path) -> None:
-    told = run("flips", quick, FLIPS, 1, timeout=100 + FLIPS / 10)
+    told = run("flips", quick, FLIPS, 1, timeout=PATIENCE_S + FLIPS // 10)
     print(told)  # noqa: T201
     assert told["first"] == []
     assert told["wrong"] == 0
@@ -76,6 +76,7 @@ def _copy(folder: Path, name: str) -> Path:
 
 
 @pytest.mark.slow
+@pytest.mark.timeout(1000)
 def test_a_write_ahead_log_taken_away_swapped_or_of_before_never_mixes_into_the_log(left: Path) -> None:
     """The log then ends early, as a file put back does; its links can not tell that. The newest signed head does."""
     truth = _rows(_copy(left, "whole"))
@@ -100,6 +101,7 @@ def test_a_write_ahead_log_taken_away_swapped_or_of_before_never_mixes_into_the_
 
 
 @pytest.mark.slow
+@pytest.mark.timeout(1000)
 def test_a_flipped_bit_in_the_write_ahead_log_ends_the_log_early_and_changes_nothing(left: Path) -> None:
     truth = _rows(_copy(left, "whole"))
     assert isinstance(truth, list)
@@ -117,6 +119,7 @@ def test_a_flipped_bit_in_the_write_ahead_log_ends_the_log_early_and_changes_not
 
 
 @pytest.mark.slow
+@pytest.mark.timeout(1000)
 def test_a_page_of_zeros_in_the_log_is_said_by_the_start_of_the_program_itself(quick: Path) -> None:
     shift = StoreShift(folder=quick / "store", seed=8)
     shift.begin()

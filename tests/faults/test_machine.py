@@ -24,6 +24,7 @@ def not_saved(outage: str) -> list[str]:
 
 
 @pytest.mark.slow
+@pytest.mark.timeout(1000)
 def test_a_full_disk_is_said_on_the_screen_and_the_ballast_lets_the_work_go_on_before(tmp_path: Path) -> None:
     disk = tmp_path / "disk"
     told = run_behind(f"mkdir {disk} && mount -t tmpfs -o size=12m none {disk}", "trouble", disk / "store", "full")
@@ -37,6 +38,7 @@ def test_a_full_disk_is_said_on_the_screen_and_the_ballast_lets_the_work_go_on_b
 
 
 @pytest.mark.slow
+@pytest.mark.timeout(1000)
 def test_a_store_that_another_program_writes_to_is_said_after_five_seconds_and_taps_go_on_after(quick: Path) -> None:
     told = run("trouble", quick / "store", "busy")
     print(told)  # noqa: T201
@@ -46,6 +48,7 @@ def test_a_store_that_another_program_writes_to_is_said_after_five_seconds_and_t
 
 
 @pytest.mark.slow
+@pytest.mark.timeout(1000)
 def test_a_reader_that_does_not_let_go_stops_no_tap_and_the_growing_log_is_said(quick: Path) -> None:
     told = run("trouble", quick / "store", "reader")
     print(told)  # noqa: T201
@@ -57,6 +60,7 @@ def test_a_reader_that_does_not_let_go_stops_no_tap_and_the_growing_log_is_said(
 
 
 @pytest.mark.slow
+@pytest.mark.timeout(1000)
 def test_a_read_only_disk_is_said_by_the_program_itself_and_harms_nothing(tmp_path: Path) -> None:
     folder = tmp_path / "store"
     store = BenchStore(folder, "B1")
