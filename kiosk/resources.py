@@ -86,10 +86,18 @@ def tongues() -> Mapping[str, Tongue]:
             words=words(code),
             findings=findings(code),
             types=item_types(code),
-            sentences=tuple(_own_words("sentences", code).items()),  # type: ignore[arg-type]
+            sentences=(*_own_words("sentences", code).items(), *_outages(code)),  # type: ignore[arg-type]
         )
         for code in CHOICES["language"]
     }
+
+
+def _outages(language: str) -> tuple[tuple[str, str], ...]:
+    """What the store says of the machine under it, as it says it and in this language."""
+    if language == "en":
+        return ()
+    own = words(language)
+    return tuple((text, own.say(key)) for key, text in words().texts.items() if key.startswith("outage."))
 
 
 @cache

@@ -12,18 +12,10 @@ import pytest
 from PySide6.QtGui import QFontDatabase
 from PySide6.QtWidgets import QApplication
 
-from kiosk import pins
 from kiosk.places import RESOURCES
+from tests.cost import CHEAP, REAL, charge
 
-REAL_COST = (pins.PINS.memory, pins.PINS.passes, pins.PINS.lanes, pins._N)
-CHEAP = (8, 1, 1, 16)  # a PIN is tried in microseconds: hundreds of tests sign somebody in
-
-
-def _cost(memory: int, passes: int, lanes: int, scrypt_n: int) -> None:
-    pins.PINS.memory, pins.PINS.passes, pins.PINS.lanes, pins._N = memory, passes, lanes, scrypt_n
-
-
-_cost(*CHEAP)
+charge(*CHEAP)
 
 hypothesis.settings.register_profile("same", deadline=None, derandomize=True, database=None)
 hypothesis.settings.register_profile("wide", deadline=None, max_examples=2000)  # --hypothesis-profile=wide
@@ -52,9 +44,9 @@ def qapp(qapp: QApplication) -> QApplication:
 @pytest.fixture
 def real_pins() -> Iterator[None]:
     """PINs cost what they cost in the product."""
-    _cost(*REAL_COST)
+    charge(*REAL)
     yield
-    _cost(*CHEAP)
+    charge(*CHEAP)
 
 
 class _Lines(logging.Handler):

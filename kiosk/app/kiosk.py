@@ -8,17 +8,18 @@ from functools import partial
 from importlib import import_module
 from itertools import chain
 from pathlib import Path
-from typing import Any
 
-from PySide6.QtCore import QCoreApplication, QEvent, QObject, QTimer, Signal
+from PySide6.QtCore import QObject, QTimer, Signal
 
 from kiosk import resources
 from kiosk.app.ears import Ears
 from kiosk.app.keeper import BackupPlan, Keeper
 from kiosk.app.notebook import Notebook
 from kiosk.app.post import Post
+from kiosk.app.printing import Printing
 from kiosk.app.shelf import keep_with_room
 from kiosk.app.tidy import Tidy
+from kiosk.app.watch import Watch, keep_events
 from kiosk.core import commands as c
 from kiosk.core import events as e
 from kiosk.core.agenda import next_step
@@ -31,15 +32,12 @@ from kiosk.core.stamp import Kept, local_time
 from kiosk.core.views import AskView, View
 from kiosk.desk import directory
 from kiosk.devices.clock import Clock
-from kiosk.paper.printer import Printer, PrinterDown
+from kiosk.paper.printer import Printer
 from kiosk.store.bench_store import BenchStore, Outage
 from kiosk.sync.courier import Courier
 from kiosk.ui.window import Window
 
 log = logging.getLogger(__name__)
-
-Paper = tuple[str, str, int]
-"""Kind, number, copy."""
 
 ALIVE_EVERY_MS = 20_000
 SETTLE_AFTER_MS = 1_000
@@ -63,7 +61,6 @@ class Shelves:
 class Kiosk(QObject):
     """One bench, running. Everything that happens comes in through `send`."""
 
-    printed = Signal(str, str, int, str, str)
     painted = Signal()
     damaged = Signal()
 
@@ -82,7 +79,7 @@ class Kiosk(QObject):
         courier: Courier | None = None,
     ) -> None:
         super().__init__()
-        self.store, self.clock, self.window, self.printer, self.shelves = store, clock, window, printer, shelves
+        self.store, self.clock, self.window, self.shelves = store, clock, window, shelves
         self.ears = Ears(beside, store.heard)
         self.post = Post(courier, store.heard, began_ms=clock.now().at_ms)
         self.session = Session(
@@ -96,18 +93,18 @@ class Kiosk(QObject):
             small=window.small,
         )
         self.session.after.append(self._effects)
+        self._watch = Watch(store, self.session, clock)
         self._worker = ThreadPoolExecutor(max_workers=1, thread_name_prefix="slow")
         self.keeper = Keeper(store, clock, self._worker, self.session.send, backups)
         self.session.after.append(self.keeper.after)
-        self._on_the_way: set[Paper] = set()
-        self._came: dict[Paper, tuple[str, str]] = {}  # what came of a paper, until the log has it
+        self.printing = Printing(self.session, printer, self._worker)
+        self.printing.told.connect(self.repaint)
         self._last_touch = clock.steady_ms()
         window.sent.connect(self.send)
         window.typed.connect(self.typed)
         window.picture_chosen.connect(self.picture_chosen)
         window.set_pictures(self.pictures)
         window.set_kept(self.still)
-        self.printed.connect(self._printed)
         self.damaged.connect(self._say_damaged)
         self._tidy = Tidy(self)
         self._shown: View | None = None
@@ -115,7 +112,7 @@ class Kiosk(QObject):
         self._next.timeout.connect(self._paint_next)
         window.minute_turned.connect(self._next.start)  # what was painted ahead shows the time before
         self._settle = QTimer(self, singleShot=True, interval=SETTLE_AFTER_MS)
-        self._settle.timeout.connect(self._tell_papers)
+        self._settle.timeout.connect(self.printing.tell)
         self._heart = QTimer(self, interval=ALIVE_EVERY_MS)
         self._heart.timeout.connect(self.heartbeat)
         self._ahead = QTimer(self, singleShot=True, interval=AHEAD_AFTER_MS)
@@ -174,8 +171,7 @@ class Kiosk(QObject):
     def stop(self) -> None:
         """Let the running print end and close the store."""
         self._still()
-        QCoreApplication.sendPostedEvents(self, QEvent.Type.MetaCall)  # what came of the last print is noted
-        self.printed.disconnect(self._printed)
+        self.printing.end()
         self.keeper.sign()
         self.store.rest()
         self.store.close()
@@ -192,7 +188,7 @@ class Kiosk(QObject):
     def drop(self) -> None:
         """Stop as a power cut does: let go of the store's file, and tidy nothing."""
         self._still()
-        self.printed.disconnect(self._printed)
+        self.printing.drop()
         self.store.close()
         self._tidy.stop()
         self.window.hide()
@@ -227,6 +223,11 @@ class Kiosk(QObject):
         session = self.session
         known = directory(session.desk.catalogue, tickets=partial(taken_for_ticket, session.bench, session.desk))
         self.send(c.Scanned(meaning=read_text(raw, known), typed=typed))
+
+    def scan_broke_off(self) -> None:
+        """The scanner was pulled out in mid-code: half a code is none."""
+        self.session.notice = ("notice.scan_broke", {})
+        self.repaint()
 
     def typed(self, purpose: str, text: str) -> None:
         """A number typed in the scanner's stead."""
@@ -292,7 +293,9 @@ class Kiosk(QObject):
         except Outage as fault:
             log.info("heartbeat not kept: %s", fault)
         self.keeper.beat()
-        self._tell_papers()
+        if self._watch.look():
+            self.repaint()
+        self.printing.tell()
 
     def look_for_quiet(self) -> None:
         """Sign out after quiet. First aid is never locked, and the work stays."""
@@ -307,11 +310,11 @@ class Kiosk(QObject):
 
     def busy(self) -> bool:
         """Is a paper still on its way?"""
-        return bool(self._on_the_way)
+        return self.printing.busy()
 
     def _keep(self, kepts: Sequence[Kept]) -> None:
         try:
-            self.store.keep(kepts)
+            keep_events(self.store, kepts)
         except Outage as fault:
             if fault.doubt:
                 self._recover()
@@ -331,7 +334,7 @@ class Kiosk(QObject):
         for kept in kepts:
             match kept.event:
                 case e.PrintAsked():
-                    self._print(kept.event, kept.stamp.trip)
+                    self.printing.print(kept.event, kept.stamp.trip)
                 case e.SignedOut() | e.Packed() | e.TrayBack():
                     self._snapshot()
                 case _:
@@ -342,60 +345,6 @@ class Kiosk(QObject):
             self.store.snapshot(self.session.bench)
         except Outage as fault:
             log.info("no snapshot: %s", fault)
-
-    def _print(self, asked: e.PrintAsked, trip_id: str | None) -> None:
-        trip, glance = self.session.bench.trips.get(trip_id or ""), self.session.paper_glance()
-        name = asked.number + (f"-copy-{asked.copy + 1}" if asked.copy else "")
-
-        def work() -> None:
-            from kiosk.core.composing import Order, ReportOrder, compose, compose_off_trip
-            from kiosk.paper.render import render
-
-            where, why = "", ""
-            mark = glance.words.say("rail.practice") if glance.desk.practice else ""
-            language = glance.desk.policy.house_language
-            names: dict[str, Any] = {"doc": asked.doc, "number": asked.number, "copy": asked.copy}
-            try:
-                paper = (
-                    compose(glance, Order(trip=trip, **names))
-                    if trip
-                    else compose_off_trip(glance, ReportOrder(about=asked.about, **names))
-                )
-                where = self.printer.print(asked.doc, name, render(paper, mark=mark, language=language)).where
-            except PrinterDown as down:
-                why = str(down)
-            except Exception:
-                log.exception("the paper %s could not be made", name)
-                why = self.session.words.say("print.not_made")
-            self.printed.emit(asked.doc, asked.number, asked.copy, where, why)
-
-        self._on_the_way.add((asked.doc, asked.number, asked.copy))
-        self._worker.submit(work)
-
-    def _printed(self, doc: str, number: str, copy: int, where: str, why: str) -> None:
-        paper = (doc, number, copy)
-        self._on_the_way.discard(paper)
-        self._came[paper] = (where, why)
-        self._tell_papers()
-        self.repaint()
-
-    def _tell_papers(self) -> None:
-        """Tell the bench what came of each paper, again until it is kept; of one nobody prints, that it is lost."""
-        waiting = self._papers_asked()
-        for paper in waiting - self._on_the_way:
-            where, why = self._came.get(paper, ("", "stopped"))
-            doc, number, copy = paper
-            self.session.send(c.PrintCame(doc=doc, number=number, copy=copy, where=where, why=why))
-        if waiting - self._on_the_way:
-            self.repaint()
-        still = self._papers_asked()
-        self._came = {paper: came for paper, came in self._came.items() if paper in still}
-
-    def _papers_asked(self) -> set[Paper]:
-        """The papers of which the log does not say yet what came of them."""
-        bench = self.session.bench
-        jobs = chain(bench.jobs, *(trip.jobs for trip in bench.trips.values()))
-        return {(job.doc, job.number, job.copy) for job in jobs if not job.settled and not job.why}
 
     def step(self) -> str:
         """The kind of the next step, for rehearsal and tests."""

@@ -20,16 +20,18 @@ from kiosk.core.catalogue import Catalogue
 from kiosk.core.exposure import FirstAidWords
 from kiosk.core.stamp import local_time
 from kiosk.desk import make_desk
-from kiosk.devices.clock import Clock, SystemClock
+from kiosk.devices.clock import Clock, SystemClock, WatchedClock
 from kiosk.devices.scanner import Scanner
 from kiosk.facility import FILE as FIRST_AID
 from kiosk.facility import NotFilledIn, first_aid_words
 from kiosk.paper.printer import FolderPrinter, Printer, QueuePrinter
 from kiosk.pins import hash_pin
 from kiosk.places import RESOURCES
+from kiosk.store.ballast import put_by
 from kiosk.store.bench_store import BenchStore
 from kiosk.store.database import FILE
 from kiosk.store.heard import PRACTICE
+from kiosk.store.trusted import last_trusted_ms
 from kiosk.sync.courier import Courier
 from kiosk.sync.entry import FILE as ENTRY
 from kiosk.sync.entry import keys_of, read_entry
@@ -69,11 +71,13 @@ def open_kiosk(
     app = QApplication.instance() or QApplication(sys.argv[:1])
     assert isinstance(app, QApplication)
     load_fonts()
-    clock = SystemClock()
+    clock: Clock = SystemClock()
     if demo and not practice and side == "clean" and not (folder / FILE).exists():
         tell_story(folder, bench_number)
     store = BenchStore(folder, station(side, bench_number, practice=practice))
     store.check()
+    put_by(folder)
+    clock = WatchedClock(clock, last_trusted_ms(store.store))
     catalogue = catalogue_for(store, demo=demo or practice, bench_number=bench_number, at_ms=clock.now().at_ms)
     if practice:
         catalogue = for_practice(catalogue)
@@ -112,6 +116,7 @@ def open_kiosk(
     )
     scanner = Scanner(app)
     scanner.scanned.connect(kiosk.scanned)
+    scanner.broke_off.connect(kiosk.scan_broke_off)
     kiosk.start()
     if size == (screen.width(), screen.height()):
         window.showFullScreen()

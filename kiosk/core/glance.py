@@ -33,6 +33,7 @@ class Glance:
     turn: Turn | None = None
     note: ExposureNote | None = None  # the exposure note that lies open
     notice: tuple[str, dict[str, Any]] | None = None
+    machine: str = ""  # what the machine has to say on the head rail, by its key
     small: bool = False
     settings: Settings = field(default_factory=Settings)
     house: Words | None = None
@@ -134,15 +135,23 @@ def head(g: Glance, *, title: str = "", sub: str = "") -> Head:
 
 
 def _head_notice(g: Glance) -> str:
-    """Practice, a swab lot that was taken aside, the printer, or a return that decontam looked for and did not find."""
+    """Practice, the machine, a swab lot taken aside, the printer, or a return that decontam did not find."""
     if g.desk.practice:
         return g.words.say("rail.practice")
+    if said := machine_notice(g):
+        return said
     if g.bench.swab_lot and g.bench.swab_lot in g.bench.lots_aside:
         return g.words.say("kit.lot.rail", lot=g.bench.swab_lot)
     if g.bench.printer_down:
         return g.words.say("rail.printer_down")
     lost = next((each for each in waiting(g.bench, g.desk) if not each.station and each.back.not_here_ms), None)
     return g.words.say("rail.not_here", number=lost.number) if lost else ""
+
+
+def machine_notice(g: Glance) -> str:
+    """A clock that is to be checked, or what else the machine has to say; ""."""
+    key = g.machine if g.now.trusted else "rail.clock"
+    return g.words.say(key) if key else ""
 
 
 def _of(g: Glance, now: int, all_: int) -> str:

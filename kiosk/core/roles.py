@@ -46,7 +46,7 @@ _SENT: dict[frozenset[Role], tuple[type, ...]] = {
         *(c.WithdrawLoad, c.MarkRush, c.TellNotBefore, c.Cosign, c.RuleConflict),
         c.SeeIncarnation,
     ),
-    AT_DESK: (c.RunLookback, c.DrawAudit, c.IssueForms),
+    AT_DESK: (c.RunLookback, c.DrawAudit, c.IssueForms, c.SayClockRight),
     frozenset(): (c.BeginDepartment, c.NoteUnsigned),
 }  # fmt: skip
 

@@ -55,6 +55,7 @@ class Session:
     turn: c.Turn | None = None
     note: ExposureNote | None = None
     notice: tuple[str, dict[str, Any]] | None = None
+    machine: str = ""  # what the machine has to say on the head rail, by its key
     after: list[Callable[[Sequence[Kept]], None]] = field(default_factory=list)
     walked: list[str] = field(default_factory=list)  # in the practice: names of what happened since a lesson began
     _left: Left | None = None
@@ -224,6 +225,7 @@ class Session:
             turn=self.turn,
             note=self.note,
             notice=self.notice,
+            machine=self.machine,
             small=self.small,
             settings=settings,
             house=self._house.words if self._house else self.words,

@@ -32,6 +32,7 @@ class Scanner(QObject):
     """
 
     scanned = Signal(str)
+    broke_off = Signal()
 
     def __init__(
         self,
@@ -49,7 +50,7 @@ class Scanner(QObject):
         self._stamp, self._clock_ms = 0, 0.0
         self._down: set[int] = set()  # taken from the widgets, not yet let go of
         self._handing_on = False
-        self._pause = QTimer(self, singleShot=True, interval=round(2 * gap_ms))
+        self._pause = QTimer(self, singleShot=True)
         self._pause.timeout.connect(self._on_pause)
         app = QCoreApplication.instance()
         assert isinstance(app, QGuiApplication)
@@ -82,7 +83,7 @@ class Scanner(QObject):
         pressed = (window, _copy(event))
         char = "" if event.isAutoRepeat() else _char(event)
         heard = self._pace.key(char, pressed, self._time(event)) if char else self._pace.other(pressed)
-        if heard.scan is None and heard.typed == (pressed,):
+        if heard.scan is None and heard.broken is None and heard.typed == (pressed,):
             self._down.discard(event.key())
             self._pause.stop()
             return False  # nothing was held back: let it go its own way
@@ -113,11 +114,13 @@ class Scanner(QObject):
 
     def _tell(self, heard: Heard[_Pressed]) -> None:
         if self._pace.waiting:
-            self._pause.start()
+            self._pause.start(round(self._pace.pause_ms))
         else:
             self._pause.stop()
         if heard.scan is not None:
             self.scanned.emit(heard.scan)
+        if heard.broken is not None:
+            self.broke_off.emit()
         for window, event in heard.typed:
             if event.type() == QEvent.Type.KeyPress:
                 self._down.discard(event.key())

@@ -83,7 +83,8 @@ class BenchStore:
             return Bench(), 0
 
     def check(self) -> None:
-        """The check of a start: the newest links of the chain. Raises Outage naming the first bad event."""
+        """The check of a start: the tables and the newest links. Raises Outage naming the first bad event."""
+        self.store.check_schema()
         bad = self.log.verify(NEWEST)
         if bad is not None:
             raise Outage("damaged_from", seq=bad)

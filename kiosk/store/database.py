@@ -4,6 +4,7 @@ import fcntl
 import uuid
 from collections.abc import Iterator
 from contextlib import contextmanager
+from functools import cache
 from pathlib import Path
 from types import TracebackType
 from typing import IO, Self
@@ -35,6 +36,8 @@ _PRAGMAS: dict[str, tuple[str, object]] = {  # name: (set to, read back as)
     "wal_autocheckpoint": ("1000", 1000),
     "temp_store": ("MEMORY", 2),
 }
+
+_SCHEMA = "SELECT type, name, tbl_name, sql FROM sqlite_schema ORDER BY type, name"
 
 
 def keeps_commits(version: tuple[int, ...]) -> bool:
@@ -81,9 +84,11 @@ class Store:
 
     def close(self) -> None:
         """Close the file and let another process have it. Closing twice does nothing."""
-        if hasattr(self, "db"):
-            self.db.conn.close()
-        self._lock.close()
+        try:
+            if hasattr(self, "db"):
+                self.db.conn.close()
+        finally:
+            self._lock.close()
 
     def reopen(self) -> None:
         """Open the file anew after an outage in doubt, still holding the lock. Raises Outage."""
@@ -91,6 +96,13 @@ class Store:
         with outages():
             self.db = self._open()
         self._doubt = False
+
+    def check_schema(self) -> None:
+        """Are the tables, indexes and triggers those that the migrations make, to the letter? Raises Outage."""
+        with outages():
+            found = self.db.conn.execute(_SCHEMA).fetchall()
+        if found != _schema(tuple(migrations())):
+            raise Outage("damaged")
 
     @contextmanager
     def transaction(self) -> Iterator[sqlite3.Connection]:
@@ -114,9 +126,10 @@ class Store:
             raise
 
     def _open(self) -> Database:
+        files = migrations()
+        _look_first(self.folder / FILE, len(files))
         connection = sqlite3.connect(str(self.folder / FILE), isolation_level=None)
         try:
-            files = migrations()
             _belongs_here(connection, len(files))
             db = Database(connection, execute_plugins=False)
             for name, (value, back) in _PRAGMAS.items():
@@ -162,6 +175,29 @@ def lock_folder(folder: Path) -> IO[bytes]:
         file.close()
         raise Outage("in_use", folder=folder.name) from fault
     return file
+
+
+def _look_first(path: Path, newest: int) -> None:
+    """Where a write-ahead log was left, look without writing: closing would take it over, into a file not ours too."""
+    if not path.with_name(f"{FILE}-wal").exists():
+        return
+    reader = sqlite3.connect(f"{path.resolve().as_uri()}?mode=ro", uri=True)
+    try:
+        _belongs_here(reader, newest)
+    except sqlite3.Error:
+        pass  # what can not be read without mending it first is looked at when it is opened
+    finally:
+        reader.close()
+
+
+@cache
+def _schema(files: tuple[Path, ...]) -> list[tuple[str | None, ...]]:
+    """The tables, indexes, triggers and views that these migrations make."""
+    made = sqlite3.connect(":memory:", isolation_level=None)
+    migrate(made, list(files))
+    schema: list[tuple[str | None, ...]] = made.execute(_SCHEMA).fetchall()
+    made.close()
+    return schema
 
 
 def _belongs_here(connection: sqlite3.Connection, newest: int) -> None:

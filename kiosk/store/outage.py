@@ -24,6 +24,9 @@ _OF_SYSTEM = {
     errno.EPERM: "read_only", errno.EIO: "disk", errno.EFBIG: "disk",
 }  # fmt: skip
 
+_CHANGED = ("Could not decode to UTF-8", "no such column", "no such table", "no such view")
+"""How SQLite speaks of text on the disk that is none, and of a name in the file that a flipped bit made another."""
+
 
 class Outage(Exception):
     """The disk, or who else holds it, does not let the work be kept. `str()` is the sentence in English.
@@ -49,7 +52,7 @@ def outages() -> Iterator[None]:
         yield
     except sqlite3.Error as fault:
         key = _OF_SQLITE.get((getattr(fault, "sqlite_errorcode", None) or 0) & 0xFF)
-        if key is None and str(fault).startswith("Could not decode to UTF-8"):  # text on the disk that is none
+        if key is None and str(fault).startswith(_CHANGED):
             key = "damaged"
         if key is None:
             raise

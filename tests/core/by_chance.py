@@ -110,7 +110,12 @@ def out_of_turn(shift: Shift) -> list[c.Send]:
     sends += [
         c.PrintReport(doc=doc, about=about) for doc in ("handover_list", "shift_summary") for about in ("", "day/x")
     ]
-    sends += [c.TryReport(doc="handover_list", number="HL-10001"), c.TakeHandover(), c.DrawAudit(many=2)]
+    sends += [
+        c.TryReport(doc="handover_list", number="HL-10001"),
+        c.TakeHandover(),
+        c.SayClockRight(),
+        c.DrawAudit(many=2),
+    ]
     sends += [c.RunLookback(kind=kind, value="W-1", why="audit") for kind in ("load", "person", "nothing")]
     sends += [c.IssueForms(kind="tray_sheet", many=n) for n in (0, 2)] + [c.EnterForm(paper="1001", tray="x")]
     sends += [c.RuleConflict(conflict="nothing", ruling="two_trays")]

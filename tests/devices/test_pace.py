@@ -68,6 +68,33 @@ def test_a_late_enter_belongs_to_the_scan_before_it() -> None:
     assert pace.key("\r", "\r", at + 400) == Heard(typed=("\r",))
 
 
+def test_a_run_that_nothing_closes_broke_off_once_a_scan_was_closed() -> None:
+    pace = Pace[str]()
+    _, _, at = press(pace, "TR-0734\r", every=8)
+    press(pace, "TR-07", every=8, start=at + 300)
+    assert pace.pause() == Heard(broken="TR-07")
+    assert press(pace, "TR-0734\r", every=8, start=at + 900)[:2] == (["TR-0734"], "")
+
+
+def test_the_same_run_once_more_is_a_scan_of_a_scanner_that_closes_none() -> None:
+    pace = Pace[str]()
+    _, _, at = press(pace, "TR-0734\r", every=8)
+    press(pace, "W-2201", every=8, start=at + 300)
+    assert pace.pause() == Heard(broken="W-2201")
+    press(pace, "W-2201", every=8, start=at + 900)
+    assert pace.pause() == Heard(scan="W-2201")
+    press(pace, "W-2202", every=8, start=at + 1500)
+    assert pace.pause() == Heard(scan="W-2202")
+
+
+def test_a_late_enter_closes_its_scan_also_where_scans_are_closed() -> None:
+    pace = Pace[str]()
+    _, _, at = press(pace, "TR-0734\r", every=8)
+    _, _, at = press(pace, "TR-0735", every=8, start=at + 300)
+    assert pace.pause_ms >= TAIL
+    assert pace.key("\r", "\r", at + 100) == Heard(scan="TR-0735")
+
+
 def test_enter_and_line_feed_after_a_scan_are_one_end() -> None:
     assert press(Pace(), "TR-0734\r\n", every=8)[:2] == (["TR-0734"], "")
 
@@ -107,9 +134,9 @@ def test_every_key_comes_out_once_typed_or_scanned_and_in_order(presses: list[tu
     for char, after in presses:
         at += after
         heard = pace.key(char, char, at)
-        out += (heard.scan or "") + "".join(heard.typed)
+        out += (heard.scan or heard.broken or "") + "".join(heard.typed)
     heard = pace.pause()
-    out += (heard.scan or "") + "".join(heard.typed)
+    out += (heard.scan or heard.broken or "") + "".join(heard.typed)
     given_in = "".join(char for char, _ in presses)
     assert out.translate({13: None, 10: None, 9: None}) == given_in.translate({13: None, 10: None, 9: None})
     remaining = iter(given_in)

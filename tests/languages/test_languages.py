@@ -16,6 +16,7 @@ from kiosk.lumen.drawing import draw_lumen
 from kiosk.lumen.planner import plan_tray
 from kiosk.places import RESOURCES
 from kiosk.store.catalogue_files import load_catalogue
+from kiosk.store.outage import Outage
 
 OTHERS = [code for code in CHOICES["language"] if code != "en"]
 SHOWN_OF_A_TYPE = ("name", "look", "trap", "together", "warning")
@@ -193,3 +194,10 @@ def test_each_language_names_itself() -> None:
     for code, tongue in resources.tongues().items():
         assert tongue.words.say("language.code") == code
         assert Path(RESOURCES / "words" / code).is_dir()
+
+
+def test_what_the_store_says_of_its_disk_is_said_in_the_language_at_the_glass() -> None:
+    tongues, words = resources.tongues, resources.words
+    told = tongues()["es"].said(str(Outage("newer", version=99, known=6)))
+    assert told == words("es").say("outage.newer", version=99, known=6)
+    assert tongues()["es"].said(str(Outage("disk_full"))) == "El disco está lleno."

@@ -239,3 +239,16 @@ def test_a_store_of_an_older_program_is_led_up_with_its_events(folder: Path, ver
     with Store(folder) as store:
         assert list(Log(store).read()) == [yes(1), yes(2)]
         assert store.db.conn.execute("PRAGMA user_version").fetchone() == (len(migrations()),)
+
+
+@pytest.mark.parametrize(
+    ("was", "now"),
+    [("an event never goes", "an event never gods"), ("offset_min", "offset_mio")],
+)
+def test_a_letter_changed_in_the_stored_tables_is_said(was: str, now: str, folder: Path) -> None:
+    Store(folder).close()
+    data = (folder / FILE).read_bytes()
+    assert was.encode() in data
+    (folder / FILE).write_bytes(data.replace(was.encode(), now.encode()))
+    with pytest.raises(Outage, match="is damaged"), Store(folder) as store:
+        store.check_schema()

@@ -29,6 +29,11 @@ class TakeHandover:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class SayClockRight:
+    """The bench's clock, which is in doubt, was read and is right."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class RuleConflict:
     """Rule on two records that cannot both be: the trip that is this tray, or two_trays."""
 
@@ -74,5 +79,6 @@ class EnterForm:
 
 
 DeskCommand = (
-    PrintReport | TryReport | TakeHandover | RuleConflict | RunLookback | DrawAudit | IssueForms | EnterForm
+    PrintReport | TryReport | TakeHandover | RuleConflict | RunLookback | DrawAudit | IssueForms | EnterForm |
+    SayClockRight
 )  # fmt: skip

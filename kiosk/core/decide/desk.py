@@ -30,6 +30,15 @@ def take_handover(pen: Pen, command: c.TakeHandover) -> None:
     pen.turn = c.Turn(page=c.Page.HANDOVER)
 
 
+def say_clock_right(pen: Pen, command: c.SayClockRight) -> None:
+    """Who works at the desk says that a clock in doubt is right: it is trusted from here on."""
+    at_the_desk(pen)
+    if pen.now.trusted:
+        raise Refused("refused.not_asked")
+    pen.write(e.ClockRight(), off_trip=True)
+    pen.turn = c.Turn(page=c.Page.DESK)
+
+
 def rule_conflict(pen: Pen, command: c.RuleConflict) -> None:
     """A supervisor rules on two records that cannot both be; both stay."""
     known = {one.conflict: one for one in waiting.same_trays(pen.bench, pen.desk)}
@@ -154,6 +163,7 @@ def _done_at(pen: Pen, clock: str) -> int:
 RULES: dict[type, Callable[[Pen, Any], None]] = {
     **PAPERS,
     c.TakeHandover: take_handover,
+    c.SayClockRight: say_clock_right,
     c.RuleConflict: rule_conflict,
     c.RunLookback: run_lookback,
     c.DrawAudit: draw_audit,

@@ -125,9 +125,14 @@ class ConflictRuled:
     ruling: str
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ClockRight:
+    """The person of the stamp read the bench's clock, which was in doubt, and says that it is right."""
+
+
 DeskEvent = (
     SummaryCounted | SummaryPrinted | HandoverPrinted | HandoverTaken | LookbackRun | AuditDrawn | FormsIssued |
-    FormEntered | SyncConflict | ConflictRuled
+    FormEntered | SyncConflict | ConflictRuled | ClockRight
 )  # fmt: skip
 
 SHIPPED: dict[str, Shipped] = {
@@ -141,4 +146,5 @@ SHIPPED: dict[str, Shipped] = {
     "form_entered": Shipped(1, FormEntered, "info"),
     "sync_conflict": Shipped(1, SyncConflict, "hold"),
     "conflict_ruled": Shipped(1, ConflictRuled, "clear"),
+    "clock_right": Shipped(1, ClockRight, "info"),
 }

@@ -2,10 +2,11 @@
 
 from collections.abc import Callable
 
-from kiosk.core.commands import Page, PrintReport, TryReport, Turn
+from kiosk.core.commands import Page, PrintReport, SayClockRight, TryReport, Turn
 from kiosk.core.glance import Glance, back_hand, head
 from kiosk.core.jobs import Job
 from kiosk.core.returns import at_decontam
+from kiosk.core.stamp import local_time
 from kiosk.core.viewing import forms, lookback, summaries, waiting
 from kiosk.core.viewing.menus import Offer
 from kiosk.core.viewing.packing import where_words
@@ -49,6 +50,14 @@ def _state(g: Glance, job: Job) -> PaperState:
     return PaperState(name=say(f"print.doc.{job.doc}"), number=job.number + copy, state=state, ring=ring)
 
 
+def clock_offer(g: Glance) -> Key | None:
+    """The desk's key for a clock in doubt: what it shows now is right."""
+    if g.now.trusted:
+        return None
+    shown = f"{local_time(g.now.at_ms, g.now.offset_min):%Y-%m-%d %H:%M}"
+    return g.key("desk.clock_right", SayClockRight(), icon="question", name="clock right", shown=shown)
+
+
 STEPS: dict[str, Callable[[Glance], View]] = {}
 PAGES: dict[Page, Callable[[Glance], View]] = {
     Page.PAPER: paper,
@@ -62,6 +71,7 @@ HAPPENED: tuple[Offer, ...] = ()
 RULINGS: tuple[Offer, ...] = ()
 """Keys of the supervisor's ruling."""
 DESK: tuple[Offer, ...] = (
+    clock_offer,
     waiting.needs_offer,
     summaries.offer,
     waiting.handover_offer,

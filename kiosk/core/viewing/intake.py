@@ -5,7 +5,7 @@ from dataclasses import replace
 from kiosk.core.bench import Trip
 from kiosk.core.commands import AnswerTicket, CheckDirty, NotHere, Page, ReceiveTicket, SignOut, Turn
 from kiosk.core.decide.decontam import lumened
-from kiosk.core.glance import Glance, band_for, flags_of, hand, wipe_key
+from kiosk.core.glance import Glance, band_for, flags_of, hand, machine_notice, wipe_key
 from kiosk.core.returns import ANSWERS, GRAVE, OpenReturn, find_return, open_returns
 from kiosk.core.viewing.rows import listed
 from kiosk.core.views import Band, Hand, Head, IdleView, IntakeView, Key, ListRow, ListView, NumberView, StopView
@@ -24,7 +24,7 @@ def dirty_head(g: Glance) -> Head:
     n = len(in_line(g))
     waiting = say("intake.waiting", n=n) if n else say("intake.waiting_none")
     who = g.name_of(g.bench.who) if g.bench.who else ""
-    notice = say("rail.printer_down") if g.bench.printer_down else ""
+    notice = machine_notice(g) or (say("rail.printer_down") if g.bench.printer_down else "")
     title = say("intake.rail")
     return Head(title=title, short=f"{title} · {waiting}", who=who, bench=waiting, notice=notice)
 

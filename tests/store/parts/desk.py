@@ -26,4 +26,5 @@ EXAMPLES: tuple[e.Event, ...] = (
     e.FormEntered(paper="H-017", kind="return_ticket", tray="TR-1", said="bone at the tip", done_ms=1_930_390_000_000),
     e.SyncConflict(conflict="same_tray:TR-1:1-000041:2-000007", kind="same_tray", what="TR-1", stations=("B1", "B2")),
     e.ConflictRuled(conflict="same_tray:TR-1:1-000041:2-000007", ruling="both"),
+    e.ClockRight(),
 )
