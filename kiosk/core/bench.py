@@ -12,7 +12,7 @@ from kiosk.core.looked import SecondLook, Stop, Stopped, Turnout
 from kiosk.core.packs import LoadWord, Pack, Rush
 from kiosk.core.place import Place
 from kiosk.core.plan import LumenPlan, PiecePlan, PlannedCheck
-from kiosk.core.ruled import Mixed, Override, Seen
+from kiosk.core.ruled import Mixed, Noted, Override, Ruling, Seen
 from kiosk.core.tickets import CameBack, DirtyCheck, Hold, Return, Ticket
 from kiosk.core.vocabulary import Check, Disposition, Group
 
@@ -388,7 +388,8 @@ class Bench:
     # desk
     papers_numbered: dict[str, int] = field(default_factory=dict)  # kind of paper -> how many numbers are given
     forms_numbered: int = 0  # spare forms: the last number given
-    conflicts: tuple[str, ...] = ()  # noted here, newest last
+    conflicts: dict[str, Noted] = field(default_factory=dict)  # noted here, newest last
+    rulings: dict[str, Ruling] = field(default_factory=dict)  # conflict -> the last word on it here, newest last
     # staff
     chosen: dict[str, tuple[Chosen, ...]] = field(default_factory=dict)  # person -> settings, the newest last
     staff: Amendments = field(default_factory=Amendments)

@@ -45,6 +45,8 @@ class Return:
     not_here_ms: int | None = None
     says: str = ""
     said_ms: int | None = None
+    mark: str = ""  # of the answer
+    over: tuple[str, ...] = ()  # the answers that were known when it was given
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -43,7 +43,7 @@ def same_label(pen: Pen, command: SameLabel) -> None:
     """Two trays carry the same label: both are held, wherever they are, until one has a tag of its own."""
     if command.tray not in pen.desk.catalogue.trays or twice(pen, command.tray):
         raise Refused("refused.not_asked")
-    pen.write(e.SameLabelTold(tray=command.tray, after=_words_known(pen, command.tray)), off_trip=True)
+    pen.write(e.SameLabelTold(tray=command.tray, after=words_known(pen, command.tray)), off_trip=True)
     pen.say("notice.same_label", tray=command.tray)
 
 
@@ -58,7 +58,8 @@ def _last_said(pen: Pen, tray: str) -> tuple[int, bool] | None:
     return max((one.same_label[tray] for one in stations(pen.bench, pen.desk) if tray in one.same_label), default=None)
 
 
-def _words_known(pen: Pen, tray: str) -> int:
+def words_known(pen: Pen, tray: str) -> int:
+    """How many words on a doubled label are known here, one after the other."""
     last = _last_said(pen, tray)
     return last[0] + 1 if last else 0
 
@@ -68,7 +69,7 @@ def rule_retagged(pen: Pen, command: RuleRetagged) -> None:
     pen.sign_ruling(command.by)
     if not twice(pen, command.tray):
         raise Refused("refused.not_asked")
-    pen.write(e.Retagged(tray=command.tray, after=_words_known(pen, command.tray)), who=command.by, off_trip=True)
+    pen.write(e.Retagged(tray=command.tray, after=words_known(pen, command.tray)), who=command.by, off_trip=True)
 
 
 def mark_rush(pen: Pen, command: MarkRush) -> None:

@@ -2,6 +2,7 @@
 
 from kiosk.core import events as e
 from kiosk.core.agenda import next_step, waits
+from kiosk.core.answers import CANNOT_SHIFT, DAMAGED, GRAVE
 from kiosk.core.bench import Piece, Sent, Trip
 from kiosk.core.commands import NoDirtyCheck, Page, SendBackClean, Turn
 from kiosk.core.decide.holding import place_hold
@@ -10,10 +11,9 @@ from kiosk.core.loads import is_released
 from kiosk.core.meaning import Kind, Meaning
 from kiosk.core.place import Place
 from kiosk.core.returns import (
-    CANNOT_SHIFT,
-    DAMAGED,
     OpenReturn,
     answer_of,
+    answers_differ,
     closed_at,
     dirty_record,
     find_return,
@@ -51,6 +51,8 @@ def send_back_clean(pen: Pen, command: SendBackClean) -> None:
         raise Refused("refused.load_open", load=command.load)
     if found.back.says == CANNOT_SHIFT:
         raise Refused("refused.cannot_shift")
+    if any(one.says in GRAVE for one in answers_differ(pen.bench, pen.desk, found.number)):
+        raise Refused("refused.answers_differ", number=found.number)
     sent, own = found.sent, not found.station
     spare = goes_to_spares(pen.bench, pen.desk, found)
     trip = sent.trip.id if own else None
