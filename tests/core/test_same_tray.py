@@ -12,7 +12,7 @@ from kiosk.core.bench import Trip
 from kiosk.core.loads import void_of
 from kiosk.core.place import Place
 from kiosk.core.same_tray import held_over
-from kiosk.core.views import PackView, StopView
+from kiosk.core.views import ListView, PackView
 from tests.core.department import EAR, PIN, PLAIN, Shift, names, scan
 from tests.core.two_benches import Stations, stations
 
@@ -138,10 +138,10 @@ def test_two_counts_that_differ_both_stand_on_the_page_and_the_tray_is_counted_a
     known["B1"].must(c.StopHere(reason="end_of_shift"), c.EnterPin(person="S1", pin=PIN))
     known["B1"].must(c.Turn(page=c.Page.CONFLICT, subject=conflict))
     view = known["B1"].session.view()
-    assert isinstance(view, StopView)
-    assert "B1 1-000001" in view.lines[0]
-    assert "as listed" in view.lines[0]
-    assert "Forceps 3 of 4" in view.lines[1]
+    assert isinstance(view, ListView)
+    assert "B1" in view.rows[0].title
+    assert "as listed" in view.rows[0].sub
+    assert "Forceps 3 of 4" in view.rows[1].sub
     known["B1"].must(c.SignOut())
     known.rule("B1", "1-000001")
     known.meet()

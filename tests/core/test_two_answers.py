@@ -11,7 +11,7 @@ from kiosk.core.answers import ANSWERS, CANNOT_SHIFT, CAREFUL, CLEANED, DAMAGED,
 from kiosk.core.meaning import Kind
 from kiosk.core.place import Place
 from kiosk.core.returns import answer_of, find_return
-from kiosk.core.views import StopView
+from kiosk.core.views import ListView
 from tests.core.department import EAR, PIN, Shift, scan
 from tests.core.two_benches import Stations, stations
 
@@ -146,10 +146,12 @@ def test_both_answers_stand_on_the_page_with_the_one_that_counts() -> None:
     shift.must(c.SignOut()) if shift.bench.who else None
     shift.must(c.EnterPin(person="S1", pin=PIN), c.Turn(page=c.Page.CONFLICT, subject=known.conflict()))
     view = shift.session.view()
-    assert isinstance(view, StopView)
-    assert "will not come off" in view.sentence
-    assert ["D1" in view.lines[0], "D2" in view.lines[1]] == [True, True]
-    assert {key.name for key in view.others} == {f"rule {CLEANED}", f"rule {CANNOT_SHIFT}"}
+    assert isinstance(view, ListView)
+    assert "will not come off" in view.help
+    assert [(row.name, row.sub) for row in view.rows] == [
+        (f"rule {CLEANED}", "said at D1"),
+        (f"rule {CANNOT_SHIFT}", "said at D2"),
+    ]
 
 
 def test_the_answers_of_an_older_program_are_no_conflict_where_one_came_after_the_other() -> None:

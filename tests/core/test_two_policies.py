@@ -13,7 +13,7 @@ from kiosk.core import events as e
 from kiosk.core.policy import Policy, plain_values
 from kiosk.core.policy_choices import OPTIONS
 from kiosk.core.stricter import JOINED, LESS, MORE, RANKED, SHARED, strictest
-from kiosk.core.views import AskView, StopView
+from kiosk.core.views import AskView, ListView, StopView
 from kiosk.core.vocabulary import Check, Learnt
 from tests.core.department import EAR, PIN, Shift
 from tests.core.department import desk as small_desk
@@ -140,13 +140,18 @@ def test_the_page_shows_what_each_version_says_and_the_ruling_is_an_event() -> N
     shift = known["B1"]
     shift.must(c.Turn(page=c.Page.CONFLICT, subject=known.conflict()))
     view = shift.session.view()
-    assert isinstance(view, StopView)
-    assert view.lines[0].startswith("B1: ")
-    assert "2" in view.lines[0]
-    assert view.lines[1].startswith("B2: ")
+    assert isinstance(view, ListView)
+    assert [row.name for row in view.rows] == ["rule B1", "rule B2"]
+    assert all(len(row.sub) > 5 for row in view.rows)
     assert view.main is not None
     assert view.main.send is not None
     shift.must(view.main.send)
+    back = shift.session.view()
+    assert isinstance(back, StopView)
+    assert not known.told("B1", e.ConflictRuled)  # said back first
+    assert back.main is not None
+    assert back.main.send is not None
+    shift.must(back.main.send)
     (ruled,) = known.told("B1", e.ConflictRuled)
     assert isinstance(ruled, e.ConflictRuled)
     assert ruled.ruling == "strictest"
@@ -295,11 +300,11 @@ def test_the_page_of_a_record_shows_each_change() -> None:
     shift = known["B1"]
     shift.must(c.Turn(page=c.Page.CONFLICT, subject=known.conflict()))
     view = shift.session.view()
-    assert isinstance(view, StopView)
+    assert isinstance(view, ListView)
     assert "A1" in view.title
-    assert "2.2" in view.lines[0]
-    assert "160" in view.lines[1]
-    assert len(view.others) == 2
+    assert "2.2 mm" in view.rows[0].sub
+    assert "160 mm" in view.rows[1].sub
+    assert len(view.rows) == 2
 
 
 def test_the_stations_come_to_the_same_whichever_they_hear_first() -> None:

@@ -1,6 +1,7 @@
-"""Two records that cannot both be, side by side for the supervisor: what each says, what counts, the ruling."""
+"""Two records that cannot both be, a row each for the supervisor; a touch says the ruling back before it counts."""
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 
 from kiosk.core import same_tray, two_policies, two_records
 from kiosk.core.amendments import KeptRecord, SignedPolicy
@@ -14,161 +15,196 @@ from kiosk.core.ruled import Noted
 from kiosk.core.rules import sentence
 from kiosk.core.seen import Said
 from kiosk.core.stations import stations
+from kiosk.core.viewing.records_differ import differences
+from kiosk.core.viewing.rows import in_a_line, listed
 from kiosk.core.viewing.summaries import trip_state
-from kiosk.core.views import Key, StopView
+from kiosk.core.views import ListRow, ListView, StopView
 
-LINES = 6
-"""So many lines the page holds."""
+_RULING = "|"
+"""Between the conflict's name and the ruling that is said back, in the turn's subject."""
+
+_LINES = 3
+"""So many lines the say-back page holds on every screen."""
 
 
-def conflict(g: Glance) -> StopView:
-    """One conflict. Both records are kept, whatever is ruled."""
-    about = g.turn.subject if g.turn else ""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Side:
+    """One of the two records: where it was kept, what it says."""
+
+    ruling: str
+    title: str
+    says: tuple[str, ...]
+    value: str = ""
+    name: str
+
+
+def conflict(g: Glance) -> ListView | StopView:
+    """One conflict, or the ruling on it said back. Both records are kept, whatever is ruled."""
+    about, _, ruling = (g.turn.subject if g.turn else "").partition(_RULING)
     one = find_conflict(g.bench, g.desk, about)
     if one is None:
-        return _page(g, title=g.words.say("conflict.gone_title"), sentence=g.words.say("conflict.gone"), lines=())
+        return StopView(
+            head=head(g, title=g.desk.bench), hand=back_hand(g, to=Turn(page=Page.NEEDS)), notice=g.said(),
+            title=g.words.say("conflict.gone_title"), sentence=g.words.say("conflict.gone"), lines=(), main=None,
+        )  # fmt: skip
+    return _said_back(g, one, ruling) if ruling else _sides_by_side(g, one)
+
+
+def _sides_by_side(g: Glance, one: Noted) -> ListView:
+    whole = {same_tray.KIND: same_tray.TWO_TRAYS, "policy": two_policies.STRICTEST}.get(one.kind, "")
+    rows = [
+        ListRow(
+            title=side.title,
+            sub=in_a_line(g, side.says),
+            value=side.value,
+            icon="arrow_right",
+            send=_to(one, side.ruling),
+            name=f"rule {side.name}",
+        )
+        for side in _sides(g, one)
+    ]
+    return listed(
+        g,
+        rows,
+        page=Page.CONFLICT,
+        subject=one.conflict,
+        title=_title(g, one),
+        help_=_meanwhile(g, one),
+        nothing=g.words.say("conflict.gone"),
+        main=g.key(f"conflict.{whole}", _to(one, whole), kind="main", name=f"rule {whole}") if whole else None,
+        back=Turn(page=Page.NEEDS),
+    )
+
+
+def _to(one: Noted, ruling: str) -> Turn:
+    return Turn(page=Page.CONFLICT, subject=f"{one.conflict}{_RULING}{ruling}")
+
+
+def _title(g: Glance, one: Noted) -> str:
+    what = record_what(g, one.what) if one.kind == "record" else one.what
+    return g.words.say(f"conflict.title.{one.kind}", what=what)
+
+
+def _meanwhile(g: Glance, one: Noted) -> str:
+    """What counts until somebody rules."""
+    answer = ""
+    if one.kind == "answers":
+        answer = g.words.say(f"intake.said.{answer_of(g.bench, g.desk, one.what)}")
+    return g.words.say(f"conflict.meanwhile.{one.kind}", answer=answer)
+
+
+def _said_back(g: Glance, one: Noted, ruling: str) -> StopView:
+    """What the ruling says, what follows from it, and one key for it."""
+    side = next((each for each in _sides(g, one) if each.ruling == ruling), None)
+    says = side.says if side else ()
+    few = says[: _LINES - 1] if len(says) > _LINES else says
+    more = (g.words.say("conflict.and_more", n=len(says) - len(few)),) if len(says) > len(few) else ()
+    return StopView(
+        head=head(g, title=g.desk.bench),
+        hand=back_hand(g, to=Turn(page=Page.CONFLICT, subject=one.conflict)),
+        notice=g.said(),
+        title=side.title if side else g.words.say(f"conflict.whole.{ruling}"),
+        sentence=g.words.say(f"conflict.follows.{one.kind if side else ruling}"),
+        lines=(*few, *more),
+        main=g.key("conflict.rule", RuleConflict(conflict=one.conflict, ruling=ruling), kind="main", name="rule this"),
+    )
+
+
+def _sides(g: Glance, one: Noted) -> list[_Side]:
     match one.kind:
         case same_tray.KIND:
-            return _same_tray(g, one)
+            return _trips(g, one)
         case "answers":
             return _answers(g, one)
         case "policy":
-            return _policy(g, one)
+            return _policies(g)
         case _:
-            return _record(g, one)
+            return _records(g, one)
 
 
-def _page(
-    g: Glance, *, title: str, sentence: str, lines: tuple[str, ...], main: Key | None = None, keys: tuple[Key, ...] = ()
-) -> StopView:
-    return StopView(
-        head=head(g, title=g.desk.bench),
-        hand=back_hand(g, to=Turn(page=Page.NEEDS)),
-        title=title,
-        notice=g.said(),
-        sentence=sentence,
-        lines=lines[:LINES],
-        main=main,
-        others=keys,
-    )
-
-
-def _key(g: Glance, label: str, one: Noted, ruling: str, *, main: bool = False, name: str = "", **names: str) -> Key:
-    send = RuleConflict(conflict=one.conflict, ruling=ruling)
-    return g.key(label, send, kind="main" if main else "plain", name=name or f"rule {ruling}", **names)
-
-
-def _same_tray(g: Glance, one: Noted) -> StopView:
+def _trips(g: Glance, one: Noted) -> list[_Side]:
     benches = stations(g.bench, g.desk)
-    found = [(name, same_tray.trip_of(benches, name)) for name in same_tray.trips_of(one.conflict)]
-    told = tuple(_trip_line(g, *each) for _, each in found if each is not None)
-    return _page(
-        g,
-        title=g.words.say("conflict.same_tray_title", tray=one.what),
-        sentence=g.words.say("conflict.same_tray"),
-        lines=(*told, *g.words.lines("conflict.same_tray_lines")),
-        main=_key(g, "conflict.two_trays", one, same_tray.TWO_TRAYS, main=True, name="rule two trays"),
-        keys=tuple(_key(g, "conflict.this_trip", one, name, trip=name) for name, _ in found),
-    )
-
-
-def _trip_line(g: Glance, station: str, trip: Trip) -> str:
-    """Where, how far, its count, and what was found: the worse of two is what counts."""
-    say = g.words.say
-    told = [trip_state(g, trip)] if trip.packed_ms is not None or trip.back_ms is not None else []
-    if not told:
-        told = [say("conflict.trip_open", time=g.since(trip.opened_ms))]
-    if trip.differences:
-        lines = "; ".join(
-            say("conflict.count_line", line=name, have=have, want=want) for name, want, have in trip.differences
+    found = [same_tray.trip_of(benches, name) for name in same_tray.trips_of(one.conflict)]
+    return [
+        _Side(
+            ruling=trip.id,
+            title=g.words.say("conflict.trip", station=station, trip=trip.id),
+            says=_of_trip(g, trip),
+            value=g.since(trip.opened_ms),
+            name=trip.id,
         )
-        told.append(lines)
-    else:
-        told.append(say("conflict.count_ok" if trip.counted else "conflict.count_none"))
-    found = [g.desk.findings[f.code].say for f in trip.findings if not f.put_right]
-    if found:
-        told.append(", ".join(dict.fromkeys(found)))
-    return say("conflict.trip", station=station, trip=trip.id, told=" · ".join(told))
+        for station, trip in (each for each in found if each is not None)
+    ]
 
 
-def _answers(g: Glance, one: Noted) -> StopView:
+def _of_trip(g: Glance, trip: Trip) -> tuple[str, ...]:
+    """How far, its count, and what was found: the worse of two is what counts."""
     say = g.words.say
-    differs = answers_differ(g.bench, g.desk, one.what)
-    counts = answer_of(g.bench, g.desk, one.what)
-    told = tuple(
-        say("conflict.said", station=each.station, answer=say(f"intake.said.{each.says}"), time=g.since(each.at_ms))
-        for each in sorted(differs, key=_station)
-    )
-    return _page(
-        g,
-        title=say("conflict.answers_title", number=one.what),
-        sentence=say("conflict.answers", answer=say(f"intake.said.{counts}")),
-        lines=(*told, *g.words.lines("conflict.answers_lines")),
-        keys=tuple(
-            _key(g, f"conflict.answer.{says}", one, says) for says in dict.fromkeys(each.says for each in differs)
-        ),
-    )
+    told = [trip_state(g, trip)] if trip.ended else [say("conflict.open")]
+    told += [say("conflict.count_line", line=name, have=have, want=want) for name, want, have in trip.differences]
+    if not trip.differences:
+        told.append(say("conflict.count_ok" if trip.counted else "conflict.count_none"))
+    told += [g.desk.findings[found.code].say for found in trip.findings if not found.put_right]
+    return tuple(dict.fromkeys(told))
+
+
+def _answers(g: Glance, one: Noted) -> list[_Side]:
+    say = g.words.say
+    differs = sorted(answers_differ(g.bench, g.desk, one.what), key=_station)
+    by_word: dict[str, list[Said]] = {}
+    for each in differs:
+        by_word.setdefault(each.says, []).append(each)
+    return [
+        _Side(
+            ruling=says,
+            title=say(f"intake.answer.{says}").replace("\n", " "),
+            says=(say("conflict.said_at", stations=", ".join(each.station for each in mine)),),
+            value=g.since(mine[0].at_ms),
+            name=says,
+        )
+        for says, mine in by_word.items()
+    ]
 
 
 def _station(each: Said) -> str:
     return each.station
 
 
-def _policy(g: Glance, one: Noted) -> StopView:
-    say = g.words.say
+def _policies(g: Glance) -> list[_Side]:
     benches = stations(g.bench, g.desk)
     left = two_policies.heads(two_policies.every_signed(benches.values()))
-    told = tuple(_policy_line(g, benches, each, left) for each in left)
-    return _page(
-        g,
-        title=say("conflict.policy_title", version=one.what),
-        sentence=say("conflict.policy"),
-        lines=(*told, *g.words.lines("conflict.policy_lines")),
-        main=_key(g, "conflict.strictest", one, two_policies.STRICTEST, main=True, name="rule strictest"),
-        keys=tuple(
-            _key(g, "conflict.this_policy", one, each.mark, name=f"rule {at}", station=at)
-            for each in left
-            for at in [_signed_at(benches, each)]
-        ),
-    )
+    out = []
+    for each in left:
+        at = next((name for name, one in benches.items() if each in one.staff.policies), "")
+        title = g.words.say("conflict.version", station=at)
+        says = _of_policy(g, each, left)
+        out.append(_Side(ruling=each.mark, title=title, says=says, value=g.since(each.at_ms), name=at))
+    return out
 
 
-def _signed_at(benches: Mapping[str, Bench], each: SignedPolicy) -> str:
-    return next((at for at, one in benches.items() if each in one.staff.policies), "")
-
-
-def _policy_line(g: Glance, benches: Mapping[str, Bench], each: SignedPolicy, left: list[SignedPolicy]) -> str:
-    """What this version says that the others do not."""
+def _of_policy(g: Glance, each: SignedPolicy, left: list[SignedPolicy]) -> tuple[str, ...]:
+    """What this version says that another one does not."""
     others = [one for one in left if one.mark != each.mark]
     own = [key for key, value in each.values.items() if any(one.values.get(key) != value for one in others)]
     values = plain_values(two_policies.policy_of(g.desk.policy, each))
-    said = " ".join(sentence(g.words, key, values[key]) for key in own) or g.words.say("conflict.policy_as_before")
-    return g.words.say("conflict.policy_line", station=_signed_at(benches, each), said=said)
+    return tuple(sentence(g.words, key, values[key]) for key in own) or (g.words.say("conflict.as_before"),)
 
 
-def _record(g: Glance, one: Noted) -> StopView:
-    say = g.words.say
+def _records(g: Glance, one: Noted) -> list[_Side]:
     benches = stations(g.bench, g.desk)
     left = two_records.differing(benches.values())[one.what]
-    told = tuple(_record_line(g, benches, one.what, each) for each in left)
-    return _page(
-        g,
-        title=say("conflict.record_title", what=record_what(g, one.what)),
-        sentence=say("conflict.record"),
-        lines=(*told, *g.words.lines("conflict.record_lines")),
-        keys=tuple(
-            _key(g, "conflict.this_record", one, each.mark, name=f"rule {at}", station=at)
-            for each in left
-            for at in [_kept_at(benches, one.what, each)]
-        ),
-    )
+    return [
+        _Side(
+            ruling=each.mark,
+            title=g.words.say("conflict.changed_at", station=at),
+            says=differences(g, each, left),
+            value=g.since(each.at_ms),
+            name=at,
+        )
+        for each in left
+        for at in [_kept_at(benches, one.what, each)]
+    ]
 
 
 def _kept_at(benches: Mapping[str, Bench], key: str, each: KeptRecord) -> str:
     return next((at for at, one in benches.items() if one.staff.records.get(key) == each), "")
-
-
-def _record_line(g: Glance, benches: Mapping[str, Bench], key: str, each: KeptRecord) -> str:
-    told = each.why or each.source
-    at = _kept_at(benches, key, each)
-    return g.words.say("conflict.record_line", station=at, told=told, time=g.since(each.at_ms))
