@@ -282,8 +282,7 @@ class Trip:
     @property
     def ended(self) -> bool:
         """Packed, gone back as a whole, gone home to its vendor, or let go as the wrong tray."""
-        ends = (self.packed_ms, self.back_ms, self.left_ms, self.let_go_ms)
-        return any(end is not None for end in ends)
+        return any(end is not None for end in (self.packed_ms, self.back_ms, self.left_ms, self.let_go_ms))
 
     def worked_on_by(self, pieces: Iterable[str] | None = None) -> set[str]:
         """Who opened or counted it, answered for the pieces named (or any), or found something on them."""
@@ -368,6 +367,7 @@ class Bench:
     fetched: frozenset[str] = frozenset()  # packages of a load found bad that are back
     taken: frozenset[str] = frozenset()  # trips of other stations that go on here
     same_label: dict[str, tuple[int, bool]] = field(default_factory=dict)  # tray -> words known then; stands it still?
+    retagged: frozenset[str] = frozenset()  # trips of trays that have a tag of their own since
     rush: dict[str, Rush] = field(default_factory=dict)  # tray code -> wanted by when
     alerts_told: frozenset[str] = frozenset()
     # looking

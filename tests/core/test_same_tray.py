@@ -13,8 +13,11 @@ from kiosk.core.loads import void_of
 from kiosk.core.place import Place
 from kiosk.core.same_tray import held_over
 from kiosk.core.views import ListView, PackView
-from tests.core.department import EAR, PIN, PLAIN, Shift, names, scan
+from tests.core.department import EAR, PIN, PLAIN, Shift, names
 from tests.core.two_benches import Stations, stations
+
+OWN = EAR
+"""The tag that a tray gets in place of one it did not own."""
 
 
 def both_open(tray: str = PLAIN, **policy: object) -> Stations:
@@ -54,7 +57,7 @@ def test_neither_bench_packs_it_before_the_ruling_and_what_was_answered_stays() 
     known.meet()
     assert {name: piece.yes for name, piece in known["B1"].trip.pieces.items()} == answered
     for name in ("B1", "B2"):
-        assert "before a ruling" in known[name].session.view().head.notice
+        assert "no packing yet" in known[name].session.view().head.notice
         to_the_end(known[name])
         assert known[name].step.kind == "shelf"
         assert not isinstance(known[name].session.view(), PackView)
@@ -202,23 +205,33 @@ def test_two_trays_with_one_label_wait_for_a_tag_of_their_own_and_then_both_go_o
         assert not held_over(trip(known, name))
         assert [hold.waits_for for hold in trip(known, name).holds] == [("@label",)]
         to_the_end(known[name]) if known[name].bench.trip else None
-    known["B1"].must(c.RuleRetagged(by="S1", tray=PLAIN))
+    known["B1"].must(c.RuleRetagged(by="S1", tray=PLAIN))  # B2's tray has the new tag
     known.meet()
-    for name, who in (("B1", "T1"), ("B2", "T2")):
-        shift = known[name]
-        assert not trip(known, name).holds
-        if shift.bench.who is None:
-            shift.sign_in(who)
-        if shift.bench.trip is None:
-            shift.must(scan(PLAIN))
-            if shift.session.turn is not None and shift.session.turn.page is c.Page.RESUME:
-                shift.must(c.Confirm(what="covered", subject=trip(known, name).id))
-            if not shift.trip.counted:
-                shift.count()
-        to_the_end(shift)
-        shift.pack()
+    assert known.told("B2", e.TagChanged) == [e.TagChanged(tray=PLAIN)]
+    assert trip(known, "B2").ended
+    assert not trip(known, "B1").holds
+    known["B1"].pack()
+    if known["B2"].bench.who is None:
+        known["B2"].sign_in("T2")
+    known["B2"].open(OWN)
+    known["B2"].count()
+    to_the_end(known["B2"])
+    known["B2"].pack()
     known.meet()
     assert not known.conflicts("B1")
+    assert [known[name].trip.tray.code for name in ("B1", "B2")] == [PLAIN, OWN]
+
+
+def test_the_tray_on_this_bench_may_be_the_one_with_the_new_tag() -> None:
+    known = both_open()
+    known.meet()
+    known.rule("B2", "two_trays")
+    known.meet()
+    known["B1"].must(c.RuleRetagged(by="S1", tray=PLAIN, here=True))
+    known.meet()
+    assert [trip(known, name).ended for name in ("B1", "B2")] == [True, False]
+    assert not trip(known, "B2").holds
+    assert known["B1"].folded() == known["B1"].bench
 
 
 def test_two_rulings_that_had_not_seen_each_other_leave_the_tray_held_until_a_third() -> None:

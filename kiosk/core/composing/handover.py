@@ -65,7 +65,7 @@ def line_words(g: Glance, line: waiting.Line) -> tuple[str, str]:
     names = dict(line.names)
     if line.kind in {"asked", "cosign"}:
         names["what"] = g.words.some(f"summary.let_go.{names['what']}") or names["what"]
-    if line.kind == "hold":
+    if line.kind == "hold" and not names["what"]:
         names["what"] = held_words(g, str(names["what"]), line.whole)
     if line.kind == "conflict":
         return conflict_title(g, line), g.words.say(f"waiting.state.{line.state}", **names)
