@@ -2,7 +2,8 @@
 
 from dataclasses import dataclass, replace
 
-from kiosk.core.bench import TRAY, Bench, Piece, Task, Trip, every_load_of, is_missing
+from kiosk.core.asked import Task
+from kiosk.core.bench import TRAY, Bench, Piece, Trip, every_load_of, is_missing
 from kiosk.core.desk import Desk
 from kiosk.core.loads import found_bad
 from kiosk.core.plan import PlannedCheck, ends_of

@@ -4,17 +4,17 @@ People, records and policies change by events, at this station and at those hear
 what was loaded. Whoever looks into `desk.catalogue` or `desk.policy` finds what counts now.
 """
 
-import json
 from collections.abc import Iterable
 from dataclasses import replace
 
-from kiosk.core.amendments import Amendments, KeptPerson, KeptRecord, SignedPolicy
+from kiosk.core.amendments import Amendments, KeptPerson, KeptRecord
 from kiosk.core.authority import heeded
 from kiosk.core.bench import Bench
 from kiosk.core.catalogue import Catalogue, Item, Person, Tray
 from kiosk.core.desk import Desk
 from kiosk.core.pins import mark_of
-from kiosk.core.policy import Policy, PolicyFault, plain_values
+from kiosk.core.two_policies import policies
+from kiosk.core.two_records import records_in_force, unseen_by
 
 NEVER = 2**63
 """A moment that does not come."""
@@ -26,22 +26,22 @@ def amended(loaded: Desk, bench: Bench, at_ms: int) -> tuple[Desk, int]:
     if all(staff == Amendments() for staff in (bench.staff, *others.values())):
         return loaded, NEVER
     staffs, unheeded = heeded(loaded.catalogue.people, bench.staff, others)
-    policies = all_policies(loaded, staffs)
-    signed = {one.version: one for staff in staffs for one in staff.policies}
-    began = [version for version in policies if version not in signed or signed[version].from_ms <= at_ms]
+    stations = (bench, *loaded.others.values())
+    benches = [replace(each, staff=staff) for each, staff in zip(stations, staffs, strict=True)]
+    known, counts = policies(loaded.policy, loaded.policies, benches, at_ms)
     desk = replace(
         loaded,
         catalogue=replace(
-            _records(loaded, staffs),
+            _records(loaded, benches),
             people=people(loaded, staffs, at_ms),
             version=loaded.catalogue.version + sum(staff.changes for staff in staffs),
         ),
-        policy=policies[max(began)],
-        policies=policies,
+        policy=counts,
+        policies=known,
         unheeded=unheeded,
     )
     moments = [lent.until_ms for staff in staffs for lent in staff.lent.values()]
-    moments += [one.from_ms for one in signed.values()]
+    moments += [one.from_ms for staff in staffs for one in staff.policies]
     return desk, min((moment for moment in moments if moment > at_ms), default=NEVER)
 
 
@@ -70,12 +70,14 @@ def _order(each: KeptPerson) -> tuple[int, bool]:
     return each.at_ms, each.person.disabled
 
 
-def _records(loaded: Desk, staffs: Iterable[Amendments]) -> Catalogue:
-    kept = sorted((each for staff in staffs for each in staff.records.values()), key=lambda each: each.at_ms)
+def _records(loaded: Desk, benches: Iterable[Bench]) -> Catalogue:
+    kept = [each for each in records_in_force(benches) if each.at_ms > loaded.loaded_ms]
     catalogue = loaded.catalogue
     for each in kept:
-        if each.at_ms > loaded.loaded_ms:
-            catalogue = _with(catalogue, each)
+        catalogue = _with(catalogue, each)
+    for whole in kept:
+        for each in unseen_by(whole, kept):
+            catalogue = _with(catalogue, replace(each, tray=whole.whole.code if whole.whole else ""))
     return catalogue
 
 
@@ -103,20 +105,3 @@ def _with_item(tray: Tray, item: Item) -> Tray:
         return tray
     items = tuple(replace(item, qty=one.qty) if one.id == item.id else one for one in tray.items)
     return replace(tray, items=items, version=tray.version + 1)
-
-
-def all_policies(loaded: Desk, staffs: Iterable[Amendments]) -> dict[int, Policy]:
-    """Every version known here, by number. One that this program can not read is passed over."""
-    out = {**loaded.policies, loaded.policy.version: loaded.policy}
-    for signed in sorted((one for staff in staffs for one in staff.policies), key=lambda one: one.at_ms):
-        try:
-            out[signed.version] = policy_of(loaded.policy, signed)
-        except PolicyFault:
-            continue
-    return out
-
-
-def policy_of(base: Policy, signed: SignedPolicy) -> Policy:
-    """The policy that was signed: its values over those that were loaded. Raises PolicyFault."""
-    own = {key: json.loads(value) for key, value in signed.values.items()}
-    return Policy.from_mapping({**plain_values(base), **own}, version=signed.version)

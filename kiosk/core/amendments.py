@@ -64,6 +64,8 @@ class KeptRecord:
     whole: Tray | None = None
     kit: Kit | None = None
     load: Load | None = None
+    mark: str = ""
+    over: tuple[str, ...] = ()  # the changes of it that were known then
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -76,6 +78,8 @@ class SignedPolicy:
     at_ms: int
     manager: str
     infection_prevention: str
+    mark: str = ""
+    over: tuple[str, ...] = ()  # the versions that were known then
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

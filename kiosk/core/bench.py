@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 
 from kiosk.core.amendments import Amendments, Chosen
+from kiosk.core.asked import Asking, Pause, Task
 from kiosk.core.catalogue import CountLine, Item, Tray
 from kiosk.core.exposure import Exposure
 from kiosk.core.jobs import Job
@@ -13,7 +14,7 @@ from kiosk.core.looked import SecondLook, Stop, Stopped, Turnout
 from kiosk.core.packs import LoadWord, Pack, Rush
 from kiosk.core.place import Place
 from kiosk.core.plan import LumenPlan, PiecePlan, PlannedCheck, ends_of
-from kiosk.core.ruled import Mixed, Override, Seen
+from kiosk.core.ruled import Mixed, Noted, Override, Ruling, Seen
 from kiosk.core.scopes import ScopeState
 from kiosk.core.tickets import CameBack, CardFinding, DirtyCheck, Hold, Return, Ticket
 from kiosk.core.vocabulary import Check, Disposition, Group
@@ -162,37 +163,6 @@ def found_on(findings: Sequence[FindingOn]) -> tuple[CardFinding, ...]:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Task:
-    """Something to be done before the tray goes on. `kind`: decide, put_right, bench, gloves, print."""
-
-    kind: str
-    n: int = 0  # finding
-    level: str = ""  # bench level
-    step: int = 0
-    doc: str = ""
-    number: str = ""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Asking:
-    """A check answered NO that waits for its finding."""
-
-    piece: str
-    key: str
-    tool: str
-    unsure: bool
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Pause:
-    """The trip is set aside: why, since when, by whom."""
-
-    reason: str
-    at_ms: int
-    by: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Trip:
     """One passage of a tray over the bench."""
 
@@ -290,8 +260,7 @@ class Trip:
     @property
     def ended(self) -> bool:
         """Packed, gone back as a whole, gone home to its vendor, or let go as the wrong tray."""
-        ends = (self.packed_ms, self.back_ms, self.left_ms, self.let_go_ms)
-        return any(end is not None for end in ends)
+        return any(end is not None for end in (self.packed_ms, self.back_ms, self.left_ms, self.let_go_ms))
 
     def worked_on_by(self, pieces: Iterable[str] | None = None) -> set[str]:
         """Who opened or counted it, answered for the pieces named (or any), or found something on them."""
@@ -368,6 +337,7 @@ class Bench:
     fetched: frozenset[str] = frozenset()  # packages of a load found bad that are back
     taken: frozenset[str] = frozenset()  # trips of other stations that go on here
     same_label: dict[str, tuple[int, bool]] = field(default_factory=dict)  # tray -> words known then; stands it still?
+    retagged: frozenset[str] = frozenset()  # trips of trays that have a tag of their own since
     rush: dict[str, Rush] = field(default_factory=dict)  # tray code -> wanted by when
     alerts_told: frozenset[str] = frozenset()
     # looking
@@ -388,7 +358,8 @@ class Bench:
     # desk
     papers_numbered: dict[str, int] = field(default_factory=dict)  # kind of paper -> how many numbers are given
     forms_numbered: int = 0  # spare forms: the last number given
-    conflicts: tuple[str, ...] = ()  # noted here, newest last
+    conflicts: dict[str, Noted] = field(default_factory=dict)  # noted here, newest last
+    rulings: dict[str, Ruling] = field(default_factory=dict)  # conflict -> the last word on it here, newest last
     # keeping
     keeping: Keeping = field(default_factory=Keeping)
     # staff

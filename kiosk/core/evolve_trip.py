@@ -3,19 +3,8 @@
 from dataclasses import replace
 
 from kiosk.core import events as e
-from kiosk.core.bench import (
-    MISSING,
-    TRAY,
-    TRAY_PLAN,
-    Asking,
-    FindingOn,
-    Pause,
-    Piece,
-    Task,
-    Trip,
-    Yes,
-    one_more,
-)
+from kiosk.core.asked import Asking, Pause, Task
+from kiosk.core.bench import MISSING, TRAY, TRAY_PLAN, FindingOn, Piece, Trip, Yes, one_more
 from kiosk.core.catalogue import Item, Tray
 from kiosk.core.folds import TRIP
 from kiosk.core.folds.recount import uncounted

@@ -11,9 +11,11 @@ from kiosk.core.desk import Desk, Now
 from kiosk.core.exposure import ExposureNote
 from kiosk.core.place import Place
 from kiosk.core.returns import waiting
+from kiosk.core.same_tray import held_over
 from kiosk.core.settings import Settings
 from kiosk.core.stamp import local_time
 from kiosk.core.tongue import Tongue
+from kiosk.core.two_records import parts_of
 from kiosk.core.views import Band, Flag, Hand, Head, Key, Ring
 from kiosk.core.vocabulary import Opening
 from kiosk.core.words import Words
@@ -87,6 +89,23 @@ class Glance:
         return Key(label=self.words.say(label, **names), send=send, icon=icon, kind=kind, name=name or label)
 
 
+def whole_words(g: Glance, name: str) -> str:
+    """What is said of the whole tray (`@label`, `@load:W-1`), in words."""
+    kind, _, detail = name[1:].partition(":")
+    return g.words.say(f"waits.{kind}", detail=detail)
+
+
+def held_words(g: Glance, pieces: str, whole: tuple[str, ...]) -> str:
+    """What a held tray waits for: its pieces and lines, then what is said of the whole tray."""
+    return ", ".join([*([pieces] if pieces else []), *dict.fromkeys(whole_words(g, name) for name in whole)])
+
+
+def record_what(g: Glance, key: str) -> str:
+    """A record of the catalogue by its name ("item TR-1 A1"), in words."""
+    of = parts_of(key)
+    return g.words.say(f"conflict.record_what.{of['kind']}", tray=of["tray"], item=of["item"]).strip()
+
+
 def lumens_of(trip: Trip) -> list[tuple[Piece, Lumen]]:
     """Every lumen of the pieces still counted in the tray, in order."""
     return [(p, way) for p in trip.pieces.values() if p.item and p.name not in trip.replaced for way in p.item.lumens]
@@ -135,9 +154,11 @@ def head(g: Glance, *, title: str = "", sub: str = "") -> Head:
 
 
 def _head_notice(g: Glance) -> str:
-    """Practice, the machine, a swab lot taken aside, the printer, or a return that decontam did not find."""
+    """Practice, a tray open elsewhere too, the machine, kit that is out, or a return that decontam did not find."""
     if g.desk.practice:
         return g.words.say("rail.practice")
+    if g.bench.trip is not None and not g.bench.trip.ended and held_over(g.bench.trip):
+        return g.words.say("rail.same_tray")
     if said := machine_notice(g):
         return said
     if g.bench.swab_lot and g.bench.swab_lot in g.bench.lots_aside:

@@ -1,20 +1,16 @@
 """What went to decontam and is not closed yet, as all stations together know it. Pure; screens and rules ask here."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from kiosk.core.answers import contradicted, every_answer, in_force
 from kiosk.core.bench import Bench, FindingOn, Sent, Trip, loads_of
 from kiosk.core.desk import Desk
+from kiosk.core.seen import Said
+from kiosk.core.stations import stations
 from kiosk.core.ticket_card import sent_of
 from kiosk.core.tickets import DirtyCheck, Return
 from kiosk.core.vocabulary import Role
-
-CLEANED, NOTHING, CANNOT_SHIFT, DAMAGED = "cleaned", "nothing", "cannot_shift", "damaged"
-ANSWERS = (CLEANED, NOTHING, CANNOT_SHIFT, DAMAGED)
-"""Decontam's answers; "seen nothing" is not "clean", and "will not come off" goes to the supervisor."""
-
-GRAVE = frozenset({CANNOT_SHIFT, DAMAGED})
-"""Answers with consequences: said back on a page of their own."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -72,19 +68,47 @@ def benches(bench: Bench, desk: Desk) -> Iterator[tuple[str, Bench]]:
 def open_returns(bench: Bench, desk: Desk) -> list[OpenReturn]:
     """Every return that is not closed, the oldest first."""
     closed = {number for _, each in benches(bench, desk) for number in each.closed}
-    backs = {number: back for _, each in benches(bench, desk) for number, back in each.returns.items()}
+    backs: dict[str, list[Return]] = {}
+    for _, each in benches(bench, desk):
+        for number, back in each.returns.items():
+            backs.setdefault(number, []).append(back)
     out, told = [], set[str]()
     for station, each in benches(bench, desk):
         for number, sent in each.sent.items():
-            by_form = backs.get(sent.form) if sent.form else None
             told |= {number, sent.form}
             if number not in closed:
-                back = backs.get(number) or by_form or Return(ticket=number)
+                mine = [*backs.get(number, ()), *(backs.get(sent.form, ()) if sent.form else ())]
+                back = _together(bench, desk, (number, sent.form), mine)
                 out.append(OpenReturn(number=number, sent=sent, back=back, station=station))
-    for number, back in backs.items():
+    for number, mine in backs.items():
+        back = _together(bench, desk, (number, ""), mine)
         if number not in told | closed and not back.known and back.received_ms is not None:
             out.append(OpenReturn(number=number, sent=sent_of(back.card, desk) if back.card else None, back=back))
     return sorted(out, key=_age)
+
+
+def _together(bench: Bench, desk: Desk, names: tuple[str, str], backs: list[Return]) -> Return:
+    """A return as all stations tell it: first seen by whoever took it in first, with the answer that counts."""
+    if len(backs) < 2:
+        return backs[0] if backs else Return(ticket=names[0])
+    had = min((back for back in backs if back.received_ms is not None), key=_received_ms, default=None)
+    first = had or max(backs, key=_missed_ms)
+    told = next((back for back in backs if back.card is not None), None)
+    if told is not None and first.card is None:
+        first = replace(first, card=told.card, vouched=told.vouched)
+    counts = in_force(stations(bench, desk), names[0], every_answer(stations(bench, desk), names))
+    if counts is None:
+        return first
+    known = any(back.known for back in backs if back.received_ms is not None)
+    return replace(first, known=known, says=counts.says, said_ms=counts.at_ms)
+
+
+def _received_ms(back: Return) -> int:
+    return back.received_ms or 0
+
+
+def _missed_ms(back: Return) -> int:
+    return back.not_here_ms or 0
 
 
 def _age(each: OpenReturn) -> tuple[int, str]:
@@ -110,13 +134,20 @@ def waiting(bench: Bench, desk: Desk) -> list[OpenReturn]:
 
 
 def answer_of(bench: Bench, desk: Desk, number: str) -> str:
-    """Decontam's answer on a ticket as any station tells it, or ""."""
+    """Decontam's answer on a ticket that counts, or ""."""
+    counts = in_force(stations(bench, desk), number, answers_on(bench, desk, number))
+    return counts.says if counts else ""
+
+
+def answers_on(bench: Bench, desk: Desk, number: str) -> list[Said]:
+    """What each station answered on a ticket last."""
     form = next((each.sent[number].form for _, each in benches(bench, desk) if number in each.sent), "")
-    for _, each in benches(bench, desk):
-        for name in (number, form):
-            if name and name in each.returns and each.returns[name].says:
-                return each.returns[name].says
-    return ""
+    return every_answer(stations(bench, desk), (number, form) if form else (number,))
+
+
+def answers_differ(bench: Bench, desk: Desk, number: str) -> list[Said]:
+    """The answers on a ticket that differ, as long as no supervisor ruled."""
+    return contradicted(stations(bench, desk), number, answers_on(bench, desk, number))
 
 
 def closed_at(bench: Bench, desk: Desk, number: str) -> bool:

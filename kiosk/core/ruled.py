@@ -1,4 +1,4 @@
-"""What a supervisor ruled of a tray, and when a tray was last seen whole: records of the bench's state."""
+"""What a supervisor ruled, of a tray or between two records, and when a tray was last seen whole: the bench's state."""
 
 from dataclasses import dataclass, field
 
@@ -48,3 +48,26 @@ class Seen:
     def of(self, line: str) -> tuple[int, str]:
         """When and on which trip a line was last there in full."""
         return self.before.get(line, (self.at_ms, self.trip))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Noted:
+    """A conflict as it was noted: two records say what cannot both be. `at_ms`: when it was learnt."""
+
+    conflict: str
+    kind: str
+    what: str
+    stations: tuple[str, ...]
+    at_ms: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ruling:
+    """A supervisor's word on a conflict. `over`: the rulings on it that were known then."""
+
+    conflict: str
+    ruling: str
+    by: str
+    at_ms: int
+    mark: str
+    over: tuple[str, ...] = ()

@@ -79,6 +79,8 @@ class Return:
     said_ms: int | None = None
     card: TicketCard | None = None
     vouched: bool = True
+    mark: str = ""  # of the answer
+    over: tuple[str, ...] = ()  # the answers that were known when it was given
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

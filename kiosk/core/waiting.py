@@ -7,15 +7,18 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from kiosk.core import events as e
+from kiosk.core.answers import CANNOT_SHIFT
 from kiosk.core.bench import TRAY, Bench, Trip, is_missing
+from kiosk.core.conflicts import open_conflicts
 from kiosk.core.counters import Shift
 from kiosk.core.desk import Desk, Now
 from kiosk.core.keeping import OLD_MS, SKIPPED
-from kiosk.core.returns import CANNOT_SHIFT, OpenReturn, at_decontam, open_returns
+from kiosk.core.returns import OpenReturn, at_decontam, open_returns
 from kiosk.core.rush import rush_of
 from kiosk.core.shift import shift_of
 from kiosk.core.stamp import local_time
 from kiosk.core.startup import startup_answered, startup_questions
+from kiosk.core.stations import stations
 from kiosk.core.stop_list import progress, stops
 from kiosk.core.vocabulary import Disposition, Learnt
 
@@ -66,6 +69,7 @@ class Line:
     station: str = ""
     about: str = ""
     wanted: str = ""  # the clock time that the tray is promised for
+    whole: tuple[str, ...] = ()  # what a held tray waits for as a whole: `@label`
 
 
 def handed(bench: Bench, desk: Desk, now: Now) -> list[Line]:
@@ -77,12 +81,6 @@ def handed(bench: Bench, desk: Desk, now: Now) -> list[Line]:
 def handed_kinds(bench: Bench, desk: Desk) -> tuple[str, ...]:
     """The kinds of lines that this side hands over: decontam's returns, or the department's trays."""
     return HANDED_DIRTY if at_decontam(bench, desk) else HANDED
-
-
-def stations(bench: Bench, desk: Desk) -> dict[str, Bench]:
-    """Every station known here, this one first."""
-    own = f"{'D' if desk.side == 'decontam' else 'B'}{desk.bench_number}"
-    return {own: bench, **{name: other for name, other in desk.others.items() if name != own}}
 
 
 def lines(bench: Bench, desk: Desk, now: Now) -> list[Line]:
@@ -165,18 +163,25 @@ def _named(trip: Trip) -> str:
 
 
 def waited_for(trip: Trip) -> str:
-    """What a held trip waits for, by name."""
-    names = dict.fromkeys(name for hold in trip.holds for name in hold.waits_for)
+    """The pieces and lines that a held trip waits for, by name."""
+    names = dict.fromkeys(name for hold in trip.holds for name in hold.waits_for if not name.startswith("@"))
     known = (trip.pieces[n].plan.name or n if n in trip.pieces and n != TRAY else n for n in names)
     return ", ".join(dict.fromkeys(known))
 
 
+def waited_as_a_whole(trip: Trip) -> tuple[str, ...]:
+    """What is said of the tray as a whole (`@label`), as long as it waits for it."""
+    return tuple(dict.fromkeys(name for hold in trip.holds for name in hold.waits_for if name.startswith("@")))
+
+
 def _held(station: str, trip: Trip) -> Line:
-    names = [name for hold in trip.holds for name in hold.waits_for]
+    names = [name for hold in trip.holds for name in hold.waits_for if not name.startswith("@")]
     pieces = [trip.pieces[name] for name in names if name in trip.pieces]
     kinds = {piece.disposition for piece in pieces if not is_missing(piece)}
     if kinds and kinds <= {Disposition.ITEM_BACK}:
         state, by = "held_back", BY_DECONTAM
+    elif not names:
+        state, by = "held_whole", BY_LEAD
     elif len(pieces) < len(names) or any(is_missing(piece) for piece in pieces):
         state, by = "held_missing", BY_LEAD
     else:
@@ -184,7 +189,7 @@ def _held(station: str, trip: Trip) -> Line:
     since = min(hold.at_ms for hold in trip.holds)
     return Line(
         kind="hold", title=_named(trip), state=state, names={"what": waited_for(trip)}, by=by, since_ms=since,
-        station=station, about=trip.id,
+        station=station, about=trip.id, whole=waited_as_a_whole(trip),
     )  # fmt: skip
 
 
@@ -266,11 +271,9 @@ def _of_shifts(desk: Desk, now: Now) -> Iterator[Line]:
 
 
 def _conflicts(bench: Bench, desk: Desk) -> Iterator[Line]:
-    ruled = {k.event.conflict for _, k in desk.records.kept("conflict_ruled") if isinstance(k.event, e.ConflictRuled)}
-    for one in same_trays(bench, desk):
-        if one.conflict not in ruled:
-            names = {"stations": ", ".join(one.stations)}
-            yield Line(kind="conflict", title=one.what, state=one.kind, names=names, about=one.conflict)
+    for one in open_conflicts(bench, desk):
+        names = {"stations": ", ".join(one.stations)}
+        yield Line(kind="conflict", title=one.what, state=one.kind, names=names, since_ms=one.at_ms, about=one.conflict)
 
 
 def _unheeded(desk: Desk) -> Iterator[Line]:
@@ -283,25 +286,6 @@ def _unheeded(desk: Desk) -> Iterator[Line]:
             kind="unheeded", title=title, state=f"unheeded_{one.what}", names=names, since_ms=one.at_ms,
             station=one.station,
         )  # fmt: skip
-
-
-def same_trays(bench: Bench, desk: Desk) -> list[e.SyncConflict]:
-    """Trays that are open at two stations at once: one of them is not the tray that its label says."""
-    where: dict[str, list[tuple[str, str]]] = {}
-    for station, one in stations(bench, desk).items():
-        for trip in one.trips.values():
-            if not trip.ended:
-                where.setdefault(trip.tray.code, []).append((station, trip.id))
-    return [
-        e.SyncConflict(
-            conflict=":".join(["same_tray", tray, *sorted(trip for _, trip in found)]),
-            kind="same_tray",
-            what=tray,
-            stations=tuple(dict.fromkeys(station for station, _ in sorted(found))),
-        )
-        for tray, found in sorted(where.items())
-        if len({station for station, _ in found}) > 1
-    ]
 
 
 def _stops(bench: Bench, desk: Desk) -> Iterator[Line]:

@@ -12,6 +12,7 @@ from kiosk.core import waiting
 from kiosk.core.bench import Bench
 from kiosk.core.commands import Page
 from kiosk.core.composing import ReportOrder, compose_report
+from kiosk.core.conflicts import open_conflicts
 from kiosk.core.decide.desk import drawn_trips, ended_trips
 from kiosk.core.evolve import evolve
 from kiosk.core.meaning import Kind
@@ -187,7 +188,7 @@ def two_benches() -> tuple[Shift, str]:
     shift.must(c.StopHere(reason="break"))
     if shift.bench.who:
         shift.must(c.SignOut())
-    return desk_with(shift), waiting.same_trays(shift.bench, shift.session.desk)[0].conflict
+    return desk_with(shift), open_conflicts(shift.bench, shift.session.desk)[0].conflict
 
 
 def test_one_tray_open_at_two_stations_is_noted_once_kept_twice_and_ruled_by_the_supervisor() -> None:

@@ -46,7 +46,7 @@ def test_only_a_supervisor_says_that_it_was_read() -> None:
     shift = began(Shift())
     shift.sign_in()
     shift.send(c.SeeIncarnation(origin=ORIGIN))
-    assert shift.refused == "refused.not_at_desk"
+    assert shift.refused == "refused.supervisor_only"
     assert len(found(shift, "log")) == 1
 
 

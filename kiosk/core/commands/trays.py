@@ -93,10 +93,11 @@ class SameLabel:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RuleRetagged:
-    """The supervisor gave one of the two trays a tag of its own."""
+    """The supervisor gave one of the two trays a tag of its own: the one on this bench (`here`), or the other."""
 
     by: str
     tray: str
+    here: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -4,7 +4,7 @@ from kiosk.core import events as e
 from kiosk.core import waiting
 from kiosk.core.composing.parts import ReportOrder, report_foot
 from kiosk.core.composing.summary import age_words
-from kiosk.core.glance import Glance
+from kiosk.core.glance import Glance, held_words, record_what
 from kiosk.core.papers import Report, Section, SheetLine
 from kiosk.core.returns import at_decontam
 
@@ -65,6 +65,10 @@ def line_words(g: Glance, line: waiting.Line) -> tuple[str, str]:
     names = dict(line.names)
     if line.kind in {"asked", "cosign"}:
         names["what"] = g.words.some(f"summary.let_go.{names['what']}") or names["what"]
+    if line.kind == "hold" and not names["what"]:
+        names["what"] = held_words(g, str(names["what"]), line.whole)
+    if line.kind == "conflict":
+        return conflict_title(g, line), g.words.say(f"waiting.state.{line.state}", **names)
     state = g.words.say(f"waiting.state.{line.state}", **names)
     if line.wanted:
         state = g.words.say("waiting.wanted", at=line.wanted, state=state)
@@ -72,6 +76,15 @@ def line_words(g: Glance, line: waiting.Line) -> tuple[str, str]:
         named = g.words.some(f"waiting.kit.{line.title}") or line.title
         return (named if line.state != "kit_printer" else g.words.say("waiting.kit.printer")), state
     return line.title, state
+
+
+def conflict_title(g: Glance, line: waiting.Line) -> str:
+    """What two records are about: a tray, a ticket, a version of the policy, a record."""
+    if line.state == "policy":
+        return g.words.say("conflict.policy_what", version=line.title)
+    if line.state == "record":
+        return record_what(g, line.title)
+    return line.title
 
 
 def step_words(g: Glance, line: waiting.Line) -> str:

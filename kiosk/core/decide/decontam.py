@@ -4,6 +4,7 @@ from collections.abc import Callable
 from typing import Any
 
 from kiosk.core import events as e
+from kiosk.core.answers import ANSWERS, CAREFUL, CLEANED, NOTHING, said_after
 from kiosk.core.catalogue import Tray
 from kiosk.core.commands import (
     AnswerTicket,
@@ -21,7 +22,7 @@ from kiosk.core.commands import (
 from kiosk.core.decide import opening, returning
 from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.meaning import Kind, Meaning
-from kiosk.core.returns import ANSWERS, CLEANED, NOTHING, at_decontam, find_return, is_decontam
+from kiosk.core.returns import answers_differ, answers_on, at_decontam, find_return, is_decontam
 from kiosk.core.tickets import TicketCard
 
 
@@ -102,9 +103,13 @@ def answer(pen: Pen, command: AnswerTicket) -> None:
     known = find_return(pen.bench, pen.desk, command.ticket)
     if known is None or not known.received or command.says not in ANSWERS:
         raise Refused("refused.not_asked")
+    differs = answers_differ(pen.bench, pen.desk, known.number)
+    if differs and CAREFUL.index(command.says) < CAREFUL.index(known.back.says):
+        raise Refused("refused.answers_differ", number=known.number)  # an easier word takes none away
     if known.wants_check and command.says in {CLEANED, NOTHING}:
         _check_for_ticket(pen, command.ticket)
-    pen.write(e.TicketAnswered(ticket=known.back.ticket, says=command.says))
+    over = said_after(answers_on(pen.bench, pen.desk, known.number), differs)
+    pen.write(e.TicketAnswered(ticket=known.back.ticket, says=command.says, over=over))
     pen.say(f"notice.answered.{command.says}", number=known.number)
     pen.turn = Turn()
 

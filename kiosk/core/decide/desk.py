@@ -9,12 +9,14 @@ from typing import Any
 from kiosk.core import commands as c
 from kiosk.core import events as e
 from kiosk.core import lookback, waiting
+from kiosk.core.decide import conflicts
 from kiosk.core.decide.desk_papers import RULES as PAPERS
 from kiosk.core.decide.desk_papers import at_the_desk, form_number, paper_number, paper_page
 from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.records import Records
 from kiosk.core.returns import at_decontam
 from kiosk.core.stamp import time_of_day
+from kiosk.core.stations import stations
 
 MONTH_MS = 30 * 86_400_000
 MOST_FORMS, MOST_TRIPS = 50, 50
@@ -37,17 +39,6 @@ def say_clock_right(pen: Pen, command: c.SayClockRight) -> None:
         raise Refused("refused.not_asked")
     pen.write(e.ClockRight(), off_trip=True)
     pen.turn = c.Turn(page=c.Page.DESK)
-
-
-def rule_conflict(pen: Pen, command: c.RuleConflict) -> None:
-    """A supervisor rules on two records that cannot both be; both stay."""
-    known = {one.conflict: one for one in waiting.same_trays(pen.bench, pen.desk)}
-    one = known.get(command.conflict)
-    if one is None or command.ruling not in {"two_trays", *command.conflict.split(":")[2:]}:
-        raise Refused("refused.not_asked")
-    pen.write(e.ConflictRuled(conflict=command.conflict, ruling=command.ruling), off_trip=True)
-    pen.say("waiting.ruled")
-    pen.turn = c.Turn(page=c.Page.NEEDS)
 
 
 def run_lookback(pen: Pen, command: c.RunLookback) -> None:
@@ -143,7 +134,7 @@ def enter_form(pen: Pen, command: c.EnterForm) -> None:
 
 def _issued_as(pen: Pen, n: int) -> str:
     """Which paper the form stands for: as it was issued at this bench."""
-    here = next(iter(waiting.stations(pen.bench, pen.desk)))
+    here = next(iter(stations(pen.bench, pen.desk)))
     issued = [kept.event for station, kept in pen.desk.records.kept("forms_issued") if station == here]
     kinds = (each.kind for each in issued if isinstance(each, e.FormsIssued) and 0 <= n - each.first < each.many)
     return next(kinds, "tray_sheet")
@@ -164,7 +155,7 @@ RULES: dict[type, Callable[[Pen, Any], None]] = {
     **PAPERS,
     c.TakeHandover: take_handover,
     c.SayClockRight: say_clock_right,
-    c.RuleConflict: rule_conflict,
+    c.RuleConflict: conflicts.rule_conflict,
     c.RunLookback: run_lookback,
     c.DrawAudit: draw_audit,
     c.IssueForms: issue_forms,
@@ -175,8 +166,5 @@ BY_NOBODY: tuple[type, ...] = ()
 
 
 def settle(pen: Pen) -> None:
-    """A conflict that nobody noted yet is noted, by the first of the stations it is between."""
-    own = next(iter(waiting.stations(pen.bench, pen.desk)))
-    for one in waiting.same_trays(pen.bench, pen.desk) if pen.desk.others else ():
-        if one.conflict not in pen.bench.conflicts and one.stations[0] == own:
-            pen.write(one, off_trip=True)
+    """What two records say that cannot both be is noted, held, and followed as it was ruled."""
+    conflicts.settle(pen)

@@ -11,6 +11,8 @@ from kiosk.core.decide.holding import place_hold
 from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.desk import Desk
 from kiosk.core.startup import kit_today
+from kiosk.core.stations import stations
+from kiosk.core.two_records import names_known
 from kiosk.core.vocabulary import Disposition, Learnt
 
 UNKNOWN = "unknown_lumen"
@@ -104,17 +106,22 @@ def _use(
     code = pen.trip.tray.code
     record = next((one for one in _items(pen.desk, code) if one.id == item.id), piece.item)  # as it stands by now
     kept = _sized(record, lumen, inside, length)
-    pen.write(e.RecordCorrected(item=kept, tray=code, source=source), who=by, off_trip=True)
+    pen.write(_corrected(pen, kept, code, source), who=by, off_trip=True)
     if everywhere:
         for code, other in alike:
             new = _sized(other, lumen, inside, length)
-            pen.write(e.RecordCorrected(item=new, tray=code, source=source), who=by, off_trip=True)
+            pen.write(_corrected(pen, new, code, source), who=by, off_trip=True)
     pen.write(e.RecordUsed(piece=name, item=item), who=by)
     kit, out = kit_today(pen.bench, pen.desk)
     plans = pen.desk.make_plan((item,), pen.desk.policy, kit, out)
     pen.write(e.PlanShown(plans=tuple(plan for plan in plans if plan.piece == name)))
     if alike and not everywhere:
         pen.say("notice.same_elsewhere", trays=", ".join(code for code, _ in alike))
+
+
+def _corrected(pen: Pen, item: Item, tray: str, source: str) -> e.RecordCorrected:
+    over = names_known(stations(pen.bench, pen.desk).values(), f"item {tray} {item.id}")
+    return e.RecordCorrected(item=item, tray=tray, source=source, over=over)
 
 
 def _items(desk: Desk, tray: str) -> tuple[Item, ...]:

@@ -43,7 +43,7 @@ def same_label(pen: Pen, command: SameLabel) -> None:
     """Two trays carry the same label: both are held, wherever they are, until one has a tag of its own."""
     if command.tray not in pen.desk.catalogue.trays or twice(pen, command.tray):
         raise Refused("refused.not_asked")
-    pen.write(e.SameLabelTold(tray=command.tray, after=_words_known(pen, command.tray)), off_trip=True)
+    pen.write(e.SameLabelTold(tray=command.tray, after=words_known(pen, command.tray)), off_trip=True)
     pen.say("notice.same_label", tray=command.tray)
 
 
@@ -58,7 +58,8 @@ def _last_said(pen: Pen, tray: str) -> tuple[int, bool] | None:
     return max((one.same_label[tray] for one in stations(pen.bench, pen.desk) if tray in one.same_label), default=None)
 
 
-def _words_known(pen: Pen, tray: str) -> int:
+def words_known(pen: Pen, tray: str) -> int:
+    """How many words on a doubled label are known here, one after the other."""
     last = _last_said(pen, tray)
     return last[0] + 1 if last else 0
 
@@ -68,7 +69,20 @@ def rule_retagged(pen: Pen, command: RuleRetagged) -> None:
     pen.sign_ruling(command.by)
     if not twice(pen, command.tray):
         raise Refused("refused.not_asked")
-    pen.write(e.Retagged(tray=command.tray, after=_words_known(pen, command.tray)), who=command.by, off_trip=True)
+    trip = _with_new_tag(pen, command)
+    after = words_known(pen, command.tray)
+    pen.write(e.Retagged(tray=command.tray, after=after, trip=trip), who=command.by, off_trip=True)
+
+
+def _with_new_tag(pen: Pen, command: RuleRetagged) -> str:
+    """The trip of the tray that has the new tag; "" where it was not opened, or nobody can tell which one it is."""
+    if command.here:
+        if pen.trip.ended or pen.trip.tray.code != command.tray:
+            raise Refused("refused.not_asked")
+        return pen.trip.id
+    open_trips = (trip for one in pen.desk.others.values() for trip in one.trips.values() if not trip.ended)
+    found = [trip.id for trip in open_trips if trip.tray.code == command.tray]
+    return found[0] if len(found) == 1 else ""
 
 
 def mark_rush(pen: Pen, command: MarkRush) -> None:
@@ -97,13 +111,17 @@ def _clock(figures: int) -> str:
 
 
 def settle(pen: Pen) -> None:
-    """A trip taken over elsewhere ends here; trays with the same label are held, and let go once one is tagged anew."""
+    """A trip that goes on elsewhere or under a new tag ends; trays with one label wait until one is tagged anew."""
     taken = {trip for one in pen.desk.others.values() for trip in one.taken}
+    own_tags = {trip for one in stations(pen.bench, pen.desk) for trip in one.retagged}
     for trip in tuple(pen.bench.trips.values()):
         if trip.ended:
             continue
         if trip.id in taken:
             pen.write(e.GoneOver(), trip=trip.id)
+            continue
+        if trip.id in own_tags:
+            pen.write(e.TagChanged(tray=trip.tray.code), trip=trip.id)
             continue
         held = any("@label" in hold.waits_for for hold in trip.holds)
         if twice(pen, trip.tray.code) and not held:

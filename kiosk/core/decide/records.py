@@ -7,10 +7,16 @@ from kiosk.core import events as e
 from kiosk.core.catalogue import CountLine, Item, Lumen, Tray
 from kiosk.core.commands import KeepItem, KeepKit, KeepLoad, KeepTray, Page, Turn
 from kiosk.core.decide.pen import Pen, Refused
+from kiosk.core.stations import stations
+from kiosk.core.two_records import names_known
 from kiosk.core.vocabulary import Check, Feature, Learnt
 
 LIMITS = {"inside_mm": Decimal(50), "length_mm": Decimal(3000), "air_kpa": Decimal(700)}
 """Beyond these a number is a slip of the finger (a choice, no source)."""
+
+
+def _known(pen: Pen, record: str) -> tuple[str, ...]:
+    return names_known(stations(pen.bench, pen.desk).values(), record)
 
 
 def _tray(pen: Pen, code: str) -> Tray:
@@ -37,7 +43,8 @@ def keep_tray(pen: Pen, command: KeepTray) -> None:
     else:
         changed, why = _with_line(tray, line, command.want)
     if changed != tray:
-        pen.write(e.TrayRecordKept(tray=replace(changed, version=tray.version + 1), why=why), off_trip=True)
+        kept = replace(changed, version=tray.version + 1)
+        pen.write(e.TrayRecordKept(tray=kept, why=why, over=_known(pen, f"tray {tray.code}")), off_trip=True)
     pen.turn = Turn(page=Page.TRAY_RECORD, subject=tray.code)
 
 
@@ -71,6 +78,7 @@ def keep_item(pen: Pen, command: KeepItem) -> None:
             tray=tray.code,
             source=source,
             why=f"{where}: {old} -> {command.value}",
+            over=_known(pen, f"item {tray.code} {item.id}"),
         )
         pen.write(event, off_trip=True)
     pen.turn = Turn(page=Page.ITEM_RECORD, subject=f"{tray.code}/{item.id}")
@@ -138,7 +146,8 @@ def keep_kit(pen: Pen, command: KeepKit) -> None:
             changed = replace(kit, scopes=tuple(scope for scope in kit.scopes if scope.id != command.value))
         case _:
             raise Refused("refused.not_asked")
-    pen.write(e.KitRecordKept(kit=changed, why=f"{command.field} {command.value}".strip()), off_trip=True)
+    why = f"{command.field} {command.value}".strip()
+    pen.write(e.KitRecordKept(kit=changed, why=why, over=_known(pen, "kit")), off_trip=True)
     pen.turn = Turn(page=Page.KIT_RECORD)
 
 
@@ -149,5 +158,6 @@ def keep_load(pen: Pen, command: KeepLoad) -> None:
         raise Refused("refused.not_asked")
     if load.released != command.released:
         why = f"released: {load.released} -> {command.released}"
-        pen.write(e.LoadRecordKept(load=replace(load, released=command.released), why=why), off_trip=True)
+        kept = replace(load, released=command.released)
+        pen.write(e.LoadRecordKept(load=kept, why=why, over=_known(pen, f"load {load.id}")), off_trip=True)
     pen.turn = Turn(page=Page.LOAD_RECORDS)

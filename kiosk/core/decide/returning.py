@@ -2,6 +2,7 @@
 
 from kiosk.core import events as e
 from kiosk.core.agenda import next_step, waits
+from kiosk.core.answers import CANNOT_SHIFT, DAMAGED, GRAVE
 from kiosk.core.bench import Piece, Sent, Trip, found_on
 from kiosk.core.commands import NoDirtyCheck, Page, SendBackClean, Turn
 from kiosk.core.decide.holding import place_hold
@@ -10,10 +11,9 @@ from kiosk.core.loads import is_released
 from kiosk.core.meaning import Kind, Meaning
 from kiosk.core.place import Place
 from kiosk.core.returns import (
-    CANNOT_SHIFT,
-    DAMAGED,
     OpenReturn,
     answer_of,
+    answers_differ,
     closed_at,
     dirty_record,
     find_return,
@@ -55,6 +55,8 @@ def send_back_clean(pen: Pen, command: SendBackClean) -> None:
     found = find_return(pen.bench, pen.desk, command.ticket)
     if found is None or found.sent is None or found.sent.ticket.whole_tray:
         raise Refused("refused.no_ticket")
+    if any(one.says in GRAVE for one in answers_differ(pen.bench, pen.desk, found.number)):
+        raise Refused("refused.answers_differ", number=found.number)
     if found.back.says == DAMAGED:
         _to_repair(pen, found)
         return

@@ -6,11 +6,13 @@ from typing import Any
 
 from kiosk.core import events as e
 from kiosk.core.agenda import at_desk
+from kiosk.core.amendments import SignedPolicy
 from kiosk.core.commands import DraftRule, DropDraft, Page, SignPolicy, Turn
 from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.desk import Desk
 from kiosk.core.policy import Policy, PolicyFault, plain_values
 from kiosk.core.stamp import local_time
+from kiosk.core.two_policies import every_signed, heads, names_signed
 
 
 def drafted_policy(desk: Desk, drafted: dict[str, str], version: int = 0) -> Policy:
@@ -67,20 +69,25 @@ def sign_policy(pen: Pen, command: SignPolicy) -> None:
         now = local_time(pen.now.at_ms, pen.now.offset_min)
         midnight = now.replace(hour=0, minute=0, second=0, microsecond=0) + timedelta(days=1)
         start += int((midnight - now).total_seconds() * 1000)
-    newest = max(
-        (one for bench in (pen.bench, *pen.desk.others.values()) for one in bench.staff.policies),
-        key=lambda one: one.version,
-        default=None,
-    )
+    benches = (pen.bench, *pen.desk.others.values())
     signed = e.PolicySigned(
         version=next_version(pen.desk),
-        values={**(newest.values if newest else {}), **drafted},
+        values={**_own_values(pen.desk, heads(every_signed(benches))), **drafted},
         from_ms=start,
         manager=manager.id,
         infection_prevention=second.id,
+        over=names_signed(benches),
     )
     pen.write(signed, off_trip=True)
     pen.turn = Turn(page=Page.POLICY)
+
+
+def _own_values(desk: Desk, left: list[SignedPolicy]) -> dict[str, str]:
+    """The values that the draft lies over: of the newest version, or of several that count together, each."""
+    if len(left) == 1:
+        return left[0].values
+    newest = desk.policies[max(desk.policies)] if left else None
+    return {key: json.dumps(value) for key, value in plain_values(newest).items()} if newest else {}
 
 
 def show_once(pen: Pen) -> None:

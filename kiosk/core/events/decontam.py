@@ -41,10 +41,14 @@ class TicketNotHere:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TicketAnswered:
-    """Decontam's answer. `says`: cleaned, nothing, cannot_shift or damaged. The last one stands."""
+    """Decontam's answer. `says`: cleaned, nothing, cannot_shift or damaged. The last one of a station stands.
+
+    `over`: the answers of all stations that were known here.
+    """
 
     ticket: str
     says: str
+    over: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

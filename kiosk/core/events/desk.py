@@ -109,7 +109,10 @@ class FormEntered:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SyncConflict:
-    """Two stations say what cannot both be. Both are kept; a supervisor rules. `kind`: same_tray or same_package."""
+    """Two stations say what cannot both be. Both are kept; a supervisor rules.
+
+    `kind`: same_tray, answers (of decontam, on one ticket), policy or record.
+    """
 
     conflict: str
     kind: str
@@ -119,10 +122,14 @@ class SyncConflict:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ConflictRuled:
-    """A supervisor ruled on a conflict: what counts from here on. Nothing of either side is taken away."""
+    """A supervisor ruled on a conflict: what counts from here on. Nothing of either side is taken away.
+
+    `over`: the rulings on it that were known here. Of two that had not seen each other neither counts.
+    """
 
     conflict: str
     ruling: str
+    over: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

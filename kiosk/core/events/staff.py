@@ -124,13 +124,15 @@ class TrayCoSigned:
 class RecordCorrected:
     """An item record was corrected: the whole new record, of one tray or (`tray` "") wherever the item stands.
 
-    `source`: where the numbers come from: the place and date of the IFU, or a gauge pin.
+    `source`: where the numbers come from: the place and date of the IFU, or a gauge pin. `over`, here and below: the
+    changes of the record that were known where it was made.
     """
 
     item: Item
     tray: str = ""
     source: str = ""
     why: str = ""
+    over: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -139,6 +141,7 @@ class TrayRecordKept:
 
     tray: Tray
     why: str = ""
+    over: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -147,6 +150,7 @@ class KitRecordKept:
 
     kit: Kit
     why: str = ""
+    over: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -155,6 +159,7 @@ class LoadRecordKept:
 
     load: Load
     why: str = ""
+    over: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -172,13 +177,17 @@ class PolicyDropped:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PolicySigned:
-    """A numbered version of the policy, signed by two: every value that differs from the shipped policy, as JSON."""
+    """A numbered version of the policy, signed by two: every value that differs from the shipped policy, as JSON.
+
+    `over`: the versions that were known where it was signed.
+    """
 
     version: int
     values: dict[str, str] = field(default_factory=dict)
     from_ms: int = 0
     manager: str = ""
     infection_prevention: str = ""
+    over: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

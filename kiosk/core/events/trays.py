@@ -128,10 +128,21 @@ class SameLabelTold:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Retagged:
-    """One of the two trays with the same label has a tag of its own now. `after`: as LoadReleased."""
+    """One of the two trays with the same label has a tag of its own now. `after`: as LoadReleased.
+
+    `trip`: the one whose tray it is, where it was open; the other keeps the label.
+    """
 
     tray: str
     after: int = 0
+    trip: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TagChanged:
+    """The trip ends here: its tray wore another's tag, and goes on under its own."""
+
+    tray: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -151,7 +162,7 @@ class NotBefore:
 
 
 TraysEvent = (
-    TrayTakenOver | GoneOver | SameLabelTold | Retagged | RushMarked | NotBefore |
+    TrayTakenOver | GoneOver | SameLabelTold | Retagged | TagChanged | RushMarked | NotBefore |
     OldLabelDestroyed | PackageFetched |
     LoadAdded | RackTaken | LoadWithdrawn | LoadAlerted | LoadAlertTold |
     HandedOver | TraySplit | ImplantUsed | SecondLineCounted | SecondCounted | IfuFiled | LoanerReturned
@@ -169,6 +180,7 @@ SHIPPED: dict[str, Shipped] = {
     "tray_taken_over": Shipped(1, TrayTakenOver, "info"),
     "gone_over": Shipped(1, GoneOver, "info"),
     "same_label": Shipped(1, SameLabelTold, "hold"),
+    "tag_changed": Shipped(1, TagChanged, "hold"),
     "retagged": Shipped(1, Retagged, "clear"),
     "rush_marked": Shipped(1, RushMarked, "info"),
     "not_before": Shipped(1, NotBefore, "info"),

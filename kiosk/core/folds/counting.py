@@ -5,7 +5,8 @@ from dataclasses import replace
 from typing import Any
 
 from kiosk.core import events as e
-from kiosk.core.bench import TRAY, Bench, Pause, Task, Trip, is_missing, one_more
+from kiosk.core.asked import Pause, Task
+from kiosk.core.bench import TRAY, Bench, Trip, is_missing, one_more
 from kiosk.core.folds.recount import uncounted
 from kiosk.core.ruled import Mixed, Seen
 from kiosk.core.stamp import Stamp

@@ -8,6 +8,7 @@ from kiosk.core import events as e
 from kiosk.core.bench import Bench, Sent, Trip, found_on
 from kiosk.core.folds.recount import uncounted
 from kiosk.core.folds.turnouts import row_of
+from kiosk.core.seen import Said, after, mark_of
 from kiosk.core.stamp import Stamp
 from kiosk.core.tickets import CameBack, DirtyCheck, Return
 from kiosk.core.vocabulary import Disposition
@@ -71,7 +72,16 @@ def _not_here(bench: Bench, event: e.TicketNotHere, stamp: Stamp) -> Bench:
 
 
 def _answered(bench: Bench, event: e.TicketAnswered, stamp: Stamp) -> Bench:
-    return _return(bench, event.ticket, says=event.says, said_ms=stamp.at_ms)
+    before = bench.returns.get(event.ticket)
+    said = before if before is not None and before.says else None
+    return _return(
+        bench,
+        event.ticket,
+        says=event.says,
+        said_ms=stamp.at_ms,
+        mark=mark_of(event.ticket, event.says, stamp.at_ms, stamp.who),
+        over=after(event.over, Said(mark=said.mark, over=said.over, at_ms=said.said_ms or 0) if said else None),
+    )
 
 
 def _checked(bench: Bench, event: e.DirtyChecked, stamp: Stamp) -> Bench:

@@ -2,15 +2,19 @@
 
 from collections.abc import Callable
 from dataclasses import replace
-from typing import Any
+from typing import Any, TypeVar
 
 from kiosk.core import events as e
 from kiosk.core.bench import Bench, Trip
 from kiosk.core.jobs import OF_DESK, Job, asked, newest
+from kiosk.core.ruled import Noted, Ruling
+from kiosk.core.seen import after, mark_of
 from kiosk.core.stamp import Stamp
 
-CONFLICTS = 50
-"""Conflicts that stay noted; older ones are long done."""
+V = TypeVar("V")
+
+CONFLICTS = 500
+"""Conflicts and rulings that stay known; older ones are long done."""
 
 
 def _asked(bench: Bench, event: e.PrintAsked, stamp: Stamp) -> Bench:
@@ -40,7 +44,25 @@ def _issued(bench: Bench, event: e.FormsIssued, stamp: Stamp) -> Bench:
 
 
 def _conflict(bench: Bench, event: e.SyncConflict, stamp: Stamp) -> Bench:
-    return replace(bench, conflicts=(*bench.conflicts, event.conflict)[-CONFLICTS:])
+    noted = Noted(conflict=event.conflict, kind=event.kind, what=event.what, stations=event.stations, at_ms=stamp.at_ms)
+    return replace(bench, conflicts=_newest({**bench.conflicts, event.conflict: noted}))
+
+
+def _ruled(bench: Bench, event: e.ConflictRuled, stamp: Stamp) -> Bench:
+    ruling = Ruling(
+        conflict=event.conflict,
+        ruling=event.ruling,
+        by=stamp.who or "",
+        at_ms=stamp.at_ms,
+        mark=mark_of(event.conflict, event.ruling, stamp.at_ms, stamp.who),
+        over=after(event.over, bench.rulings.get(event.conflict)),
+    )
+    rest = {name: each for name, each in bench.rulings.items() if name != event.conflict}
+    return replace(bench, rulings=_newest({**rest, event.conflict: ruling}))
+
+
+def _newest(every: dict[str, V]) -> dict[str, V]:
+    return dict(list(every.items())[-CONFLICTS:])
 
 
 BENCH: dict[type, Callable[[Bench, Any, Stamp], Bench]] = {
@@ -49,5 +71,6 @@ BENCH: dict[type, Callable[[Bench, Any, Stamp], Bench]] = {
     e.PrinterLost: _not_printed,
     e.FormsIssued: _issued,
     e.SyncConflict: _conflict,
+    e.ConflictRuled: _ruled,
 }
 TRIP: dict[type, Callable[[Trip, Any, Stamp], Trip]] = {}

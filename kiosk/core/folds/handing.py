@@ -30,7 +30,13 @@ def same_label(bench: Bench, event: e.SameLabelTold, stamp: Stamp) -> Bench:
 
 def retagged(bench: Bench, event: e.Retagged, stamp: Stamp) -> Bench:
     """One of them has a tag of its own."""
-    return replace(bench, same_label={**bench.same_label, event.tray: (event.after, False)})
+    own = bench.retagged | {event.trip} if event.trip else bench.retagged
+    return replace(bench, same_label={**bench.same_label, event.tray: (event.after, False)}, retagged=own)
+
+
+def tag_changed(trip: Trip, event: e.TagChanged, stamp: Stamp) -> Trip:
+    """It goes on under its own tag."""
+    return replace(trip, let_go_ms=stamp.at_ms)
 
 
 def rush(bench: Bench, event: e.RushMarked, stamp: Stamp) -> Bench:

@@ -5,7 +5,8 @@ from dataclasses import replace
 from typing import Any
 
 from kiosk.core import events as e
-from kiosk.core.bench import TRAY, Bench, FindingOn, Task, Trip
+from kiosk.core.asked import Task
+from kiosk.core.bench import TRAY, Bench, FindingOn, Trip
 from kiosk.core.findings import DOUBTS
 from kiosk.core.looked import SecondLook, Stop
 from kiosk.core.stamp import Stamp

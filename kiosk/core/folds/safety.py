@@ -5,7 +5,8 @@ from dataclasses import replace
 from typing import Any
 
 from kiosk.core import events as e
-from kiosk.core.bench import Bench, Task, Trip
+from kiosk.core.asked import Task
+from kiosk.core.bench import Bench, Trip
 from kiosk.core.exposure import Exposure
 from kiosk.core.stamp import Stamp
 

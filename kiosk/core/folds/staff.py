@@ -8,6 +8,7 @@ from kiosk.core import events as e
 from kiosk.core import tries
 from kiosk.core.amendments import Chosen, KeptPerson, KeptRecord, Lent, SetHash, Signed, SignedPolicy
 from kiosk.core.bench import Bench, Trip
+from kiosk.core.seen import after, mark_of
 from kiosk.core.stamp import Stamp
 
 
@@ -63,23 +64,34 @@ def _competency(bench: Bench, event: e.CompetencySigned, stamp: Stamp) -> Bench:
 
 def _item(bench: Bench, event: e.RecordCorrected, stamp: Stamp) -> Bench:
     key = f"item {event.tray} {event.item.id}"
-    return _record(bench, key, stamp, event.why, item=event.item, tray=event.tray, source=event.source)
+    return _record(bench, key, stamp, event, item=event.item, tray=event.tray, source=event.source)
 
 
 def _tray(bench: Bench, event: e.TrayRecordKept, stamp: Stamp) -> Bench:
-    return _record(bench, f"tray {event.tray.code}", stamp, event.why, whole=event.tray)
+    return _record(bench, f"tray {event.tray.code}", stamp, event, whole=event.tray)
 
 
 def _kit(bench: Bench, event: e.KitRecordKept, stamp: Stamp) -> Bench:
-    return _record(bench, "kit", stamp, event.why, kit=event.kit)
+    return _record(bench, "kit", stamp, event, kit=event.kit)
 
 
 def _load(bench: Bench, event: e.LoadRecordKept, stamp: Stamp) -> Bench:
-    return _record(bench, f"load {event.load.id}", stamp, event.why, load=event.load)
+    return _record(bench, f"load {event.load.id}", stamp, event, load=event.load)
 
 
-def _record(bench: Bench, key: str, stamp: Stamp, why: str, **record: Any) -> Bench:
-    kept = KeptRecord(at_ms=stamp.at_ms, by=stamp.who or "", why=why, **record)
+RecordEvent = e.RecordCorrected | e.TrayRecordKept | e.KitRecordKept | e.LoadRecordKept
+
+
+def _record(bench: Bench, key: str, stamp: Stamp, event: RecordEvent, **record: Any) -> Bench:
+    before = bench.staff.records.get(key)
+    kept = KeptRecord(
+        at_ms=stamp.at_ms,
+        by=stamp.who or "",
+        why=event.why,
+        mark=mark_of(key, event.why, stamp.at_ms, stamp.who),
+        over=after(event.over, before),
+        **record,
+    )
     rest = {old: each for old, each in bench.staff.records.items() if old != key}
     return _staff(bench, records={**rest, key: kept}, changes=bench.staff.changes + 1)
 
@@ -101,6 +113,8 @@ def _policy(bench: Bench, event: e.PolicySigned, stamp: Stamp) -> Bench:
         at_ms=stamp.at_ms,
         manager=event.manager,
         infection_prevention=event.infection_prevention,
+        mark=mark_of(event.version, sorted(event.values.items()), stamp.at_ms, stamp.who),
+        over=after(event.over, bench.staff.policies[-1] if bench.staff.policies else None),
     )
     return _staff(bench, policies=(*bench.staff.policies, signed), drafted={})
 
@@ -140,6 +154,6 @@ TRIP: dict[type, Callable[[Trip, Any, Stamp], Trip]] = {e.TrayCoSigned: _cosigne
 
 AMENDING = (
     e.PersonKept, e.PinSet, e.PinHashedAnew, e.DayBadgeLent, e.RecordCorrected, e.TrayRecordKept,
-    e.KitRecordKept, e.LoadRecordKept, e.PolicySigned,
+    e.KitRecordKept, e.LoadRecordKept, e.PolicySigned, e.ConflictRuled,
 )  # fmt: skip
 """Events after which a desk has other surroundings (`kiosk.core.amending`)."""

@@ -42,6 +42,7 @@ TRIP: dict[type, Callable[[Trip, Any, Stamp], Trip]] = {
     e.LoadAdded: loads.added,
     e.HandedOver: handing.handed_over,
     e.GoneOver: handing.gone_over,
+    e.TagChanged: handing.tag_changed,
     e.ImplantUsed: loaner.used,
     e.SecondLineCounted: loaner.second_line,
     e.SecondCounted: loaner.second_done,

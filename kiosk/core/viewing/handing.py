@@ -58,8 +58,17 @@ def elsewhere(g: Glance) -> StopView:
     )
 
 
+def retagged_here_key(g: Glance) -> Key | None:
+    """The supervisor's ruling: the tray on this bench is the one with the new tag."""
+    key = retagged_key(g)
+    if key is None or g.bench.trip is None:
+        return None
+    send = RuleRetagged(by=g.turn.subject if g.turn else "", tray=g.bench.trip.tray.code, here=True)
+    return g.key("elsewhere.retagged_here", send, icon="lock", name="tagged here")
+
+
 def retagged_key(g: Glance) -> Key | None:
-    """The supervisor's ruling: one of two trays with the same label has a tag of its own."""
+    """The supervisor's ruling: of two trays with the same label the other one has a tag of its own."""
     trip = g.bench.trip
     if g.turn is None or trip is None or not any("@label" in hold.waits_for for hold in trip.holds):
         return None

@@ -27,6 +27,7 @@ from kiosk.core.glance import (
     piece_name,
     ring_of,
     way_name,
+    whole_words,
     wipe_key,
 )
 from kiosk.core.loads import unreleased
@@ -134,8 +135,7 @@ def waiting_names(g: Glance, trip: Trip) -> tuple[str, ...]:
 def waiting_name(g: Glance, trip: Trip, name: str) -> str:
     """What a tray waits for, in words: a piece, a count line, or what is said of the whole tray (`@weight`)."""
     if name.startswith("@"):
-        kind, _, detail = name[1:].partition(":")
-        return g.words.say(f"waits.{kind}", detail=detail)
+        return whole_words(g, name)
     return piece_name(g, trip.pieces[name]) if name in trip.pieces else name
 
 

@@ -9,7 +9,7 @@ from kiosk.core.commands import Page, PrintReport, Scanned, Turn
 from kiosk.core.composing.parts import standing
 from kiosk.core.composing.summary import FLOW, HYGIENE, LOOKS, RECORD, RETURNS, figure_words, load_words, shift_words
 from kiosk.core.counters import Entry, Shift
-from kiosk.core.glance import Glance, finding_place, piece_name
+from kiosk.core.glance import Glance, finding_place, held_words, piece_name
 from kiosk.core.meaning import Kind, Meaning
 from kiosk.core.records import Told, shift_named, shift_text, told_trip
 from kiosk.core.shift import shift_of
@@ -17,7 +17,7 @@ from kiosk.core.stamp import local_time
 from kiosk.core.summing import GROUPS, Summary, summary_of
 from kiosk.core.viewing.rows import ROWS, ROWS_SMALL, listed, record_of, whose_record
 from kiosk.core.views import Key, ListRow, ListView, View
-from kiosk.core.waiting import waited_for
+from kiosk.core.waiting import waited_as_a_whole, waited_for
 
 SHIFTS = 9
 """Shifts on offer: three days of three."""
@@ -250,7 +250,8 @@ def trip_state(g: Glance, one: Trip) -> str:
     if one.let_go_ms is not None:
         return say("trip.let_go")
     if one.holds:
-        return say("trip.held", what=waited_for(one), time=g.since(one.holds[0].at_ms))
+        what = held_words(g, waited_for(one), waited_as_a_whole(one))
+        return say("trip.held", what=what, time=g.since(one.holds[0].at_ms))
     return say("trip.open")
 
 

@@ -31,7 +31,9 @@ PAGES: dict[Page, Callable[[Glance], View]] = {
 }
 HAPPENED: tuple[Offer, ...] = (handing.hand_over_key, loaner.home)
 """Keys of the page "Something happened"."""
-RULINGS: tuple[Offer, ...] = (weighing.split(2), weighing.split(3), loaner.rule_ifu, handing.retagged_key)
+RULINGS: tuple[Offer, ...] = (
+    weighing.split(2), weighing.split(3), loaner.rule_ifu, handing.retagged_here_key, handing.retagged_key,
+)  # fmt: skip
 """Keys of the supervisor's ruling."""
 DESK: tuple[Offer, ...] = (loads.desk_key, handing.rush_key)
 """Keys of the supervisor's desk."""

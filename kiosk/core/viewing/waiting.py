@@ -3,14 +3,15 @@
 from collections.abc import Callable
 
 from kiosk.core import waiting
-from kiosk.core.commands import Page, PrintReport, RuleConflict, SeeIncarnation, Send, TakeHandover, Turn
+from kiosk.core.commands import Page, PrintReport, SeeIncarnation, Send, TakeHandover, Turn
 from kiosk.core.composing.handover import age_of, line_words, step_words, taken_words
 from kiosk.core.composing.summary import age_words
-from kiosk.core.glance import Glance, back_hand, head
+from kiosk.core.glance import Glance
 from kiosk.core.returns import at_decontam
+from kiosk.core.viewing import conflicts
 from kiosk.core.viewing.intake import dirty_hand
 from kiosk.core.viewing.rows import listed, record_of
-from kiosk.core.views import Key, ListRow, ListView, StopView, View
+from kiosk.core.views import Key, ListRow, ListView, View
 
 
 def needs_offer(g: Glance) -> Key | None:
@@ -110,33 +111,9 @@ def typical(g: Glance) -> ListView:
     )  # fmt: skip
 
 
-def conflict(g: Glance) -> StopView:
-    """One tray open at two stations: both are kept, a supervisor says which one is this tray."""
-    say = g.words.say
-    about = g.turn.subject if g.turn else ""
-    parts = about.split(":")
-    trips = parts[2:]
-    keys = tuple(
-        g.key("waiting.rule_one", RuleConflict(conflict=about, ruling=trip), name=f"rule {trip}", trip=trip)
-        for trip in trips
-    )
-    return StopView(
-        head=head(g, title=g.desk.bench),
-        hand=back_hand(g, to=Turn(page=Page.NEEDS)),
-        title=say("waiting.conflict_title", tray=parts[1] if len(parts) > 1 else ""),
-        notice=g.said(),
-        sentence=say("waiting.conflict_help"),
-        lines=g.words.lines("waiting.conflict_lines"),
-        main=g.key(
-            "waiting.rule_both", RuleConflict(conflict=about, ruling="two_trays"), kind="main", name="rule two trays"
-        ),
-        others=keys,
-    )
-
-
 PAGES: dict[Page, Callable[[Glance], View]] = {
     Page.NEEDS: needs,
     Page.HANDOVER: handover,
     Page.TYPICAL: typical,
-    Page.CONFLICT: conflict,
+    Page.CONFLICT: conflicts.conflict,
 }

@@ -16,6 +16,7 @@ EXAMPLES: tuple[e.Event, ...] = (
     e.GoneOver(),
     e.SameLabelTold(tray="TR-0734"),
     e.Retagged(tray="TR-0734"),
+    e.TagChanged(tray="TR-0734"),
     e.RushMarked(tray="TR-0734", by="16:30"),
     e.NotBefore(tray="TR-0734", at="17:00"),
     e.LoadAdded(load="W-2202"),

@@ -1,0 +1,167 @@
+"""The rules of two records that cannot both be: noted once, held where safety needs it, ruled by a supervisor."""
+
+from collections.abc import Mapping
+from dataclasses import replace
+
+from kiosk.core import commands as c
+from kiosk.core import events as e
+from kiosk.core import same_tray, two_policies, two_records
+from kiosk.core.amendments import KeptRecord
+from kiosk.core.bench import TRAY, Bench, Trip
+from kiosk.core.conflicts import find_conflict, open_conflicts
+from kiosk.core.decide import handing
+from kiosk.core.decide.pen import Pen, Refused
+from kiosk.core.desk import Desk
+from kiosk.core.returns import answers_differ
+from kiosk.core.ruled import Noted, Ruling
+from kiosk.core.ruling import ruling_of, words_on
+from kiosk.core.seen import known
+from kiosk.core.stations import own_name, stations
+
+VOID = "same_tray"
+"""Why the label of a package is void whose tray was ruled to be another's record."""
+
+
+def rule_conflict(pen: Pen, command: c.RuleConflict) -> None:
+    """A supervisor rules between two records that cannot both be; both stay."""
+    pen.supervisor(pen.bench.who)
+    one = find_conflict(pen.bench, pen.desk, command.conflict)
+    if one is None or command.ruling not in rulings_for(pen.bench, pen.desk, one):
+        raise Refused("refused.not_asked")
+    if one.kind == same_tray.KIND:
+        _may_rule(pen, one, command.ruling)
+    over = known(words_on(stations(pen.bench, pen.desk).values(), one.conflict))
+    pen.write(e.ConflictRuled(conflict=one.conflict, ruling=command.ruling, over=over), off_trip=True)
+    if one.kind == same_tray.KIND:
+        _follow_tray(pen, one, command.ruling)
+    elif one.kind == "record":
+        _follow_record(pen, one, command.ruling)
+    pen.say(f"conflict.ruled.{one.kind}" if command.ruling != same_tray.TWO_TRAYS else "conflict.ruled.two_trays")
+
+
+def _may_rule(pen: Pen, one: Noted, ruling: str) -> None:
+    """Never on own work; and no package goes on over what the other record still has open."""
+    benches = stations(pen.bench, pen.desk)
+    found = [same_tray.trip_of(benches, name) for name in same_tray.trips_of(one.conflict)]
+    trips = [each[1] for each in found if each is not None]
+    mine = any(pen.bench.who in trip.worked_on_by() for trip in trips)
+    if mine and not pen.desk.policy.self_override:
+        raise Refused("refused.own_work")
+    packed = next((trip for trip in trips if trip.id == ruling and trip.packed_ms is not None), None)
+    if packed is not None and any(same_tray.worse(other, packed) for other in trips if other is not packed):
+        raise Refused("refused.other_record_open")
+
+
+def rulings_for(bench: Bench, desk: Desk, one: Noted) -> tuple[str, ...]:
+    """What may be ruled on this conflict."""
+    benches = stations(bench, desk)
+    match one.kind:
+        case same_tray.KIND:
+            return same_tray.TWO_TRAYS, *same_tray.trips_of(one.conflict)
+        case "answers":
+            return tuple(dict.fromkeys(each.says for each in answers_differ(bench, desk, one.what)))
+        case "policy":
+            left = two_policies.heads(two_policies.every_signed(benches.values()))
+            return two_policies.STRICTEST, *(each.mark for each in left)
+        case _:
+            return tuple(each.mark for each in two_records.differing(benches.values()).get(one.what, ()))
+
+
+def _follow_tray(pen: Pen, one: Noted, ruling: str) -> None:
+    """Two trays with one label want a tag; where one record is the tray's, the labels of the others are void."""
+    benches = stations(pen.bench, pen.desk)
+    if ruling == same_tray.TWO_TRAYS:
+        if not handing.twice(pen, one.what):
+            pen.write(e.SameLabelTold(tray=one.what, after=handing.words_known(pen, one.what)), off_trip=True)
+        return
+    void = {number for bench in benches.values() for number in bench.void}
+    for name in same_tray.trips_of(one.conflict):
+        found = same_tray.trip_of(benches, name)
+        for number in same_tray.labels_of(found[1]) if found and name != ruling else ():
+            if number not in void:
+                pen.write(e.LabelVoided(number=number, why=VOID), off_trip=True)
+
+
+def _follow_record(pen: Pen, one: Noted, ruling: str) -> None:
+    """The record that was ruled for is kept once more, knowing the other."""
+    benches = stations(pen.bench, pen.desk).values()
+    left = two_records.differing(benches)[one.what]
+    chosen = next(each for each in left if each.mark == ruling)
+    pen.write(_kept_anew(chosen, left, two_records.names_known(benches, one.what)), off_trip=True)
+
+
+def _kept_anew(chosen: KeptRecord, left: list[KeptRecord], over: tuple[str, ...]) -> e.Event:
+    why = chosen.why
+    if chosen.item:
+        version = max(each.item.version for each in left if each.item) + 1
+        item = replace(chosen.item, version=version)
+        return e.RecordCorrected(item=item, tray=chosen.tray, source=chosen.source, why=why, over=over)
+    if chosen.whole:
+        version = max(each.whole.version for each in left if each.whole) + 1
+        return e.TrayRecordKept(tray=replace(chosen.whole, version=version), why=why, over=over)
+    if chosen.load:
+        return e.LoadRecordKept(load=chosen.load, why=why, over=over)
+    assert chosen.kit is not None
+    return e.KitRecordKept(kit=chosen.kit, why=why, over=over)
+
+
+def settle(pen: Pen) -> None:
+    """A conflict that nobody noted yet is noted, by the first of the stations it is between; trays are held, and go on
+    as it was ruled."""
+    if not pen.desk.others:
+        return
+    own = own_name(pen.desk)
+    for one in open_conflicts(pen.bench, pen.desk):
+        if one.conflict not in pen.bench.conflicts and one.stations[:1] == (own,):
+            noted = e.SyncConflict(conflict=one.conflict, kind=one.kind, what=one.what, stations=one.stations)
+            pen.write(noted, off_trip=True)
+        if one.kind == same_tray.KIND:
+            _hold(pen, one)
+    for trip in tuple(pen.bench.trips.values()):
+        _ruled(pen, trip)
+
+
+def _hold(pen: Pen, one: Noted) -> None:
+    """Neither tray is packed before the ruling; the work that was done on them stays."""
+    for name in same_tray.trips_of(one.conflict):
+        trip = pen.bench.trips.get(name)
+        if trip is not None and not trip.ended and one.conflict not in same_tray.held_over(trip).values():
+            pen.hold(same_tray.KIND, f"@{one.conflict}", trip=trip.id)
+
+
+def _ruled(pen: Pen, trip: Trip) -> None:
+    """The holds that a ruling was given on are released, those and no other; then what was ruled is done."""
+    benches = stations(pen.bench, pen.desk)
+    held = same_tray.held_over(trip)
+    over: dict[str, list[str]] = {}
+    for hold, conflict in held.items():
+        by = same_tray.ruled(benches, conflict)
+        if by is not None:
+            over.setdefault(by, []).append(hold)
+    for conflict, holds in over.items():
+        word = ruling_of(benches.values(), conflict)
+        assert word is not None
+        pen.write(e.HoldReleased(holds=tuple(holds), why="ruled"), trip=trip.id, who=word.by or None)
+        if not trip.ended:
+            _goes_on(pen, pen.bench.trips[trip.id], word, benches)
+
+
+def _goes_on(pen: Pen, trip: Trip, word: Ruling, benches: Mapping[str, Bench]) -> None:
+    """The record that is the tray's goes on: what the other found is looked at again here. The other one ends."""
+    if word.ruling == same_tray.TWO_TRAYS:
+        return
+    if word.ruling != trip.id:
+        pen.write(e.GoneOver(), trip=trip.id, who=word.by or None)
+        return
+    names = [name for name in same_tray.trips_of(word.conflict) if name != trip.id]
+    others = [found[1] for name in names if (found := same_tray.trip_of(benches, name)) is not None]
+    again = tuple(dict.fromkeys(f.piece for other in others for f in other.findings if _open(trip, f.piece)))
+    away = any(p.disposition is not None for other in others for p in other.pieces.values() if p.name != TRAY)
+    count = trip.counted and (away or any(same_tray.counts_differ(trip, other) for other in others))
+    if again or count:
+        pen.write(e.RepeatedAfterPause(pieces=again, count=count), trip=trip.id)
+
+
+def _open(trip: Trip, name: str) -> bool:
+    piece = trip.pieces.get(name)
+    return piece is not None and piece.disposition is None
