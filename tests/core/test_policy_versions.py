@@ -37,6 +37,11 @@ def at_desk() -> Shift:
 def sign(shift: Shift, start: str = "now") -> None:
     shift.must(c.Turn(page=c.Page.NAMES, subject=f"second:policy-{start}:"))
     shift.must(c.EnterPin(person="I1", pin=PIN, second=f"policy-{start}"))
+    read = shift.session.view()
+    assert isinstance(read, ListView)
+    assert read.main is not None
+    assert read.main.send is not None
+    shift.must(read.main.send)
     view = shift.session.view()
     assert isinstance(view, AskView)
     assert view.yes.send is not None

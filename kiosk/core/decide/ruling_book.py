@@ -27,6 +27,12 @@ def next_version(desk: Desk) -> int:
     return max([*desk.policies, desk.policy.version]) + 1
 
 
+def signs_policy(desk: Desk, about: str, person: str) -> bool:
+    """May this person sign beside, where `about` (policy-now, policy-next) is what is signed? Any other: yes."""
+    known = desk.catalogue.people.get(person)
+    return not about.startswith("policy-") or (known is not None and known.role is Role.INFECTION_PREVENTION)
+
+
 def draft_rule(pen: Pen, command: DraftRule) -> None:
     """One key of the draft. A value that the policy can not be read with is not taken."""
     for_supervisors(pen)
@@ -62,7 +68,7 @@ def sign_policy(pen: Pen, command: SignPolicy) -> None:
     """The manager is signed in; infection prevention signs on their own badge. From then on it has a number."""
     manager = for_supervisors(pen)
     second = pen.desk.catalogue.people.get(command.by)
-    if second is None or second.role is not Role.INFECTION_PREVENTION or second.id == manager.id:
+    if second is None or not signs_policy(pen.desk, "policy-", second.id) or second.id == manager.id:
         raise Refused("refused.policy_infection")
     drafted = pen.bench.staff.drafted
     if not drafted:
@@ -86,6 +92,7 @@ def sign_policy(pen: Pen, command: SignPolicy) -> None:
     )
     pen.write(signed, off_trip=True)
     pen.turn = Turn(page=Page.POLICY)
+    pen.say("notice.policy_signed_next" if command.start == "next" else "notice.policy_signed", version=signed.version)
 
 
 def show_once(pen: Pen) -> None:

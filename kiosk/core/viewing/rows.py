@@ -66,6 +66,7 @@ def listed(
     hand: Hand | None = None,
     main: Key | None = None,
     others: tuple[Key, ...] = (),
+    kept: int = 0,
     back: Turn | None = None,
 ) -> ListView:
     """The page of `rows` that the turn asks for. `page` and `subject`: the turn that leads to the next ones.
@@ -91,4 +92,5 @@ def listed(
         next=g.key("page.next", after, icon="arrow_right"),
         main=main,
         others=others,
+        kept=kept,
     )
