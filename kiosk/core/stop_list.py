@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from kiosk.core.bench import Bench, Piece
+from kiosk.core.bench import Bench, Piece, Trip
 from kiosk.core.desk import Desk
 from kiosk.core.looked import Stop, Stopped
 
@@ -38,6 +38,20 @@ def stop_of(bench: Bench, desk: Desk, piece: Piece) -> Stop | None:
     for stop in stops(bench, desk):
         if (piece.mark and piece.mark in stop.marks) or piece.item.type in stop.types:
             return stop
+    return None
+
+
+def recalled(bench: Bench, desk: Desk, trip: Trip) -> Piece | None:
+    """The piece of this tray that is asked after next, since a notice names it: before the count, or against it.
+
+    Nobody has seen it yet: it may be in the tray or not. A count that has it against the word of whoever asked for it
+    is not believed: it is asked again.
+    """
+    for piece in trip.pieces.values():
+        if piece.disposition is not None or piece.name in trip.replaced:
+            continue
+        if (piece.name not in trip.absent or trip.counted) and stop_of(bench, desk, piece):
+            return piece
     return None
 
 

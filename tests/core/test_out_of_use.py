@@ -6,6 +6,7 @@ import pytest
 
 from kiosk.core import commands as c
 from kiosk.core import events as e
+from kiosk.core.bench import is_missing
 from kiosk.core.commands import Page
 from kiosk.core.composing import Order, compose
 from kiosk.core.counters import summary
@@ -15,10 +16,10 @@ from kiosk.core.place import Place
 from kiosk.core.shift import shift_of
 from kiosk.core.stamp import local_time
 from kiosk.core.stop_list import progress, stops
-from kiosk.core.views import ListView, StepsView, StopView
+from kiosk.core.views import AskView, CountView, ListView, OverviewView, StepsView, StopView
 from kiosk.core.vocabulary import Disposition
 from tests.core.by_chance import offered
-from tests.core.department import BIG, EAR, PLAIN, TUBE, Shift, at_work, desk, names, scan
+from tests.core.department import BIG, EAR, PAIR, PLAIN, TUBE, Shift, at_work, desk, names, scan
 
 
 def department(**item: object) -> Shift:
@@ -37,19 +38,104 @@ def listed(shift: Shift, *marks: str, types: tuple[str, ...] = ()) -> None:
 
 
 def opened(shift: Shift, tray: str = EAR) -> list[e.Event]:
+    """The tray is opened, and what the stop list names is there: it is taken out."""
     shift.sign_in("T1")
-    return shift.open(tray)
+    events = shift.open(tray)
+    while shift.step.kind == "recalled":
+        events += shift.must(c.AnswerRecall(piece=shift.step.piece, here=True))
+    return events
 
 
 def test_a_tray_with_a_recalled_mark_is_asked_at_its_opening_and_the_piece_stays() -> None:
     shift = department()
     listed(shift, "CA-0007", "CA-0008")
-    assert {"quarantined", "hold_placed", "lead_told"} <= set(names(opened(shift)))
+    shift.sign_in("T1")
+    assert not {"finding", "quarantined", "hold_placed"} & set(names(shift.open()))
+    view = shift.session.view()
+    assert isinstance(view, AskView)
+    assert view.title == "Stop list. Is this piece here?"
+    assert "Bent tube CA-0007 · R-31" in view.help
+    assert (progress(shift.bench, shift.session.desk, stops(shift.bench, shift.session.desk)[0]).found) == ()
+    assert view.yes.send is not None
+    assert {"quarantined", "hold_placed", "lead_told"} <= set(names(shift.must(view.yes.send)))
     assert shift.trip.pieces["A1"].disposition is Disposition.QUARANTINE
     assert shift.session.notice is not None
     assert (shift.session.notice[0], shift.session.notice[1]["n"], shift.session.notice[1]["of"]) == (
         "notice.recalled", 1, 2,
     )  # fmt: skip
+
+
+def test_a_recalled_piece_that_is_not_in_the_tray_is_counted_as_missing_and_never_as_found() -> None:
+    shift = department()
+    listed(shift, "CA-0007")
+    shift.sign_in("T1")
+    shift.open()
+    view = shift.session.view()
+    assert isinstance(view, AskView)
+    assert view.no.send is not None
+    assert names(shift.must(view.no.send)) == ["recall_absent"]
+    assert shift.step.kind == "count"
+    shift.must(c.CountLine(line="Bent tube", have=0), c.CountLine(line="Paired tube", have=2))
+    shift.must(c.CountLine(line="Forceps", have=4), c.CountDiffers())
+    assert shift.step.kind == "search"
+    assert is_missing(shift.trip.pieces["A1"])
+    (stop,) = stops(shift.bench, shift.session.desk)
+    assert progress(shift.bench, shift.session.desk, stop).found == ()
+
+
+def test_of_alike_pieces_the_one_that_was_looked_for_in_vain_is_the_missing_one() -> None:
+    around = desk()
+    pair = replace(PAIR, own_mark=True, marks=("P-1", "P-2"))
+    trays = {**around.catalogue.trays, EAR: replace(around.catalogue.trays[EAR], items=(TUBE, pair))}
+    shift = Shift(desk=replace(around, catalogue=replace(around.catalogue, trays=trays)))
+    listed(shift, "P-1")
+    shift.sign_in("T1")
+    shift.open()
+    shift.must(scan("P-1", Kind.ITEM))
+    assert shift.step.piece == "A2#1"
+    shift.must(c.AnswerRecall(piece="A2#1", here=False))
+    shift.must(c.CountLine(line="Bent tube", have=1), c.CountLine(line="Paired tube", have=1))
+    shift.must(c.CountLine(line="Forceps", have=4), c.CountDiffers())
+    assert [name for name, piece in shift.trip.pieces.items() if is_missing(piece)] == ["A2#1"]
+
+
+def test_a_count_against_the_word_that_it_is_not_here_is_asked_again() -> None:
+    shift = department()
+    listed(shift, "CA-0007")
+    shift.sign_in("T1")
+    shift.open()
+    shift.must(c.AnswerRecall(piece="A1", here=False))
+    shift.count()
+    assert (shift.step.kind, shift.step.piece) == ("recalled", "A1")
+    assert names(shift.must(c.AnswerRecall(piece="A1", here=False))) == ["recall_absent", "repeated_after_pause"]
+    assert shift.step.kind == "count"
+    shift.count()
+    assert "quarantined" in names(shift.must(c.AnswerRecall(piece="A1", here=True)))
+
+
+def test_nothing_shows_soil_or_a_piece_gone_where_it_only_stands_on_the_list() -> None:
+    shift = department()
+    listed(shift, types=("fine_suction",))
+    opened(shift)
+    shift.session.turn = None
+    count = shift.session.view()
+    assert isinstance(count, CountView)
+    assert [(row.want, row.state) for row in count.rows] == [(0, "1 taken out"), (0, "2 taken out"), (4, "")]
+    shift.session.turn = c.Turn(page=Page.OVERVIEW)
+    view = shift.session.view()
+    assert isinstance(view, OverviewView)
+    assert "not clear" not in view.title
+    assert {row.state for row in view.rows} == {"Stays here"}
+    assert {lumen.ring for row in view.rows for lumen in row.lumens} == {"todo"}
+
+
+def test_a_piece_without_a_mark_is_named_without_a_gap() -> None:
+    shift = department(marks=())
+    listed(shift, types=("fine_suction",))
+    shift.sign_in("T1")
+    shift.open()
+    shift.must(c.AnswerRecall(piece="A1", here=True))
+    assert shift.session.view().notice.startswith("Bent tube: stop list, R-31. It stays here.")
 
 
 def test_a_tray_without_the_mark_hears_nothing_of_the_recall() -> None:

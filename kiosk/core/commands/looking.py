@@ -66,6 +66,14 @@ class Call:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class AnswerRecall:
+    """Is the piece that the stop list names in this tray? Yes: it was taken out; it stays at the bench."""
+
+    piece: str
+    here: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class LookIntoJoint:
     """A stiff joint was looked into: was soil seen there?"""
 
@@ -111,5 +119,5 @@ class CorrectSize:
 
 LookingCommand = (
     TakeSecondLook | StopList | StopListMark | LiftStop | Dropped | SuspectPathogen | RulePathogen | Call
-    | LookIntoJoint | ReportOther | Measure | RuleSize | CorrectSize
+    | AnswerRecall | LookIntoJoint | ReportOther | Measure | RuleSize | CorrectSize
 )  # fmt: skip

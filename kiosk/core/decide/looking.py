@@ -14,6 +14,7 @@ RULES: dict[type, Callable[[Pen, Any], None]] = {
     c.StopList: standing.stop_list,
     c.StopListMark: standing.stop_list_mark,
     c.LiftStop: standing.lift,
+    c.AnswerRecall: standing.answer_recall,
     c.Dropped: happened.dropped,
     c.SuspectPathogen: happened.suspect,
     c.RulePathogen: happened.rule,

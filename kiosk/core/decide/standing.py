@@ -1,8 +1,9 @@
 """What a rule takes out of use, without anybody's ruling: a recall, the last allowed use, a failed check too many."""
 
 from kiosk.core import events as e
+from kiosk.core.agenda import next_step
 from kiosk.core.bench import FindingOn, Piece
-from kiosk.core.commands import LiftStop, Page, StopList, StopListMark, Turn
+from kiosk.core.commands import AnswerRecall, LiftStop, Page, StopList, StopListMark, Turn
 from kiosk.core.decide.holding import place_hold
 from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.meaning import Meaning
@@ -29,21 +30,39 @@ def scope_crosses(pen: Pen, finding: FindingOn, paper: str) -> None:
 
 
 def look_over(pen: Pen) -> None:
-    """The pieces that came to the bench now: on the stop list? at their limit of uses? Else a use is counted."""
+    """The pieces that came to the bench now: at their limit of uses? Else a use is counted."""
     trip = pen.bench.trip
     if trip is None or trip.ended:
         return
     for piece in tuple(trip.pieces.values()):
         if piece.item is None or piece.disposition is not None or piece.name in trip.replaced:
             continue
-        stop = stop_of(pen.bench, pen.desk, piece)
-        if stop is not None:
-            by_rule(pen, _found(pen, piece, "recalled"), "recalled", stop.notice)
-            found = progress(pen.bench, pen.desk, stop)
-            names = {"piece": piece.plan.name, "notice": stop.notice, "n": len(found.found), "of": found.of or "?"}
-            pen.say("notice.recalled", mark=piece.mark, **names)
-        elif piece.item.use_limit is not None and piece.mark and piece.mark not in pen.trip.used:
+        if stop_of(pen.bench, pen.desk, piece) is not None:
+            continue  # it is asked after first; nothing is known of it before somebody saw it
+        if piece.item.use_limit is not None and piece.mark and piece.mark not in pen.trip.used:
             _count_use(pen, piece, piece.item.use_limit)
+
+
+def answer_recall(pen: Pen, command: AnswerRecall) -> None:
+    """Is it here? Taken out, it stays at the bench with its tag; not in the tray, it is counted as missing."""
+    step = next_step(pen.bench, pen.desk)
+    if step.kind != "recalled" or step.piece != command.piece:
+        raise Refused("refused.not_asked")
+    piece = pen.trip.pieces[command.piece]
+    stop = stop_of(pen.bench, pen.desk, piece)
+    assert stop is not None
+    if command.here:
+        by_rule(pen, _found(pen, piece, "recalled"), "recalled", stop.notice)
+        found = progress(pen.bench, pen.desk, stop)
+        named = " ".join(filter(None, (piece.plan.name, piece.mark)))
+        key = "notice.recalled" if found.of else "notice.recalled_some"
+        pen.say(key, piece=named, notice=stop.notice, n=len(found.found), of=found.of)
+    else:
+        pen.write(e.RecallAbsent(piece=piece.name, mark=piece.mark, notice=stop.notice))
+        if pen.trip.counted and pen.trip.pieces[piece.name].disposition is None:  # the count has it: it is counted anew
+            pen.write(e.RepeatedAfterPause(pieces=(), count=True))
+    again = next_step(pen.bench, pen.desk).kind == "recalled"
+    pen.turn = None if again or pen.trip.counted or pen.trip.counts else Turn(page=Page.OVERVIEW)
 
 
 def _count_use(pen: Pen, piece: Piece, limit: int) -> None:

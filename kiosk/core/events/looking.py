@@ -68,6 +68,15 @@ class StopLifted:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class RecallAbsent:
+    """The piece that this notice names is not in the tray, says who looked for it. It is counted as any missing one."""
+
+    piece: str
+    mark: str
+    notice: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PathogenSuspected:
     """Somebody said that this tray may come from a special-pathogen case: nothing more is done with it here."""
 
@@ -117,8 +126,8 @@ class RecordUsed:
 
 
 LookingEvent = (
-    SecondLookDone | DoubtSettled | MarkRead | UseCounted | StopListed | StopLifted | PathogenSuspected | PathogenRuled
-    | Called | JointLooked | Measured | RecordUsed
+    SecondLookDone | DoubtSettled | MarkRead | UseCounted | StopListed | StopLifted | RecallAbsent | PathogenSuspected
+    | PathogenRuled | Called | JointLooked | Measured | RecordUsed
 )  # fmt: skip
 
 SHIPPED: dict[str, Shipped] = {
@@ -126,6 +135,7 @@ SHIPPED: dict[str, Shipped] = {
     "use_counted": Shipped(1, UseCounted, "info"),
     "stop_listed": Shipped(1, StopListed, "hold"),
     "stop_lifted": Shipped(1, StopLifted, "clear"),
+    "recall_absent": Shipped(1, RecallAbsent, "info"),
     "pathogen_suspected": Shipped(1, PathogenSuspected, "hold"),
     "pathogen_ruled": Shipped(1, PathogenRuled, "clear"),
     "called": Shipped(1, Called, "info"),

@@ -5,7 +5,7 @@ from dataclasses import replace
 from typing import Any
 
 from kiosk.core import events as e
-from kiosk.core.bench import TRAY, Bench, FindingOn, Task, Trip
+from kiosk.core.bench import MISSING, TRAY, Bench, FindingOn, Task, Trip
 from kiosk.core.findings import DOUBTS
 from kiosk.core.looked import SecondLook, Stop
 from kiosk.core.stamp import Stamp
@@ -81,6 +81,15 @@ def _lifted(bench: Bench, event: e.StopLifted, stamp: Stamp) -> Bench:
     return replace(bench, stops=(*others, replace(known, lifted=True)))
 
 
+def _absent(trip: Trip, event: e.RecallAbsent, stamp: Stamp) -> Trip:
+    """Not in the tray: its line is counted so. Where no line counts it, it is missing at once."""
+    piece = trip.pieces[event.piece]
+    if all(line.item != piece.plan.item for line in trip.tray.lines):
+        missing = replace(piece, disposition=Disposition.HOLD, note=MISSING)
+        trip = replace(trip, pieces={**trip.pieces, piece.name: missing})
+    return replace(trip, absent=trip.absent | {event.piece})
+
+
 def _suspected(trip: Trip, event: e.PathogenSuspected, stamp: Stamp) -> Trip:
     return replace(trip, pathogen_ms=stamp.at_ms)
 
@@ -122,6 +131,7 @@ TRIP: dict[type, Callable[[Trip, Any, Stamp], Trip]] = {
     e.DoubtSettled: _settled,
     e.MarkRead: _marked,
     e.UseCounted: _use,
+    e.RecallAbsent: _absent,
     e.PathogenSuspected: _suspected,
     e.PathogenRuled: _ruled,
     e.Called: _called,

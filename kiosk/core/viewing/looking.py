@@ -4,11 +4,15 @@ from collections.abc import Callable
 
 from kiosk.core.commands import Page
 from kiosk.core.glance import Glance
-from kiosk.core.viewing import gauging, happened, second_looks, stops
+from kiosk.core.viewing import gauging, happened, recalls, second_looks, stops
 from kiosk.core.viewing.menus import Offer
 from kiosk.core.views import View
 
-STEPS: dict[str, Callable[[Glance], View]] = {"special": happened.special, "broken": happened.broken}
+STEPS: dict[str, Callable[[Glance], View]] = {
+    "special": happened.special,
+    "broken": happened.broken,
+    "recalled": recalls.asked,
+}
 PAGES: dict[Page, Callable[[Glance], View]] = {
     Page.STOP_LIST: stops.stop_list,
     Page.STOP_NOTICE: stops.stop_notice,
