@@ -99,7 +99,7 @@ def next_step(bench: Bench, desk: Desk) -> Step:
     trip = bench.trip
     if bench.unsigned and at_desk(bench, desk) and (n := to_sign(bench, desk)):
         return Step(kind="cosign", number=n[0].n)
-    if trip is not None or not at_desk(bench, desk):
+    if bench_owed(bench) is None and (trip is not None or not at_desk(bench, desk)):  # a soiled bench is cleaned first
         for question in startup_asked(bench, desk):
             if startup_answered(bench, desk, question) is None:
                 return Step(kind="startup", question=question)

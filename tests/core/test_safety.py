@@ -64,6 +64,31 @@ def test_the_half_done_tray_stays_on_the_bench_and_is_not_taken_over_by_the_one_
     assert left.pieces == before.pieces
 
 
+def test_after_a_splash_the_bench_is_cleaned_before_its_start_is_asked() -> None:
+    shift = beside()
+    shift.must(c.FirstAid(), c.FirstAidDone())
+    shift.minutes(12 * 60)  # the next shift: nobody has answered its bench start yet
+    shift.must(c.EnterPin(person="T2", pin=PIN), c.MarkHit(trip=trip(shift.bench, EAR).id, hit=True))
+    shift.must(c.ClearExposure(kind="splash"))
+    assert shift.step.kind == "bench"
+    shift.must(c.SetLabelTime(minutes=3))
+    while shift.step.kind in {"bench", "gloves"}:
+        shift.minutes(5)
+        shift.must(c.StepDone(step=shift.step.kind))
+    assert shift.step.kind == "startup"
+
+
+def test_the_tray_beside_that_was_hit_is_fetched_to_clean_up_before_the_bench_start() -> None:
+    shift = beside()
+    shift.must(c.FirstAid(), c.FirstAidDone())
+    shift.minutes(12 * 60)
+    shift.must(c.EnterPin(person="T2", pin=PIN), c.MarkHit(trip=trip(shift.bench, PLAIN).id, hit=True))
+    shift.must(c.MarkHit(trip=trip(shift.bench, EAR).id, hit=False), c.ClearExposure(kind="splash"))
+    assert shift.step.kind in {"scan", "bench"}
+    shift.open(PLAIN)
+    assert shift.step.kind == "bench"
+
+
 def test_the_one_who_comes_back_goes_on_where_it_was() -> None:
     shift = helped(beside(), "T1")
     shift.must(c.ClearExposure(kind="none"))
