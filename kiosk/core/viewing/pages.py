@@ -61,11 +61,11 @@ def happened(g: Glance) -> MenuView:
 
 
 def desk(g: Glance) -> MenuView:
-    """The supervisor's desk."""
+    """The supervisor's desk. The way back from its further pages leads to the first one."""
     say = g.words.say
     return MenuView(
         head=head(g, title=g.desk.bench),
-        hand=back_hand(g),
+        hand=back_hand(g, to=Turn(page=Page.DESK) if g.turn and g.turn.number else None),
         title=say("desk.title"),
         notice=g.said(),
         lines=(),
