@@ -8,6 +8,7 @@ from typing import Any
 from kiosk.core.commands import DraftRule, DropDraft, Page, PrintReport, SignPolicy, Turn
 from kiosk.core.decide.ruling_book import drafted_policy, next_version, signs_policy
 from kiosk.core.glance import Glance, back_hand, hand, head
+from kiosk.core.policy import WHOLE
 from kiosk.core.policy_choices import GROUPS, NUMBERS, OPTIONS, SOME_OF, group_of
 from kiosk.core.rules import by_group, changed, sentence, value_words
 from kiosk.core.viewing.people import name_keys
@@ -106,11 +107,13 @@ def rule(g: Glance) -> View:
             head=head(g),
             hand=back,
             title=sentence(g.words, key, value),
+            help=_range_words(g, key),
             notice=g.said(),
             purpose="other",
             send=DraftRule(key=key, group=group),
             field="value",
-            decimals=True,
+            decimals=key not in WHOLE,
+            as_text=True,
             most=7,
             done=g.words.say("policy.number_done"),
             erase=g.words.say("number.erase"),
@@ -139,6 +142,12 @@ def rule(g: Glance) -> View:
         lines=(told,) if keys else (told, g.words.say("policy.by_file")),
         keys=keys,
     )
+
+
+def _range_words(g: Glance, key: str) -> str:
+    """What this number may be."""
+    least, most = NUMBERS[key]
+    return g.words.say("policy.whole_range" if key in WHOLE else "policy.range", least=least, most=most)
 
 
 def _many(g: Glance, key: str, keys: Sequence[Key], back: Hand) -> ListView:
