@@ -14,6 +14,8 @@ def of_looking(shift: Shift) -> list[c.Send]:
     notices = ["nothing", *(stop.notice for stop in shift.bench.stops)]
     sends: list[c.Send] = [c.StopList(notice=n, marks=("M-1",), types=t) for n in ("", "7") for t in ((), ("tube",))]
     sends += [c.StopListMark(notice=n, mark="M-2") for n in notices] + [c.LiftStop(notice=n) for n in notices]
+    sends += [c.StopListLot(notice=n, lot="7719") for n in notices]
+    sends += [c.StopWithdraw(notice=n, kind=k, value="M-1") for n in notices for k in ("mark", "lot", "?")]
     sends += [c.AnswerRecall(piece=p, here=here) for p in pieces for here in (True, False)]
     sends += [c.Dropped(piece=p) for p in pieces] + [c.Dropped(piece="", line=line) for line in ("Forceps", "nothing")]
     sends += [c.SuspectPathogen(), *(c.RulePathogen(by=by, note="n") for by in WHO)]

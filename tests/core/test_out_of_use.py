@@ -4,6 +4,7 @@ from dataclasses import replace
 
 import pytest
 
+from kiosk import resources
 from kiosk.core import commands as c
 from kiosk.core import events as e
 from kiosk.core.bench import is_missing
@@ -200,6 +201,85 @@ def test_a_scan_on_the_notice_puts_the_mark_under_it_and_a_lifted_notice_stops_n
     assert (stop.marks, progress(shift.bench, shift.session.desk, stop).of) == (("CA-0007",), 1)
     shift.must(c.LiftStop(notice="R-31"), c.SignOut())
     assert "quarantined" not in names(opened(shift))
+
+
+def on_list(shift: Shift, subject: str = "R-31", page: Page = Page.STOP_NOTICE) -> ListView:
+    shift.session.turn = c.Turn(page=page, subject=subject)
+    view = shift.session.view()
+    assert isinstance(view, ListView)
+    return view
+
+
+def test_what_is_not_found_yet_leads_to_the_trays_that_have_it() -> None:
+    shift = department()
+    listed(shift, "CA-0007", types=("fine_suction",))
+    shift.sign_in("S1")
+    first = on_list(shift)
+    assert (first.rows[0].title, first.rows[0].sub) == ("CA-0007", "not seen yet; it is listed in Ear set TR-1")
+    told = {row.title: (row.sub, row.value) for row in first.rows}
+    assert told["Ear set · TR-1"] == ("Bent tube, Paired tube", "0 of 3 found")
+    assert told["Big set · TR-2"] == ("Bent tube", "0 of 1 found")
+
+
+def test_a_wrong_entry_is_taken_off_by_touch_and_its_piece_is_not_asked_after() -> None:
+    shift = department()
+    shift.sign_in("S1")
+    shift.must(c.StopList(notice="R-31", marks=("CA-0007", "CA-0008")))
+    (row,) = [row for row in on_list(shift).rows if row.title == "CA-0007"]
+    assert row.send is not None
+    shift.must(row.send)
+    view = shift.session.view()
+    assert isinstance(view, AskView)
+    assert view.yes.send is not None
+    assert shift.must(view.yes.send) == [e.StopWithdrawn(notice="R-31", kind="mark", value="CA-0007")]
+    assert [row.title for row in on_list(shift).rows] == ["CA-0008"]
+    shift.must(c.SignOut())
+    shift.sign_in("T1")
+    shift.open()
+    assert shift.step.kind == "count"
+
+
+def test_an_entry_put_on_again_anywhere_after_it_was_taken_off_is_in_force() -> None:
+    first = department()
+    listed(first, "CA-0007")
+    first.sign_in("S1")
+    first.must(c.StopWithdraw(notice="R-31", kind="mark", value="CA-0007"))
+    second = department()
+    second.session.hear("B2", first.log)
+    assert [stop.marks for stop in stops(second.bench, second.session.desk)] == [()]
+    second.at_ms = first.at_ms
+    listed(second, "CA-0007")
+    assert [stop.marks for stop in stops(second.bench, second.session.desk)] == [("CA-0007",)]
+
+
+def test_item_types_stand_in_the_order_of_the_names_that_are_read() -> None:
+    for language in ("en", "es"):
+        shift = department()
+        shift.session.tongues = resources.tongues()
+        listed(shift, "CA-0007")
+        shift.sign_in("S1")
+        shift.must(c.ChooseSetting(key="language", value=language))
+        shift.session.turn = c.Turn(page=Page.STOP_TYPES, subject="R-31")
+        view = shift.session.view()
+        assert isinstance(view, ListView)
+        titles = [row.title for row in view.rows]
+        assert len(titles) == 4
+        assert titles == sorted(titles, key=str.casefold)
+
+
+def test_a_lot_is_put_on_the_list_and_no_box_of_it_is_opened() -> None:
+    shift = department()
+    shift.sign_in("S1")
+    shift.must(c.OpenSwabLot(lot="7719"))
+    shift.must(c.StopList(notice="R-32"), c.Turn(page=Page.STOP_LOT, subject="R-32"))
+    shift.must(c.StopListLot(notice="R-32", lot=" 7719 "), c.StopListLot(notice="R-32", lot="7720"))
+    rows = on_list(shift, "R-32").rows
+    assert [(row.title, row.sub) for row in rows] == [
+        ("Lot 7719", "a box of it is open at B1: set it aside"),
+        ("Lot 7720", "no open box is of this lot"),
+    ]
+    shift.send(c.OpenSwabLot(lot="7720"))
+    assert shift.refused == "refused.lot_stopped"
 
 
 def test_a_use_is_counted_once_a_trip_and_at_its_limit_the_piece_is_out_of_use() -> None:

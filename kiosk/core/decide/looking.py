@@ -13,6 +13,8 @@ RULES: dict[type, Callable[[Pen, Any], None]] = {
     c.TakeSecondLook: second_looks.take,
     c.StopList: standing.stop_list,
     c.StopListMark: standing.stop_list_mark,
+    c.StopListLot: standing.stop_list_lot,
+    c.StopWithdraw: standing.withdraw,
     c.LiftStop: standing.lift,
     c.AnswerRecall: standing.answer_recall,
     c.Dropped: happened.dropped,

@@ -3,9 +3,10 @@
 from kiosk.core import events as e
 from kiosk.core.agenda import next_step
 from kiosk.core.bench import FindingOn, Piece
-from kiosk.core.commands import AnswerRecall, LiftStop, Page, StopList, StopListMark, Turn
+from kiosk.core.commands import AnswerRecall, LiftStop, Page, StopList, StopListLot, StopListMark, StopWithdraw, Turn
 from kiosk.core.decide.holding import place_hold
 from kiosk.core.decide.pen import Pen, Refused
+from kiosk.core.looked import Stop
 from kiosk.core.meaning import Meaning
 from kiosk.core.place import Place
 from kiosk.core.stop_list import progress, stop_of, stops, uses
@@ -115,23 +116,47 @@ def stop_list(pen: Pen, command: StopList) -> None:
     if not notice or len(notice) > NOTICE_LETTERS:
         raise Refused("refused.stop_notice", n=NOTICE_LETTERS)
     marks = tuple(mark.strip() for mark in command.marks if mark.strip())
-    pen.write(e.StopListed(notice=notice, marks=marks, types=command.types), off_trip=True)
+    pen.write(e.StopListed(notice=notice, marks=marks, types=command.types, lots=command.lots), off_trip=True)
     pen.turn = Turn(page=Page.STOP_NOTICE, subject=notice)
 
 
 def stop_list_mark(pen: Pen, command: StopListMark) -> None:
     """One more mark under a notice."""
-    if all(stop.notice != command.notice for stop in stops(pen.bench, pen.desk)):
-        raise Refused("refused.not_asked")
+    _known(pen, command.notice)
     if not command.mark.strip() or len(command.mark) > MARK_LETTERS:
         raise Refused("refused.stop_mark")
     stop_list(pen, StopList(notice=command.notice, marks=(command.mark,)))
 
 
+def stop_list_lot(pen: Pen, command: StopListLot) -> None:
+    """A lot under a notice: no box of it is opened from here on, at any bench."""
+    _known(pen, command.notice)
+    lot = command.lot.strip()
+    if not lot or len(lot) > MARK_LETTERS:
+        raise Refused("refused.stop_mark")
+    stop_list(pen, StopList(notice=command.notice, lots=(lot,)))
+
+
+def withdraw(pen: Pen, command: StopWithdraw) -> None:
+    """A wrong entry is taken off its notice; the log keeps both words."""
+    pen.supervisor(pen.bench.who)
+    if (command.kind, command.value) not in _known(pen, command.notice).entries():
+        raise Refused("refused.not_asked")
+    pen.write(e.StopWithdrawn(notice=command.notice, kind=command.kind, value=command.value), off_trip=True)
+    pen.turn = Turn(page=Page.STOP_NOTICE, subject=command.notice)
+
+
+def _known(pen: Pen, notice: str) -> Stop:
+    """The notice in force of that name."""
+    stop = next((each for each in stops(pen.bench, pen.desk) if each.notice == notice), None)
+    if stop is None:
+        raise Refused("refused.not_asked")
+    return stop
+
+
 def lift(pen: Pen, command: LiftStop) -> None:
     """The notice is in force no more."""
     pen.supervisor(pen.bench.who)
-    if all(stop.notice != command.notice for stop in stops(pen.bench, pen.desk)):
-        raise Refused("refused.not_asked")
+    _known(pen, command.notice)
     pen.write(e.StopLifted(notice=command.notice), off_trip=True)
     pen.turn = Turn(page=Page.STOP_LIST)

@@ -69,10 +69,24 @@ def _used(bench: Bench, event: e.UseCounted, stamp: Stamp) -> Bench:
 
 def _listed(bench: Bench, event: e.StopListed, stamp: Stamp) -> Bench:
     known = next((stop for stop in bench.stops if stop.notice == event.notice), Stop(notice=event.notice))
-    marks = tuple(dict.fromkeys((*known.marks, *event.marks)))
-    types = tuple(dict.fromkeys((*known.types, *event.types)))
+    new = Stop(notice=event.notice, marks=event.marks, types=event.types, lots=event.lots)
+    known = replace(
+        known,
+        marks=tuple(dict.fromkeys((*known.marks, *new.marks))),
+        types=tuple(dict.fromkeys((*known.types, *new.types))),
+        lots=tuple(dict.fromkeys((*known.lots, *new.lots))),
+        since={**known.since, **{f"{kind} {value}": stamp.at_ms for kind, value in new.entries()}},
+        lifted=False,
+    )
     others = tuple(stop for stop in bench.stops if stop.notice != event.notice)
-    return replace(bench, stops=(*others, replace(known, marks=marks, types=types, lifted=False)))
+    return replace(bench, stops=(*others, known))
+
+
+def _withdrawn(bench: Bench, event: e.StopWithdrawn, stamp: Stamp) -> Bench:
+    known = next((stop for stop in bench.stops if stop.notice == event.notice), Stop(notice=event.notice))
+    others = tuple(stop for stop in bench.stops if stop.notice != event.notice)
+    gone = {**known.gone, f"{event.kind} {event.value}": stamp.at_ms}
+    return replace(bench, stops=(*others, replace(known, gone=gone)))
 
 
 def _lifted(bench: Bench, event: e.StopLifted, stamp: Stamp) -> Bench:
@@ -124,6 +138,7 @@ def _by_record(trip: Trip, event: e.RecordUsed, stamp: Stamp) -> Trip:
 BENCH: dict[type, Callable[[Bench, Any, Stamp], Bench]] = {
     e.UseCounted: _used,
     e.StopListed: _listed,
+    e.StopWithdrawn: _withdrawn,
     e.StopLifted: _lifted,
 }
 TRIP: dict[type, Callable[[Trip, Any, Stamp], Trip]] = {
