@@ -198,8 +198,9 @@ def test_the_note_stays_on_the_page_it_was_on_and_its_keys_keep_their_places() -
     shift.must(c.WriteNote(field="happened", value="other"))
     assert page(back(shift)).main is not None
     assert page(shift).kept == 1
-    assert page(shift).next.send is not None
-    shift.must(page(shift).next.send)
+    following = page(shift).next.send
+    assert following is not None
+    shift.must(following)
     assert page(shift).page == 1
     touch(shift, "field told")
     touch(shift, "pick Person S1")
