@@ -82,6 +82,9 @@ def naming(path: Path | None) -> Iterator[None]:
 
 def policy_of(args: argparse.Namespace, own: Mapping[str, Any] | None = None) -> "Policy":
     from kiosk import resources
+    from kiosk.core.policy_choices import check_numbers
 
     with naming(args.policy):
-        return resources.policy({**(own or {}), **values_of(args.policy)})
+        given = values_of(args.policy)
+        check_numbers(given)
+        return resources.policy({**(own or {}), **given})

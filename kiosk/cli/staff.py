@@ -20,9 +20,11 @@ def policy(args: argparse.Namespace) -> int:
 
 def _check(args: argparse.Namespace) -> int:
     from kiosk import resources
+    from kiosk.core.policy_choices import check_numbers
 
     own = values_of(args.file)
     with naming(args.file):
+        check_numbers(own)
         resources.policy(own)
     _say(args, {"keys": len(own)}, f"{len(own)} keys can be used")
     return 0
@@ -35,12 +37,14 @@ def _load(args: argparse.Namespace) -> int:
     from kiosk.core.decide.ruling_book import drafted_policy
     from kiosk.core.events import PolicyDrafted
     from kiosk.core.policy import plain_values
+    from kiosk.core.policy_choices import check_numbers
     from kiosk.core.stamp import Kept
     from kiosk.desk import make_desk
     from kiosk.devices.clock import SystemClock
 
     own = values_of(args.file)
     with naming(args.file), opened(args) as store:
+        check_numbers(own)
         now, bench = SystemClock().now(), store.bench()
         desk, _ = amended(make_desk(store.catalogue_or_empty(), store.policy_now()), bench, now.at_ms)
         before = plain_values(drafted_policy(desk, {}))

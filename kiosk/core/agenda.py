@@ -10,6 +10,7 @@ from kiosk.core.plan import PlannedCheck, ends_of
 from kiosk.core.ruled import Override
 from kiosk.core.second_count import second_due
 from kiosk.core.startup import startup_answered, startup_asked
+from kiosk.core.stop_list import recalled
 from kiosk.core.vocabulary import Check, Disposition, Role
 
 OUT = frozenset(
@@ -29,8 +30,8 @@ OUT = frozenset(
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Step:
     """The next thing. `kind`: first_aid, intake, sign_in, exposed, sharp, cosign, startup, scan, load, load_bad,
-    no_ifu, count, second_count, search, whose, finding, decide, put_right, bench, gloves, print, print_failed,
-    readable, scope, dirty_absent, check, plan_hold, too_heavy, shelf, unit, pack, done."""
+    no_ifu, recalled, count, second_count, search, whose, finding, decide, put_right, bench, gloves, print,
+    print_failed, readable, scope, dirty_absent, check, plan_hold, too_heavy, shelf, unit, pack, done."""
 
     kind: str
     question: str = ""
@@ -104,7 +105,7 @@ def next_step(bench: Bench, desk: Desk) -> Step:
     trip = bench.trip
     if bench.unsigned and at_desk(bench, desk) and (n := to_sign(bench, desk)):
         return Step(kind="cosign", number=n[0].n)
-    if trip is not None or not at_desk(bench, desk):
+    if bench_owed(bench) is None and (trip is not None or not at_desk(bench, desk)):  # a soiled bench is cleaned first
         for question in startup_asked(bench, desk):
             if startup_answered(bench, desk, question) is None:
                 return Step(kind="startup", question=question)
@@ -149,6 +150,9 @@ def _step_of_trip(bench: Bench, trip: Trip, desk: Desk) -> Step:
             return Step(kind="load")
         if trip.tray.loaner and not (trip.tray.loaner.ifu_on_file or trip.ifu_filed):
             return Step(kind="no_ifu")
+        between = not trip.asking and all(task.kind == "print" for task in trip.tasks)
+        if between and (piece := recalled(bench, desk, trip)):
+            return Step(kind="recalled", piece=piece.name)
         if count_due(trip):
             return Step(kind="count")
         if second_due(bench, desk, trip):

@@ -218,6 +218,7 @@ class Trip:
     short_by: frozenset[str] = frozenset()  # lines that a supervisor lets go short
     packed_short: int = 0  # pieces that are not in the package
     first: str = ""  # a piece that was picked before the count
+    absent: frozenset[str] = frozenset()  # pieces of the stop list that are not in the tray, somebody said
     searched: dict[str, tuple[str, ...]] = field(default_factory=dict)  # line -> places
     search_over: frozenset[str] = frozenset()  # lines that are not searched for any more now
     found_at: dict[str, tuple[str, str]] = field(default_factory=dict)  # line -> where, and by whom

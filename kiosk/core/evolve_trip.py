@@ -236,6 +236,7 @@ def _differs(trip: Trip, event: e.CountShort | e.CountOver, stamp: Stamp) -> Tri
     item = next((line.item for line in trip.tray.lines if line.name == event.line), None)
     if item is not None and event.have < event.want:
         mine = [p.name for p in trip.pieces.values() if p.plan.item == item and p.disposition is None]
+        mine.sort(key=trip.absent.__contains__)  # one that was looked for in vain is the one that is missing
         for name in mine[::-1][: event.want - event.have]:
             trip = _piece(trip, name, disposition=Disposition.HOLD, note=MISSING)
     trip = replace(trip, counted=True, differences=differs, counted_by=stamp.who or "")

@@ -79,9 +79,9 @@ SEVERAL = frozenset({"happened", "worn", "aid"})
 """Fields with several values, kept with commas between them."""
 
 CHOICES: dict[str, tuple[str, ...]] = {
-    "happened": ("splash_eye", "splash_face", "splash_mouth", "splash_skin", "sharp_glove"),
+    "happened": ("splash_eye", "splash_face", "splash_mouth", "splash_skin", "sharp_glove", "other"),
     "worn": ("gloves", "eye", "mask", "gown", "face_shield", "nothing"),
-    "aid": ("eyes", "nose_mouth", "skin", "cut"),
+    "aid": ("eyes", "nose_mouth", "skin", "cut", "other", "nothing"),
 }
 """What may be picked. No field holds anything of a person's health, and none asks whose fault it was."""
 

@@ -111,11 +111,17 @@ def lumens_of(trip: Trip) -> list[tuple[Piece, Lumen]]:
     return [(p, way) for p in trip.pieces.values() if p.item and p.name not in trip.replaced for way in p.item.lumens]
 
 
+BY_LIST = frozenset({"recalled", "use_limit"})
+"""Findings that a list or a limit makes, and no look into the piece."""
+
+
 def ring_of(trip: Trip, piece: Piece, lumen: str, step: Step) -> Ring:
     """How a lumen stands."""
     standing = [f for f in trip.findings if f.piece == piece.name and not (f.put_right or f.accepted)]
     mine = [f for f in standing if f.key.split(".")[0] == lumen or "." not in f.key]
     if mine:
+        if all(f.code in BY_LIST for f in mine):  # out by rule: nothing was seen inside it
+            return "clear" if piece.lumen_done(lumen) else "todo"
         unsure = all(f.group == "check" for f in mine)
         return "unsure" if unsure else "found"
     if piece.disposition in OUT and not piece.lumen_done(lumen):

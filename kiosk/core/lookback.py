@@ -178,9 +178,16 @@ def _opened(told: Told) -> e.TrayOpened:
 
 
 def trace(records: Records, trips: Sequence[str], policy: Policy) -> list[Traced]:
-    """What is known of each of these trips. The policy's pace says which answers came too soon to be so."""
-    out = _out_of_use(records)
-    return [one for trip in trips if (one := _traced(records, trip, policy, out)) is not None]
+    """What is known of each of these trips. The policy's pace says which answers came too soon to be so.
+
+    It reads a whole trip for each: a page of a long list asks for those that it shows.
+    """
+    out, opened = _out_of_use(records), Openings()
+    return [one for trip in trips if (one := _traced(records, trip, policy, out, opened)) is not None]
+
+
+Openings = dict[str, tuple[int, ...]]
+"""Tray -> when each of its trips was opened, Unix ms: read once a tray, however many of its trips are traced."""
 
 
 Spans = dict[str, list[tuple[int, int]]]
@@ -212,7 +219,7 @@ def _was_out(kept: Kept, out: Spans) -> bool:
     return any(since < kept.stamp.at_ms and (not end or kept.stamp.at_ms < end) for since, end in spans)
 
 
-def _traced(records: Records, trip: str, policy: Policy, out: Spans) -> Traced | None:
+def _traced(records: Records, trip: str, policy: Policy, out: Spans, opened: Openings) -> Traced | None:
     told = records.of_trip(trip, *_TRACED)
     opening = next(((station, kept) for station, kept in told if isinstance(kept.event, e.TrayOpened)), None)
     if opening is None:
@@ -226,7 +233,8 @@ def _traced(records: Records, trip: str, policy: Policy, out: Spans) -> Traced |
             found.pop(kept.event.n, None)
     loads = dict.fromkeys(str(load) for _, kept in told if (load := getattr(kept.event, "load", "")))
     answers = [kept for _, kept in told if isinstance(kept.event, e.CheckYes | e.CheckNo)]
-    later = [k for _, k in _by_tray(records, tray.code) if k.stamp.at_ms > max(at_ms, first.stamp.at_ms)]
+    if tray.code not in opened:
+        opened[tray.code] = tuple(kept.stamp.at_ms for _, kept in _by_tray(records, tray.code))
     return Traced(
         trip=trip,
         station=station,
@@ -241,7 +249,7 @@ def _traced(records: Records, trip: str, policy: Policy, out: Spans) -> Traced |
         not_seen=sum(isinstance(kept.event, e.NotSeenMarked) for _, kept in told),
         overrides=sum(isinstance(kept.event, e.OverrideDone) for _, kept in told),
         tickets=tuple(kept.event.ticket for _, kept in told if isinstance(kept.event, e.ItemBack | e.TrayBack)),
-        later=len(later),
+        later=sum(at > max(at_ms, first.stamp.at_ms) for at in opened[tray.code]),
         lumens=sum(item.qty * len(item.lumens) for item in tray.items),
         checks=len(answers),
         fast=sum(_too_fast(kept.event, _opened(opening), policy) for kept in answers),

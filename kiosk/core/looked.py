@@ -1,6 +1,6 @@
 """What the bench remembers of looking again: second words, visits of a marked piece, the stop list."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -25,12 +25,23 @@ class Stopped:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Stop:
-    """One notice of the stop list: a recall by marks or by item type. `lifted`: no more in force."""
+    """One notice of the stop list: a recall by marks, by item type or by lot. `lifted`: no more in force.
+
+    `since` and `gone`: when an entry (`mark CA-0007`) was last put on, and last taken off, at this station. Unix ms.
+    """
 
     notice: str
     marks: tuple[str, ...] = ()
     types: tuple[str, ...] = ()
+    lots: tuple[str, ...] = ()
     lifted: bool = False
+    since: dict[str, int] = field(default_factory=dict)
+    gone: dict[str, int] = field(default_factory=dict)
+
+    def entries(self) -> tuple[tuple[str, str], ...]:
+        """Every entry: (mark, type or lot; which)."""
+        kinds = (("mark", self.marks), ("type", self.types), ("lot", self.lots))
+        return tuple((kind, value) for kind, values in kinds for value in values)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

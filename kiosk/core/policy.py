@@ -139,10 +139,11 @@ _DECIMALS = {
     "look_pace_s_per_cm", "look_least_s", "look_most_s",
 }  # fmt: skip
 _SETS = {"raise_to_tray", "second_person", "photo_required", "override_roles", "never_override", "may_override"}
-_INTS = {
+WHOLE = frozenset({
     "max_dry_tries", "fail_limit", "tell_lead_at", "repeat_window_days", "pause_restart_minutes",
     "idle_lock_minutes", "offline_warn_hours", "repeat_load_alert", "pin_least", "competency_months",
-}  # fmt: skip
+})  # fmt: skip
+"""Keys that are whole numbers."""
 
 
 def _pounds(kilograms: Decimal) -> Decimal:
@@ -156,7 +157,7 @@ def _convert(key: str, value: Any) -> Any:
         return Decimal(str(value))
     if key in _SETS:
         return frozenset(str(v) for v in value)
-    if key in _INTS:
+    if key in WHOLE:
         return int(value)
     if key == "clean_methods":
         return frozenset(Check(v) for v in value)

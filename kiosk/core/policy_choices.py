@@ -1,7 +1,11 @@
 """What may be chosen for each key of the policy by touch, and in which group it stands. The rest is changed by file."""
 
 from collections.abc import Mapping
+from decimal import Decimal, InvalidOperation
 from types import MappingProxyType
+from typing import Any
+
+from kiosk.core.policy import KG_PER_LB, WHOLE, PolicyFault
 
 GROUPS: Mapping[str, tuple[str, ...]] = MappingProxyType(
     {
@@ -84,14 +88,51 @@ SOME_OF: Mapping[str, tuple[str, ...]] = MappingProxyType(
 )  # fmt: skip
 """Key -> what its list may hold. The list of what is never overridden is not among them: it is never made shorter."""
 
-NUMBERS = frozenset(
+NUMBERS: Mapping[str, tuple[Decimal, Decimal]] = MappingProxyType(
     {
-        "scope_fit_ratio", "overlap_mm", "long_over_mm", "long_ratio", "look_pace_s_per_cm", "look_least_s",
-        "look_most_s", "max_dry_tries", "fail_limit", "tell_lead_at", "repeat_window_days", "set_weight_max_lb",
-        "repeat_load_alert", "pause_restart_minutes", "idle_lock_minutes", "offline_warn_hours", "pin_least",
-        "competency_months", "bench_contact_minutes",
+        key: (Decimal(least), Decimal(most))
+        for key, least, most in (
+            ("scope_fit_ratio", "0.1", "1"), ("overlap_mm", "0", "100"), ("long_over_mm", "50", "3000"),
+            ("long_ratio", "10", "1000"), ("look_pace_s_per_cm", "0", "10"), ("look_least_s", "0", "120"),
+            ("look_most_s", "1", "600"), ("max_dry_tries", "0", "9"), ("fail_limit", "1", "9"),
+            ("tell_lead_at", "1", "9"), ("repeat_window_days", "1", "365"), ("set_weight_max_lb", "1", "60"),
+            ("repeat_load_alert", "1", "20"), ("pause_restart_minutes", "1", "240"), ("idle_lock_minutes", "1", "60"),
+            ("offline_warn_hours", "1", "168"), ("pin_least", "4", "8"), ("competency_months", "1", "60"),
+            ("bench_contact_minutes", "0.1", "60"),
+        )
     }
 )  # fmt: skip
+"""Key -> the least and the most that a department can mean (a choice, no source): beyond it, it is a slip."""
+
+
+class NumberFault(PolicyFault):
+    """A number outside its range, or a part of one where only whole ones count. `key`, `value`, `whole`: of which."""
+
+    def __init__(self, key: str, value: object) -> None:
+        self.key, self.value, self.whole = key, value, key in WHOLE
+        self.least, self.most = NUMBERS[key]
+        kind = "whole number" if self.whole else "number"
+        super().__init__(f"policy key {key}: takes a {kind} from {self.least} to {self.most}, not {value}")
+
+
+def check_numbers(values: Mapping[str, Any]) -> None:
+    """Raises NumberFault for the first number that no department can mean. What is no number at all is read later."""
+    for key, value in values.items():
+        per = KG_PER_LB if key == "set_weight_max_kg" else Decimal(1)
+        key = "set_weight_max_lb" if key == "set_weight_max_kg" else key
+        if key not in NUMBERS:
+            continue
+        if isinstance(value, bool):
+            raise NumberFault(key, value)
+        try:
+            number = Decimal(str(value)) / per
+        except InvalidOperation:
+            continue
+        least, most = NUMBERS[key]
+        if not (number.is_finite() and least <= number <= most):
+            raise NumberFault(key, value)
+        if key in WHOLE and number != number.to_integral_value():
+            raise NumberFault(key, value)
 
 
 def group_of(key: str) -> str:

@@ -12,7 +12,8 @@ def sentence(words: Words, key: str, value: Any) -> str:
     """What the policy says under `key`. A key without words of its own stands as it is written in the file."""
     figure = isinstance(value, int) and not isinstance(value, bool)
     told = (words.some(f"rule_figure.{key}", value=value) if figure else "") or value_words(words, value)
-    return words.some(f"rule.{key}", value=told) or f"{key}: {told}"
+    one = words.some(f"rule_one.{key}") if str(value) in {"1", "1.0"} else ""
+    return one or words.some(f"rule.{key}", value=told) or f"{key}: {told}"
 
 
 def value_words(words: Words, value: Any) -> str:

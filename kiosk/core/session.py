@@ -24,6 +24,8 @@ from kiosk.core.views import View
 from kiosk.core.vocabulary import Role
 from kiosk.core.words import Words
 
+_AIMED = frozenset({c.Page.NAMES, c.Page.PIN, c.Page.SECOND})
+
 _ASKED = {
     Kind.LOAD: "load", Kind.SCOPE: "scope", Kind.ITEM: "item", Kind.TRAY: "tray", Kind.SWAB_LOT: "lot",
     Kind.LABEL: "package",
@@ -33,6 +35,17 @@ _ASKED = {
 
 class NotKept(Exception):
     """The store could not keep the events; the message is why, in words. The bench stays where it was."""
+
+
+def aim_of(turn: c.Turn) -> str:
+    """What a badge shown on this page signs in for: `ruling:`, `second:policy-now:`; "" where it signs nobody in.
+
+    Where a number or an answer is waited for, another badge means that person in place of the one named.
+    """
+    if turn.page not in _AIMED or ":" not in turn.subject:
+        return ""
+    aim = turn.subject[: turn.subject.rindex(":") + 1]
+    return f"second:{aim.partition(':')[0]}:" if turn.page is c.Page.SECOND else aim
 
 
 @dataclass(slots=True)
@@ -164,8 +177,9 @@ class Session:
             return (
                 c.KeepPerson(person=person, badge=code) if what == "badge" else c.LendBadge(person=person, badge=code)
             )
-        if meaning.kind is Kind.PERSON and page is c.Page.NAMES and ":" in self.turn.subject:
-            return c.Turn(page=c.Page.PIN, subject=f"{self.turn.subject}{meaning.text}")
+        aim = aim_of(self.turn)
+        if meaning.kind is Kind.PERSON and aim:
+            return c.Turn(page=c.Page.PIN, subject=f"{aim}{meaning.text}")
         if page is c.Page.STOP_NOTICE and meaning.kind in {Kind.ITEM, Kind.UNKNOWN}:
             return c.StopListMark(notice=self.turn.subject, mark=meaning.text)
         if meaning.kind is Kind.LOAD and page is c.Page.SCOPE_BACK:

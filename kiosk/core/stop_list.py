@@ -1,8 +1,10 @@
 """The stop list over all stations, and the uses of a marked piece: what takes a piece out of use by rule. Pure."""
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
 
-from kiosk.core.bench import Bench, Piece
+from kiosk.core.bench import Bench, Piece, Trip
+from kiosk.core.catalogue import Item, Tray
 from kiosk.core.desk import Desk
 from kiosk.core.looked import Stop, Stopped
 
@@ -17,18 +19,51 @@ class Progress:
 
 
 def stops(bench: Bench, desk: Desk) -> tuple[Stop, ...]:
-    """Every notice in force, whichever station it was entered at. One lifted anywhere is lifted everywhere."""
+    """Every notice in force, whichever station it was entered at. One lifted anywhere is lifted everywhere.
+
+    Of an entry that was put on and taken off, at whichever stations, the last word counts.
+    """
     known: dict[str, Stop] = {}
     lifted: set[str] = set()
     for station in (bench, *desk.others.values()):
         for stop in station.stops:
             old = known.get(stop.notice, Stop(notice=stop.notice))
-            marks, types = (*old.marks, *stop.marks), (*old.types, *stop.types)
             known[stop.notice] = Stop(
-                notice=stop.notice, marks=tuple(dict.fromkeys(marks)), types=tuple(dict.fromkeys(types))
+                notice=stop.notice,
+                marks=tuple(dict.fromkeys((*old.marks, *stop.marks))),
+                types=tuple(dict.fromkeys((*old.types, *stop.types))),
+                lots=tuple(dict.fromkeys((*old.lots, *stop.lots))),
+                since=_latest(old.since, stop.since),
+                gone=_latest(old.gone, stop.gone),
             )
             lifted |= {stop.notice} if stop.lifted else set()
-    return tuple(stop for notice, stop in known.items() if notice not in lifted)
+    return tuple(_in_force(stop) for notice, stop in known.items() if notice not in lifted)
+
+
+def _latest(one: Mapping[str, int], other: Mapping[str, int]) -> dict[str, int]:
+    return {key: max(one.get(key, 0), other.get(key, 0)) for key in (*one, *other)}
+
+
+def _in_force(stop: Stop) -> Stop:
+    """The notice without the entries that were taken off after they were last put on."""
+    off = {entry for entry, at in stop.gone.items() if at >= stop.since.get(entry, 0)}
+    return replace(
+        stop,
+        marks=tuple(value for value in stop.marks if f"mark {value}" not in off),
+        types=tuple(value for value in stop.types if f"type {value}" not in off),
+        lots=tuple(value for value in stop.lots if f"lot {value}" not in off),
+    )
+
+
+def stopped_lot(bench: Bench, desk: Desk, lot: str) -> str:
+    """The notice that a lot falls under, or ""."""
+    return next((stop.notice for stop in stops(bench, desk) if lot in stop.lots), "")
+
+
+def trays_of(desk: Desk, stop: Stop) -> tuple[tuple[Tray, Item], ...]:
+    """Where the catalogue has what the notice names by its type: tray and item."""
+    trays = desk.catalogue.trays.values()
+    return tuple((tray, item) for tray in trays for item in tray.items if item.type in stop.types)
 
 
 def stop_of(bench: Bench, desk: Desk, piece: Piece) -> Stop | None:
@@ -41,11 +76,25 @@ def stop_of(bench: Bench, desk: Desk, piece: Piece) -> Stop | None:
     return None
 
 
+def recalled(bench: Bench, desk: Desk, trip: Trip) -> Piece | None:
+    """The piece of this tray that is asked after next, since a notice names it: before the count, or against it.
+
+    Nobody has seen it yet: it may be in the tray or not. A count that has it against the word of whoever asked for it
+    is not believed: it is asked again.
+    """
+    for piece in trip.pieces.values():
+        if piece.disposition is not None or piece.name in trip.replaced:
+            continue
+        if (piece.name not in trip.absent or trip.counted) and stop_of(bench, desk, piece):
+            return piece
+    return None
+
+
 def progress(bench: Bench, desk: Desk, stop: Stop) -> Progress:
     """How far the notice is: marks are counted by themselves, item types by what the catalogue holds of them."""
     stations = (bench, *desk.others.values())
     found = {each.what: each for station in stations for each in station.stopped if each.notice == stop.notice}
-    items = [item for tray in desk.catalogue.trays.values() for item in tray.items if item.type in stop.types]
+    items = [item for _, item in trays_of(desk, stop)]
     typed = sum(item.qty for item in items) - sum(mark in stop.marks for item in items for mark in item.marks)
     return Progress(stop=stop, found=tuple(found.values()), of=len(stop.marks) + typed or None)
 

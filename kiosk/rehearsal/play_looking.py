@@ -100,6 +100,14 @@ class PlaysLooking(Walker):
         self.fingers.send(c.Turn())
         self.view()
 
+    def event_recall(self, action: Mapping[str, Any]) -> None:
+        """The piece that the stop list names: is it in the tray that was opened?"""
+        view = self.walk(lambda _, step: step.kind == "recalled", "recall")
+        if not isinstance(view, AskView) or self.step.piece != str(action["of"]):
+            raise PlayFault(f"not {action['of']} is asked after, but {view.title!r}")
+        self.fingers.send((view.yes if action["is"] == "YES" else view.no).send)
+        self.view()
+
     def find_on_screen(self, code: str, at: str) -> None:
         """Touch what it is and, where a place is asked, where it is: `at`, or the last of the named places."""
         view = self.view()

@@ -93,29 +93,33 @@ class PlaysSafety(Walker):
         told = {"person": [str(self.hurt["person"])], "happened": happened, "worn": self.hurt.get("worn", ())}
         for field, picks in told.items():
             if picks:
-                self._list_row(c.Turn(page=c.Page.NOTE_FIELD, subject=field))
+                self._list_row(f"field {field}")
             for pick in picks:
                 self.fingers.named(f"pick {pick}")
                 self.view()
             if picks and field != "person":
-                self.fingers.send(c.Turn(page=c.Page.NOTE))
-                self.view()
-        self.fingers.send(c.PrintNote())
+                self.fingers.send(self.view().hand.left[0].send)
+        view = self.view()
+        if not isinstance(view, ListView) or view.main is None:
+            raise PlayFault(f"the note can not be printed from {view.title!r}")
+        self.fingers.send(view.main.send)
         self.wait_for_papers()
         self.view()
 
-    def _list_row(self, send: c.Turn) -> None:
-        """Touch a row of the list, on whichever page it stands."""
-        for _ in range(10):
+    def _list_row(self, name: str) -> None:
+        """Touch a row of the note, on whichever of its pages it stands: it stays on the one where it was left."""
+        view = self.view()
+        for _ in range(view.pages if isinstance(view, ListView) else 0):
             view = self.view()
             if not isinstance(view, ListView):
                 break
-            if any(row.send == send for row in view.rows):
-                self.fingers.send(send)
+            row = next((row for row in view.rows if row.name == name), None)
+            if row is not None:
+                self.fingers.send(row.send)
                 self.view()
                 return
-            self.fingers.send(view.next.send)
-        raise PlayFault(f"no row opens {send}")
+            self.fingers.send((view.previous if view.page == view.pages - 1 else view.next).send)
+        raise PlayFault(f"no row is {name}")
 
     def event_stop_all(self, action: Mapping[str, Any]) -> None:
         """Stop here, something happened, stop all: nothing else is asked."""

@@ -6,7 +6,8 @@ bookmarks wait until the bench's own thread puts them down (`put_down`).
 """
 
 import zlib
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from functools import lru_cache
 from threading import Lock
 from typing import Any
 
@@ -28,6 +29,9 @@ from kiosk.store.projections import FOLDED_BY, seal
 
 EVERY = 400
 """Events between two bookmarks: what is folded at most, about a busy shift of one bench."""
+
+READ_AGAIN = 2000
+"""Rows whose reading is remembered, each by all that stands in it: some months of one bench's trays."""
 
 _BATCH = 1000
 _SLACK_MS = 15 * 3_600_000
@@ -219,12 +223,12 @@ class StoreRecords:
     def kept(self, *names: str, holding: str = "", since_ms: int = 0) -> Sequence[Told]:
         """Events of these names whose body holds a text, in the order of time."""
         sql = _KINDS.format(", ".join("?" * len(names)))
-        return list(_known(self._rows(sql, (*names, since_ms, holding.encode()))))
+        return list(_again(self._rows(sql, (*names, since_ms, holding.encode()))))
 
     def of_trip(self, trip: str, *names: str) -> Sequence[Told]:
         """What was kept of a trip, in its station's order: everything, or events of these names."""
         only = f"AND (typ IN ({', '.join('?' * len(names))}){_OR_NEWER if NOT_KNOWN in names else ''})" if names else ""
-        return list(_known(self._rows(_TRIP.format(only), (trip, *names))))
+        return list(_again(self._rows(_TRIP.format(only), (trip, *names))))
 
     def fresh(self) -> Mapping[str, Freshness]:
         """How far each station's log is known here, by its name."""
@@ -235,11 +239,22 @@ def _station(row: tuple[Any, ...]) -> str:
     return str(row[1])
 
 
-def _known(rows: Sequence[Any]) -> Iterator[Told]:
+def _known(rows: Iterable[Any]) -> Iterator[Told]:
     """The events, those of a newer program as what they mean; a body that nobody can read is passed over."""
-    for values in rows:
-        row = as_row(values)
-        try:
-            yield row.bench, row.kept
-        except CodecFault:
-            continue
+    return (told for told in map(_told, rows) if told is not None)
+
+
+def _again(rows: Iterable[Any]) -> Iterator[Told]:
+    """The same, for what a list asks for page after page: what was read of a row before is not read anew."""
+    return (told for told in map(_told_before, rows) if told is not None)
+
+
+def _told(values: Sequence[Any]) -> Told | None:
+    row = as_row(values)
+    try:
+        return row.bench, row.kept
+    except CodecFault:
+        return None
+
+
+_told_before = lru_cache(maxsize=READ_AGAIN)(_told)

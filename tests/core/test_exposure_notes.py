@@ -11,7 +11,8 @@ from kiosk.core.commands import Page
 from kiosk.core.composing import ReportOrder, compose_report
 from kiosk.core.exposure import CHOICES, ExposureNote, NoteEntry, NotYours
 from kiosk.core.papers import Report
-from kiosk.core.views import FirstAidView, ListView
+from kiosk.core.stamp import local_time
+from kiosk.core.views import FirstAidView, ListView, NumberView
 from tests.core.department import EAR, PIN, Shift, at_work, desk, names
 
 
@@ -172,6 +173,118 @@ def test_a_paper_of_a_note_that_is_not_open_is_not_made() -> None:
     glance = replace(shift.session.paper_glance(), note=None)
     with pytest.raises(LookupError):
         compose_report(glance, ReportOrder(doc="exposure_note", number="E-1", about="1"))
+
+
+def page(shift: Shift) -> ListView:
+    view = shift.session.view()
+    assert isinstance(view, ListView)
+    return view
+
+
+def touch(shift: Shift, name: str) -> None:
+    (row,) = [row for row in page(shift).rows if row.name == name]
+    assert row.send is not None
+    shift.must(row.send)
+
+
+def test_the_note_stays_on_the_page_it_was_on_and_its_keys_keep_their_places() -> None:
+    shift = splashed()
+    shift.must(c.OpenNote(n=1))
+    assert page(shift).main is None
+    assert page(shift).kept == 1
+    touch(shift, "field person")
+    touch(shift, "pick T1")
+    touch(shift, "field happened")
+    shift.must(c.WriteNote(field="happened", value="other"))
+    assert page(back(shift)).main is not None
+    assert page(shift).kept == 1
+    following = page(shift).next.send
+    assert following is not None
+    shift.must(following)
+    assert page(shift).page == 1
+    touch(shift, "field told")
+    touch(shift, "pick Person S1")
+    assert page(shift).page == 1
+    touch(shift, "field told_at")
+    assert page(back(shift)).page == 1
+    main = page(shift).main
+    assert main is not None
+    assert main.send is not None
+    shift.must(main.send)
+    assert page(shift).page == 1
+
+
+def back(shift: Shift) -> Shift:
+    send = shift.session.view().hand.left[0].send
+    assert send is not None
+    shift.must(send)
+    return shift
+
+
+def test_back_from_the_notes_goes_one_step_and_not_to_the_bench() -> None:
+    shift = splashed()
+    shift.must(c.Turn(page=Page.EXPOSURES))
+    assert shift.session.view().hand.left[0].send == c.Turn(page=Page.DESK)
+    shift = splashed("T1")
+    shift.must(c.Turn(page=Page.EXPOSURES))
+    assert shift.session.view().hand.left[0].send == c.Turn(page=Page.HAPPENED)
+
+
+def test_back_from_a_further_page_of_the_desk_goes_to_the_first() -> None:
+    shift = splashed()
+    shift.must(c.Turn(page=Page.DESK, number=1))
+    assert shift.session.view().hand.left[0].send == c.Turn(page=Page.DESK)
+    assert shift.session.view().title == back(shift).session.view().title
+    assert shift.session.view().hand.left[0].send == c.Turn()
+
+
+def test_where_the_note_went_is_said_as_of_other_papers() -> None:
+    shift = written(splashed())
+    shift.must(c.PrintNote())
+    assert page(shift).help == "Exposure note: on its way."
+    assert page(shift).notice == ""
+    shift.must(c.PrintCame(doc="exposure_note", number="E-1", copy=0, where="/a/b/papers/note.pdf"))
+    assert page(shift).help == "Exposure note: saved as a file in papers, not printed."
+
+
+def test_a_copy_does_not_say_that_it_was_printed_once() -> None:
+    shift = written(splashed())
+    assert "Printed once" in text(paper(shift))
+    copy = ReportOrder(doc="exposure_note", number="E-1", about="1", copy=1)
+    said = text(compose_report(shift.session.paper_glance(), copy))
+    assert "Printed once" not in said
+    assert "A marked copy" in said
+
+
+def test_what_nobody_can_tell_of_the_bench_is_left_out() -> None:
+    shift = Shift()
+    shift.session.notes = Drawer()
+    shift.must(c.FirstAid(), c.FirstAidDone(), c.EnterPin(person="S1", pin=PIN))
+    labels = [line.label for part in paper(written(shift)).sections for line in part.lines]
+    assert not {"Tray", "Item", "Check being done", "What was seen"} & set(labels)
+    assert {"What happened", "What was worn"} <= set(labels)
+
+
+def test_who_was_hurt_is_listed_by_name() -> None:
+    shift = splashed()
+    people = shift.session.desk.catalogue.people
+    named = {**people, "T1": replace(people["T1"], name="Zoe"), "T2": replace(people["T2"], name="abel")}
+    shift.session.desk = replace(shift.session.desk, catalogue=replace(shift.session.desk.catalogue, people=named))
+    shift.must(c.OpenNote(n=1), c.Turn(page=Page.NOTE_FIELD, subject="person:0"))
+    assert [row.title for row in page(shift).rows] == ["abel", "Person D1", "Person S1", "Zoe"]
+
+
+def test_the_time_of_telling_is_typed_without_a_point_or_is_now() -> None:
+    shift = written(splashed())
+    shift.must(c.Turn(page=Page.NOTE_FIELD, subject="told_at:1"))
+    view = shift.session.view()
+    assert isinstance(view, NumberView)
+    assert (view.decimals, view.as_text) == (False, True)
+    now = view.hand.right[0].send
+    assert now is not None
+    shift.must(now)
+    assert shift.session.note is not None
+    assert shift.session.note.value("told_at") == f"{local_time(shift.at_ms, 0):%H%M}"
 
 
 @pytest.mark.parametrize("value", ["2460", "99", "abc", "12345"])

@@ -253,6 +253,14 @@ def counted() -> Shift:
     return shift
 
 
+def named_by_the_stop_list() -> Shift:
+    shift = Shift()
+    shift.must(c.EnterPin(person="S1", pin=PIN), c.StopList(notice="R-31", types=("fine_suction",)), c.SignOut())
+    shift.sign_in()
+    shift.open(EAR)
+    return shift
+
+
 def load_bad() -> Shift:
     other = packed()
     other.must(c.SignOut(), c.EnterPin(person="S1", pin=PIN), c.WithdrawLoad(load="W-1", why="machine"))
@@ -302,6 +310,7 @@ ASKING: list[tuple[str, Callable[[], Shift]]] = [
     ("second_count", counted),
     ("load_bad", load_bad),
     ("unsigned", noted_unsigned),
+    ("recalled", named_by_the_stop_list),
     ("scan", resuming),
     ("scan", asking_the_scope_back),
 ]

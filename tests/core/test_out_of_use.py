@@ -15,7 +15,7 @@ from kiosk.core.place import Place
 from kiosk.core.shift import shift_of
 from kiosk.core.stamp import local_time
 from kiosk.core.stop_list import progress, stops
-from kiosk.core.views import ListView, StepsView, StopView
+from kiosk.core.views import AskView, ListView, StepsView, StopView
 from kiosk.core.vocabulary import Disposition
 from tests.core.by_chance import offered
 from tests.core.department import BIG, EAR, PLAIN, TUBE, Shift, at_work, desk, names, scan
@@ -37,14 +37,26 @@ def listed(shift: Shift, *marks: str, types: tuple[str, ...] = ()) -> None:
 
 
 def opened(shift: Shift, tray: str = EAR) -> list[e.Event]:
+    """The tray is opened, and what the stop list names is there: it is taken out."""
     shift.sign_in("T1")
-    return shift.open(tray)
+    events = shift.open(tray)
+    while shift.step.kind == "recalled":
+        events += shift.must(c.AnswerRecall(piece=shift.step.piece, here=True))
+    return events
 
 
 def test_a_tray_with_a_recalled_mark_is_asked_at_its_opening_and_the_piece_stays() -> None:
     shift = department()
     listed(shift, "CA-0007", "CA-0008")
-    assert {"quarantined", "hold_placed", "lead_told"} <= set(names(opened(shift)))
+    shift.sign_in("T1")
+    assert not {"finding", "quarantined", "hold_placed"} & set(names(shift.open()))
+    view = shift.session.view()
+    assert isinstance(view, AskView)
+    assert view.title == "Stop list. Is this piece here?"
+    assert "Bent tube CA-0007 · R-31" in view.help
+    assert (progress(shift.bench, shift.session.desk, stops(shift.bench, shift.session.desk)[0]).found) == ()
+    assert view.yes.send is not None
+    assert {"quarantined", "hold_placed", "lead_told"} <= set(names(shift.must(view.yes.send)))
     assert shift.trip.pieces["A1"].disposition is Disposition.QUARANTINE
     assert shift.session.notice is not None
     assert (shift.session.notice[0], shift.session.notice[1]["n"], shift.session.notice[1]["of"]) == (

@@ -27,7 +27,7 @@ OF_SOMEBODY = tuple(kind for kind in COMMANDS if kind not in {c.EnterPin, c.Begi
 SUPERVISORS_ONLY = {
     "keep_person", "lend_badge", "forgive_tries", "draft_rule", "drop_draft", "sign_policy", "keep_tray", "keep_item",
     "keep_kit", "keep_load", "stop_list", "stop_list_mark", "lift_stop", "set_lot_aside", "withdraw_load", "mark_rush",
-    "tell_not_before", "cosign", "rule_conflict", "see_incarnation",
+    "tell_not_before", "cosign", "rule_conflict", "see_incarnation", "stop_list_lot", "stop_withdraw",
 }  # fmt: skip
 AT_THE_DESK = {"run_lookback", "draw_audit", "issue_forms", "say_clock_right"}
 NEVER_DECONTAM = {

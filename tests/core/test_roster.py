@@ -200,3 +200,19 @@ def test_the_pages_of_people_show_to_a_supervisor_what_only_a_supervisor_may_do(
         view = shift.session.view()
         assert isinstance(view, MenuView)
         assert ("change badge" in [key.name for key in view.keys]) is edits
+
+
+def test_a_persons_page_says_which_number_is_meant_and_the_new_pin_how_long_it_is() -> None:
+    shift = Shift()
+    shift.must(c.EnterPin(person="S1", pin=PIN), c.Turn(page=c.Page.PERSON, subject="T1"))
+    page = shift.session.view()
+    assert isinstance(page, MenuView)
+    (key,) = [key for key in page.keys if key.name == "new pin"]
+    assert key.label == "New\nPIN"
+    assert "PIN is set" in page.lines[0]
+    shift.must(c.Turn(page=c.Page.NEW_PIN, subject="T1"))
+    view = shift.session.view()
+    assert isinstance(view, PinView)
+    assert view.help == f"{view.least} to {view.most} digits. Only rings show."
+    shift.must(c.Turn(page=c.Page.PERSON, subject="badge:T1"))
+    assert "badge number" in shift.session.view().help

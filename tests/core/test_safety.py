@@ -10,6 +10,7 @@ from kiosk.core.commands import Page
 from kiosk.core.counters import COUNTERS
 from kiosk.core.place import Place
 from kiosk.core.views import FirstAidView, ListView, MenuView
+from tests.core.by_chance import offered
 from tests.core.department import BIG, EAR, LATE, PIN, PLAIN, Shift, at_work, names, scan, with_one_back
 
 
@@ -62,6 +63,52 @@ def test_the_half_done_tray_stays_on_the_bench_and_is_not_taken_over_by_the_one_
     assert left.pause is not None
     assert left.pause.by == "T1"
     assert left.pieces == before.pieces
+
+
+def test_after_a_splash_the_bench_is_cleaned_before_its_start_is_asked() -> None:
+    shift = beside()
+    shift.must(c.FirstAid(), c.FirstAidDone())
+    shift.minutes(12 * 60)  # the next shift: nobody has answered its bench start yet
+    shift.must(c.EnterPin(person="T2", pin=PIN), c.MarkHit(trip=trip(shift.bench, EAR).id, hit=True))
+    shift.must(c.ClearExposure(kind="splash"))
+    assert shift.step.kind == "bench"
+    shift.must(c.SetLabelTime(minutes=3))
+    while shift.step.kind in {"bench", "gloves"}:
+        shift.minutes(5)
+        shift.must(c.StepDone(step=shift.step.kind))
+    assert shift.step.kind == "startup"
+
+
+def test_a_supervisor_reaches_the_desk_while_the_bench_is_cleaned_and_comes_back_to_the_cleaning() -> None:
+    shift = helped(beside(), "S1")
+    shift.must(c.MarkHit(trip=trip(shift.bench, EAR).id, hit=True), c.ClearExposure(kind="splash"))
+    assert shift.step.kind == "bench"
+    shift.must(c.SetLabelTime(minutes=3), c.StepDone(step="bench"))
+    before = (shift.step, shift.bench.wet_since_ms)
+    stop = c.Turn(page=Page.STOP)
+    assert stop in offered(shift.session.view())
+    shift.must(stop)
+    assert c.Turn(page=Page.DESK) in keys(shift.session.view())
+    shift.must(c.Turn(page=Page.DESK), c.Turn(page=Page.POLICY), c.DraftRule(key="fail_limit", value="2"))
+    shift.must(c.Turn(page=Page.DESK))
+    back = shift.session.view().hand.left[0].send
+    assert back is not None
+    shift.must(back)
+    assert (shift.step, shift.bench.wet_since_ms) == before
+    tech = helped(beside(), "T2")
+    tech.must(c.MarkHit(trip=trip(tech.bench, EAR).id, hit=True), c.ClearExposure(kind="splash"), stop)
+    assert c.Turn(page=Page.DESK) not in keys(tech.session.view())
+
+
+def test_the_tray_beside_that_was_hit_is_fetched_to_clean_up_before_the_bench_start() -> None:
+    shift = beside()
+    shift.must(c.FirstAid(), c.FirstAidDone())
+    shift.minutes(12 * 60)
+    shift.must(c.EnterPin(person="T2", pin=PIN), c.MarkHit(trip=trip(shift.bench, PLAIN).id, hit=True))
+    shift.must(c.MarkHit(trip=trip(shift.bench, EAR).id, hit=False), c.ClearExposure(kind="splash"))
+    assert shift.step.kind in {"scan", "bench"}
+    shift.open(PLAIN)
+    assert shift.step.kind == "bench"
 
 
 def test_the_one_who_comes_back_goes_on_where_it_was() -> None:

@@ -1,20 +1,24 @@
 """The shift summary: every figure with what it is a part of, what stands behind it, and never another first print."""
 
 import re
+from dataclasses import replace
 from datetime import UTC, date, datetime
 
 import pytest
 
+from kiosk import resources
 from kiosk.core import commands as c
 from kiosk.core import events as e
 from kiosk.core import views as v
 from kiosk.core.commands import Page
 from kiosk.core.composing import ReportOrder, compose_report
+from kiosk.core.composing.summary import _aloud
 from kiosk.core.counters import COUNTERS
 from kiosk.core.papers import Report
 from kiosk.core.place import Place
+from kiosk.core.records import shift_named
 from kiosk.core.stamp import Kept
-from kiosk.core.summing import percent
+from kiosk.core.summing import percent, summary_of
 from tests.core.department import EAR, PIN, PLAIN, Shift, at_work, names, people, with_one_back_and_shelved
 
 DAY = "day/" + datetime.fromtimestamp(1_930_000_000, UTC).date().isoformat()
@@ -62,6 +66,25 @@ def test_a_figure_stands_with_what_it_is_a_part_of() -> None:
     assert "1 piece with soil of 3 checked" in text
     assert "1 tray packed complete of 1 ended" in text
     assert "1 ticket not yet received, waiting" in text
+
+
+@pytest.mark.parametrize("code", ["en", "es"])
+def test_what_is_read_aloud_of_the_trays_says_one_of_each_in_the_singular(code: str) -> None:
+    shift = to_desk(a_day())
+    shift.session.words = resources.words(code)
+    kept = printed(shift)
+    assert kept.headline[0].startswith({"en": "2 tray trips opened: 1 packed", "es": "2 pasos de bandeja"}[code])
+    names = ("trays_opened", "trays_packed", "trays_packed_short", "trays_back", "trays_open_at_end")
+    one = summary_of(shift_named(DAY), shift.desk, shift.bench, shift.now())
+    figures = {**one.figures, **dict.fromkeys(names, 1)}
+    (said, *_) = _aloud(shift.session.glance(), replace(one, figures=figures))
+    assert (
+        said
+        == {
+            "en": "1 tray trip opened: 1 packed complete, 1 packed short, 1 whole tray back, 1 open.",
+            "es": "1 paso de bandeja abierto: 1 completo, 1 incompleto, 1 devuelto entero, 1 abierto.",
+        }[code]
+    )
 
 
 def test_under_fifty_no_percentage_is_shown_and_no_share_is_rounded_away() -> None:

@@ -15,11 +15,29 @@ class TakeSecondLook:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StopList:
-    """Put these marks or item types on the stop list under a notice."""
+    """Put these marks, item types or lots on the stop list under a notice."""
 
     notice: str
     marks: tuple[str, ...] = ()
     types: tuple[str, ...] = ()
+    lots: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StopListLot:
+    """Put a lot under a notice of the stop list, as typed."""
+
+    notice: str
+    lot: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StopWithdraw:
+    """Take a wrong entry off a notice. `kind`: mark, type or lot."""
+
+    notice: str
+    kind: str
+    value: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -63,6 +81,14 @@ class Call:
     """The name of the facility's list that the page shows was called."""
 
     answered: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AnswerRecall:
+    """Is the piece that the stop list names in this tray? Yes: it was taken out; it stays at the bench."""
+
+    piece: str
+    here: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -110,6 +136,6 @@ class CorrectSize:
 
 
 LookingCommand = (
-    TakeSecondLook | StopList | StopListMark | LiftStop | Dropped | SuspectPathogen | RulePathogen | Call
-    | LookIntoJoint | ReportOther | Measure | RuleSize | CorrectSize
+    TakeSecondLook | StopList | StopListMark | StopListLot | StopWithdraw | LiftStop | Dropped | SuspectPathogen
+    | RulePathogen | Call | AnswerRecall | LookIntoJoint | ReportOther | Measure | RuleSize | CorrectSize
 )  # fmt: skip

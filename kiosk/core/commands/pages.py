@@ -56,6 +56,9 @@ class Page(StrEnum):
     STOP_NOTICE = "stop_notice"  # one notice of it; subject: the notice
     STOP_NEW = "stop_new"  # a new notice, or (subject: the notice) a mark typed for it
     STOP_TYPES = "stop_types"  # item types to put under a notice
+    STOP_ADD = "stop_add"  # what is put under a notice: a mark, an item type, a lot
+    STOP_LOT = "stop_lot"  # a lot typed for a notice
+    STOP_ENTRY = "stop_entry"  # an entry to be taken off; subject: `kind|value|notice`
     DROPPED = "dropped"  # which piece fell
     PATHOGEN = "pathogen"  # say it back before everything stops
     PATHOGEN_NOTE = "pathogen_note"

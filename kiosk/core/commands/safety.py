@@ -48,15 +48,18 @@ class OpenNote:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WriteNote:
-    """Tell one field of the note that is open: its whole value."""
+    """Tell one field of the note that is open: its whole value. `number`: the note's page that it stands on."""
 
     field: str
     value: str
+    number: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PrintNote:
-    """Print the note that is open."""
+    """Print the note that is open. `number`: the page of it that is shown."""
+
+    number: int = 0
 
 
 SafetyCommand = OpenNote | WriteNote | PrintNote | StopAll | RuleExposed | MarkHit | ClearExposure | TornGlove

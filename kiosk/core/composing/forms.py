@@ -1,9 +1,11 @@
 """Numbered spare forms for when printer or tool is down, and the audit pack drawn at random. Boxes to fill by hand."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 from itertools import zip_longest
 
 from kiosk.core import events as e
+from kiosk.core.bench import Trip
 from kiosk.core.composing.parts import Order, ReportOrder, moment, report_foot
 from kiosk.core.composing.policy_page import policy_sections
 from kiosk.core.composing.sheet import sheet
@@ -73,13 +75,15 @@ def _boxed(field: str) -> str:
 
 
 def audit_pack(g: Glance, order: ReportOrder) -> Report:
-    """The policy in force, then each trip drawn with its record: what was done, found and not seen. No names."""
+    """Every policy that the trips drawn ran under, then each trip's record: done, found, not seen. No names."""
     say = g.words.say
     drawn = next(
         k.event
         for _, k in g.desk.records.kept("audit_drawn", holding=order.number)
         if isinstance(k.event, e.AuditDrawn) and k.event.number == order.number
     )
+    trips = {trip: told_trip(g.desk.records.of_trip(trip)) for trip in drawn.trips}
+    versions = sorted({trip.policy for trip in trips.values() if trip is not None} or {g.desk.policy.version})
     return Report(
         doc=order.doc,
         title=say("audit.title"),
@@ -91,24 +95,45 @@ def audit_pack(g: Glance, order: ReportOrder) -> Report:
                 title=say("audit.rule_title"),
                 paragraphs=(say("audit.rule", seed=drawn.seed, since=moment(g, drawn.since_ms)),),
             ),
-            Section(title=say("audit.policy", n=g.desk.policy.version), paragraphs=(say("paper.policy.first"),)),
-            *policy_sections(g),
-            *(_record(g, trip) for trip in drawn.trips),
+            *(section for n, version in enumerate(versions) for section in _policy(g, version, first=not n)),
+            *(_record(_without_names(g), name, trip) for name, trip in trips.items()),
         ),
         foot=report_foot(g, order),
     )
 
 
-def _record(g: Glance, trip_id: str) -> Section:
-    """One trip's sheet as lines, without the people on it."""
-    trip = told_trip(g.desk.records.of_trip(trip_id))
+def _policy(g: Glance, version: int, *, first: bool) -> Iterator[Section]:
+    """One version of the policy, on pages of its own; a version that no log here holds is named as unknown."""
+    known = g.desk.policies.get(version, g.desk.policy if version == g.desk.policy.version else None)
+    said = g.words.say("paper.policy.first" if known else "audit.policy_unknown")
+    yield Section(title=g.words.say("audit.policy", n=version), paragraphs=(said,), new_page=not first)
+    if known is not None:
+        yield from policy_sections(g, known)
+
+
+def _without_names(g: Glance) -> Glance:
+    """People by what they are: the pack names nobody."""
+    people = {
+        code: replace(person, name=g.words.say(f"role.{person.role}").lower())
+        for code, person in g.desk.catalogue.people.items()
+    }
+    return replace(g, desk=replace(g.desk, catalogue=replace(g.desk.catalogue, people=people)))
+
+
+def _record(g: Glance, trip_id: str, trip: Trip | None) -> Section:
+    """One trip's sheet as lines, without the people on it, and the policy that it ran under."""
     if trip is None:
         return Section(title=trip_id, paragraphs=(g.words.say("trip.unknown"),), new_page=True)
     paper = sheet(g, Order(trip=trip, doc="tray_sheet", number=trip.id))
     return Section(
         title=f"{paper.tray_name} · {paper.tray_code} · {paper.trip}",
         paragraphs=tuple(filter(None, (paper.headline, paper.not_seen, paper.shares, *paper.exceptions))),
-        lines=(*paper.facts, *_counted(g, paper), *_pieces(paper)),
+        lines=(
+            SheetLine(label=g.words.say("audit.policy_of_trip"), value=str(trip.policy)),
+            *paper.facts,
+            *_counted(g, paper),
+            *_pieces(paper),
+        ),
         new_page=True,
     )
 

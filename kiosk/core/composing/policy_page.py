@@ -5,6 +5,7 @@ from collections.abc import Callable
 from kiosk.core.composing.parts import ReportOrder, moment, report_foot
 from kiosk.core.glance import Glance
 from kiosk.core.papers import Report, Section
+from kiosk.core.policy import Policy
 from kiosk.core.rules import by_group, sentence
 
 
@@ -23,21 +24,21 @@ def policy_page(g: Glance, order: ReportOrder) -> Report:
         number=order.number,
         about=about,
         headline=(say("paper.policy.headline", version=policy.version), say("paper.policy.first")),
-        sections=policy_sections(g),
+        sections=policy_sections(g, policy),
         signature=(say("paper.policy.manager"), say("paper.policy.infection")),
         columns=2,
         foot=report_foot(g, order),
     )
 
 
-def policy_sections(g: Glance) -> tuple[Section, ...]:
-    """Every key of the policy that holds now, as a sentence, a section a group."""
+def policy_sections(g: Glance, policy: Policy) -> tuple[Section, ...]:
+    """Every key of this policy, as a sentence, a section a group."""
     return tuple(
         Section(
             title=g.words.say(f"paper.policy.group.{group}"),
             paragraphs=tuple(sentence(g.words, key, value) for key, value in rows),
         )
-        for group, rows in by_group(g.desk.policy).items()
+        for group, rows in by_group(policy).items()
     )
 
 

@@ -17,6 +17,7 @@ def exposure_note(g: Glance, order: ReportOrder) -> Report:
         raise LookupError(f"the note {order.number} is not open")
     one = next(x for x in g.bench.exposures if x.n == note.n)
     say = g.words.say
+    keep = say("note.paper.keep_copy" if order.copy else "note.paper.keep")
     return Report(
         doc=order.doc,
         title=say("note.paper.title"),
@@ -26,7 +27,7 @@ def exposure_note(g: Glance, order: ReportOrder) -> Report:
         sections=(
             Section(title=say("note.paper.who"), lines=_lines(g, _who(g, note, one))),
             Section(title=say("note.paper.what"), lines=_lines(g, _what(g, note, one))),
-            Section(title=say("note.paper.care"), lines=_lines(g, _care(g, note, one)), note=say("note.paper.keep")),
+            Section(title=say("note.paper.care"), lines=_lines(g, _care(g, note, one)), note=keep),
         ),
         signature=(),
         foot=report_foot(g, order),
@@ -49,13 +50,12 @@ def _who(g: Glance, note: ExposureNote, one: Exposure) -> list[tuple[str, str]]:
 
 
 def _what(g: Glance, note: ExposureNote, one: Exposure) -> list[tuple[str, str]]:
+    """What lay on the bench is left out where the log knows nothing of it: nobody is asked for that afterwards."""
     seen = g.desk.findings[one.seen].say if one.seen else ""
+    lay = [("tray", one.tray), ("item", one.item), ("check", check_of(g, one)), ("seen", seen)]
     return [
         ("happened", answer(g, note, "happened")),
-        ("tray", one.tray),
-        ("item", one.item),
-        ("check", check_of(g, one)),
-        ("seen", seen),
+        *(row for row in lay if row[1]),
         ("worn", answer(g, note, "worn")),
     ]
 

@@ -76,8 +76,11 @@ def figure_words(g: Glance, summary: Summary, name: str) -> str:
 
 def _aloud(g: Glance, summary: Summary) -> Iterator[str]:
     figures = summary.figures
-    names = {name: figures[name] for name in FLOW[:4]}
-    yield g.words.say("summary.aloud.trays", opened=figures["trays_opened"], **names)
+    told = {
+        name: g.words.say(f"summary.aloud.{name}.{'one' if figures[name] == 1 else 'many'}", n=figures[name])
+        for name in ("trays_opened", *FLOW[:4])
+    }
+    yield g.words.say("summary.aloud.trays", **told)
     for name in ("soil", "lumens_not_seen"):
         yield f"{figure_words(g, summary, name)}."
 

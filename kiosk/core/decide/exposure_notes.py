@@ -4,11 +4,13 @@ from kiosk.core import events as e
 from kiosk.core.commands import OpenNote, Page, PrintNote, Turn, WriteNote
 from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.exposure import CHOICES, FIELDS, SEVERAL, Exposure, ExposureNote, NoteEntry
-from kiosk.core.stamp import time_of_day
+from kiosk.core.stamp import local_time, time_of_day
 from kiosk.core.vocabulary import Role
 
 DOC = "exposure_note"
 LONGEST = 60
+NOW = "now"
+"""What is told in place of a time of day that is just now."""
 
 
 def is_lead(pen: Pen) -> bool:
@@ -36,15 +38,15 @@ def write_note(pen: Pen, command: WriteNote) -> None:
         raise Refused("refused.unknown_person")
     if command.field == "person" and not is_lead(pen) and command.value != pen.bench.who:
         raise Refused("refused.not_your_note")
-    value = _clock(command.value) if command.field == "told_at" else command.value
+    value = _clock(pen, command.value) if command.field == "told_at" else command.value
     pen.entries.append(_entry(pen, note.n, command.field, value))
-    several = command.field in SEVERAL
-    pen.turn = Turn(page=Page.NOTE_FIELD, subject=command.field) if several else Turn(page=Page.NOTE)
+    several = Turn(page=Page.NOTE_FIELD, subject=f"{command.field}:{command.number}")
+    pen.turn = several if command.field in SEVERAL else Turn(page=Page.NOTE, number=command.number)
 
 
-def _clock(text: str) -> str:
-    """A time of day as typed, as four figures."""
-    at = time_of_day(text)
+def _clock(pen: Pen, text: str) -> str:
+    """A time of day as typed, or now, as four figures."""
+    at = local_time(pen.now.at_ms, pen.now.offset_min).time() if text == NOW else time_of_day(text)
     if at is None:
         raise Refused("refused.told_time")
     return f"{at:%H%M}"
@@ -70,8 +72,7 @@ def print_note(pen: Pen, command: PrintNote) -> None:
         raise Refused("refused.note_printed")
     pen.write(e.NotePrinted(n=note.n, copy=copy), private=True)
     pen.write(e.PrintAsked(doc=DOC, number=exposure.number, copy=copy, about=str(note.n)), private=True)
-    pen.turn = Turn(page=Page.NOTE)
-    pen.say("notice.note_asked")
+    pen.turn = Turn(page=Page.NOTE, number=command.number)
 
 
 def ready(note: ExposureNote) -> bool:

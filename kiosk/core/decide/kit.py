@@ -10,6 +10,7 @@ from kiosk.core.commands import LeaveScope, OpenSwabLot, Page, ReadAirGauge, Sen
 from kiosk.core.decide.overridable import Overridable
 from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.scopes import SCOPE_TICKET
+from kiosk.core.stop_list import stopped_lot
 
 GAPS = ("no_supplies", "touched_nothing", "told", "other")
 """Reasons for a scope that goes on without a cleaning. None of them is that there is no time."""
@@ -24,6 +25,8 @@ def open_lot(pen: Pen, command: OpenSwabLot) -> None:
         raise Refused("refused.not_asked")
     if lot in pen.bench.lots_aside:
         raise Refused("refused.lot_aside", lot=lot)
+    if notice := stopped_lot(pen.bench, pen.desk, lot):
+        raise Refused("refused.lot_stopped", lot=lot, notice=notice)
     if lot != pen.bench.swab_lot:
         pen.write(e.SwabLotOpened(lot=lot), off_trip=True)
     pen.say("notice.lot_opened", lot=lot)

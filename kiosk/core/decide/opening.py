@@ -113,6 +113,8 @@ def _open(pen: Pen, tray: Tray) -> None:
         loads.check_load(pen, load)
     kit, out = kit_today(pen.bench, pen.desk)
     pen.write(e.PlanShown(plans=pen.desk.make_plan(tray.items, pen.desk.policy, kit, out)))
+    if next_step(pen.bench, pen.desk).kind == "recalled":
+        return  # what the stop list names is asked after before anything else
     if tray.items:  # a plain tray is asked after on its first page of the count: no touch more for what it has not
         pen.turn = Turn(page=Page.OVERVIEW)
 

@@ -17,6 +17,7 @@ from kiosk.core.commands import (
 )
 from kiosk.core.decide.overrides import second_refused
 from kiosk.core.decide.pen import Pen, Refused
+from kiosk.core.decide.ruling_book import signs_policy
 from kiosk.core.decide.staff import keep_language
 from kiosk.core.pins import mark_of
 from kiosk.core.tries import TRIES, stopped, wait_ms
@@ -82,6 +83,9 @@ def _for_one_act(pen: Pen, command: EnterPin, person: Person) -> None:
         why = "not_supervisor"
     elif command.second and (second_refused(pen, command.second, person.id) or person.id == pen.bench.who):
         why = "same_person"
+    elif command.second and not signs_policy(pen.desk, command.second, person.id):
+        why = "policy_infection"
+        pen.turn = Turn(page=Page.NAMES, subject=f"second:{command.second}:")
     purpose = command.second or "ruling"
     pen.write(e.PinTaken(person=person.id, purpose=purpose, refused=why), who=person.id, off_trip=True)
     if why:

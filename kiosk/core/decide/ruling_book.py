@@ -2,7 +2,6 @@
 
 import json
 from datetime import timedelta
-from typing import Any
 
 from kiosk.core import events as e
 from kiosk.core.agenda import at_desk
@@ -11,8 +10,10 @@ from kiosk.core.commands import DraftRule, DropDraft, Page, SignPolicy, Turn
 from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.desk import Desk
 from kiosk.core.policy import Policy, PolicyFault, plain_values
+from kiosk.core.policy_choices import NumberFault, check_numbers
 from kiosk.core.stamp import local_time
 from kiosk.core.two_policies import every_signed, heads, names_signed
+from kiosk.core.vocabulary import Role
 
 
 def drafted_policy(desk: Desk, drafted: dict[str, str], version: int = 0) -> Policy:
@@ -27,27 +28,29 @@ def next_version(desk: Desk) -> int:
     return max([*desk.policies, desk.policy.version]) + 1
 
 
+def signs_policy(desk: Desk, about: str, person: str) -> bool:
+    """May this person sign beside, where `about` (policy-now, policy-next) is what is signed? Any other: yes."""
+    known = desk.catalogue.people.get(person)
+    return not about.startswith("policy-") or (known is not None and known.role is Role.INFECTION_PREVENTION)
+
+
 def draft_rule(pen: Pen, command: DraftRule) -> None:
     """One key of the draft. A value that the policy can not be read with is not taken."""
     newest = drafted_policy(pen.desk, {})
     try:
         value = json.loads(command.value)
+        check_numbers({command.key: value})
         policy = drafted_policy(pen.desk, {**pen.bench.staff.drafted, command.key: command.value})
+    except NumberFault as fault:
+        key = "refused.policy_whole" if fault.whole else "refused.policy_number"
+        raise Refused(key, value=command.value, least=fault.least, most=fault.most) from fault
     except (ValueError, PolicyFault) as fault:
         raise Refused("refused.policy_value") from fault
-    if not _in_bounds(policy):
-        raise Refused("refused.policy_value")
     kept = command.value if plain_values(policy)[command.key] != plain_values(newest)[command.key] else ""
     if kept or command.key in pen.bench.staff.drafted:
         pen.write(e.PolicyDrafted(key=command.key, value=kept), off_trip=True)
     where = Turn(page=Page.RULE, subject=command.key, number=command.number)
     pen.turn = where if isinstance(value, list) else Turn(page=Page.RULES, subject=command.group, number=command.number)
-
-
-def _in_bounds(policy: Policy) -> bool:
-    """Numbers that no department can mean: a PIN under four digits, a limit of nothing."""
-    least: dict[str, Any] = {"pin_least": 4, "fail_limit": 1, "set_weight_max_lb": 1, "competency_months": 1}
-    return all(getattr(policy, key) >= value for key, value in least.items()) and policy.pin_least <= 8
 
 
 def drop_draft(pen: Pen, command: DropDraft) -> None:
@@ -80,6 +83,7 @@ def sign_policy(pen: Pen, command: SignPolicy) -> None:
     )
     pen.write(signed, off_trip=True)
     pen.turn = Turn(page=Page.POLICY)
+    pen.say("notice.policy_signed_next" if command.start == "next" else "notice.policy_signed", version=signed.version)
 
 
 def _own_values(desk: Desk, left: list[SignedPolicy]) -> dict[str, str]:

@@ -1,10 +1,12 @@
 """What a rule takes out of use, without anybody's ruling: a recall, the last allowed use, a failed check too many."""
 
 from kiosk.core import events as e
+from kiosk.core.agenda import next_step
 from kiosk.core.bench import FindingOn, Piece
-from kiosk.core.commands import LiftStop, Page, StopList, StopListMark, Turn
+from kiosk.core.commands import AnswerRecall, LiftStop, Page, StopList, StopListLot, StopListMark, StopWithdraw, Turn
 from kiosk.core.decide.holding import place_hold
 from kiosk.core.decide.pen import Pen, Refused
+from kiosk.core.looked import Stop
 from kiosk.core.meaning import Meaning
 from kiosk.core.place import Place
 from kiosk.core.stop_list import progress, stop_of, stops, uses
@@ -29,21 +31,39 @@ def scope_crosses(pen: Pen, finding: FindingOn, paper: str) -> None:
 
 
 def look_over(pen: Pen) -> None:
-    """The pieces that came to the bench now: on the stop list? at their limit of uses? Else a use is counted."""
+    """The pieces that came to the bench now: at their limit of uses? Else a use is counted."""
     trip = pen.bench.trip
     if trip is None or trip.ended:
         return
     for piece in tuple(trip.pieces.values()):
         if piece.item is None or piece.disposition is not None or piece.name in trip.replaced:
             continue
-        stop = stop_of(pen.bench, pen.desk, piece)
-        if stop is not None:
-            by_rule(pen, _found(pen, piece, "recalled"), "recalled", stop.notice)
-            found = progress(pen.bench, pen.desk, stop)
-            names = {"piece": piece.plan.name, "notice": stop.notice, "n": len(found.found), "of": found.of or "?"}
-            pen.say("notice.recalled", mark=piece.mark, **names)
-        elif piece.item.use_limit is not None and piece.mark and piece.mark not in pen.trip.used:
+        if stop_of(pen.bench, pen.desk, piece) is not None:
+            continue  # it is asked after first; nothing is known of it before somebody saw it
+        if piece.item.use_limit is not None and piece.mark and piece.mark not in pen.trip.used:
             _count_use(pen, piece, piece.item.use_limit)
+
+
+def answer_recall(pen: Pen, command: AnswerRecall) -> None:
+    """Is it here? Taken out, it stays at the bench with its tag; not in the tray, it is counted as missing."""
+    step = next_step(pen.bench, pen.desk)
+    if step.kind != "recalled" or step.piece != command.piece:
+        raise Refused("refused.not_asked")
+    piece = pen.trip.pieces[command.piece]
+    stop = stop_of(pen.bench, pen.desk, piece)
+    assert stop is not None
+    if command.here:
+        by_rule(pen, _found(pen, piece, "recalled"), "recalled", stop.notice)
+        found = progress(pen.bench, pen.desk, stop)
+        named = " ".join(filter(None, (piece.plan.name, piece.mark)))
+        key = "notice.recalled" if found.of else "notice.recalled_some"
+        pen.say(key, piece=named, notice=stop.notice, n=len(found.found), of=found.of)
+    else:
+        pen.write(e.RecallAbsent(piece=piece.name, mark=piece.mark, notice=stop.notice))
+        if pen.trip.counted and pen.trip.pieces[piece.name].disposition is None:  # the count has it: it is counted anew
+            pen.write(e.RepeatedAfterPause(pieces=(), count=True))
+    again = next_step(pen.bench, pen.desk).kind == "recalled"
+    pen.turn = None if again or pen.trip.counted or pen.trip.counts else Turn(page=Page.OVERVIEW)
 
 
 def _count_use(pen: Pen, piece: Piece, limit: int) -> None:
@@ -95,22 +115,45 @@ def stop_list(pen: Pen, command: StopList) -> None:
     if not notice or len(notice) > NOTICE_LETTERS:
         raise Refused("refused.stop_notice", n=NOTICE_LETTERS)
     marks = tuple(mark.strip() for mark in command.marks if mark.strip())
-    pen.write(e.StopListed(notice=notice, marks=marks, types=command.types), off_trip=True)
+    pen.write(e.StopListed(notice=notice, marks=marks, types=command.types, lots=command.lots), off_trip=True)
     pen.turn = Turn(page=Page.STOP_NOTICE, subject=notice)
 
 
 def stop_list_mark(pen: Pen, command: StopListMark) -> None:
     """One more mark under a notice."""
-    if all(stop.notice != command.notice for stop in stops(pen.bench, pen.desk)):
-        raise Refused("refused.not_asked")
+    _known(pen, command.notice)
     if not command.mark.strip() or len(command.mark) > MARK_LETTERS:
         raise Refused("refused.stop_mark")
     stop_list(pen, StopList(notice=command.notice, marks=(command.mark,)))
 
 
+def stop_list_lot(pen: Pen, command: StopListLot) -> None:
+    """A lot under a notice: no box of it is opened from here on, at any bench."""
+    _known(pen, command.notice)
+    lot = command.lot.strip()
+    if not lot or len(lot) > MARK_LETTERS:
+        raise Refused("refused.stop_mark")
+    stop_list(pen, StopList(notice=command.notice, lots=(lot,)))
+
+
+def withdraw(pen: Pen, command: StopWithdraw) -> None:
+    """A wrong entry is taken off its notice; the log keeps both words."""
+    if (command.kind, command.value) not in _known(pen, command.notice).entries():
+        raise Refused("refused.not_asked")
+    pen.write(e.StopWithdrawn(notice=command.notice, kind=command.kind, value=command.value), off_trip=True)
+    pen.turn = Turn(page=Page.STOP_NOTICE, subject=command.notice)
+
+
+def _known(pen: Pen, notice: str) -> Stop:
+    """The notice in force of that name."""
+    stop = next((each for each in stops(pen.bench, pen.desk) if each.notice == notice), None)
+    if stop is None:
+        raise Refused("refused.not_asked")
+    return stop
+
+
 def lift(pen: Pen, command: LiftStop) -> None:
     """The notice is in force no more."""
-    if all(stop.notice != command.notice for stop in stops(pen.bench, pen.desk)):
-        raise Refused("refused.not_asked")
+    _known(pen, command.notice)
     pen.write(e.StopLifted(notice=command.notice), off_trip=True)
     pen.turn = Turn(page=Page.STOP_LIST)

@@ -53,17 +53,36 @@ class UseCounted:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StopListed:
-    """The supervisor put these marks or item types on the stop list, under this notice; a known notice grows."""
+    """The supervisor put these marks, item types or lots on the stop list, under this notice; a known notice grows."""
 
     notice: str
     marks: tuple[str, ...] = ()
     types: tuple[str, ...] = ()
+    lots: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StopWithdrawn:
+    """A wrong entry was taken off the notice. What was found under it before stays found."""
+
+    notice: str
+    kind: str  # mark, type or lot
+    value: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StopLifted:
     """The notice is in force no more."""
 
+    notice: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RecallAbsent:
+    """The piece that this notice names is not in the tray, says who looked for it. It is counted as any missing one."""
+
+    piece: str
+    mark: str
     notice: str
 
 
@@ -117,15 +136,17 @@ class RecordUsed:
 
 
 LookingEvent = (
-    SecondLookDone | DoubtSettled | MarkRead | UseCounted | StopListed | StopLifted | PathogenSuspected | PathogenRuled
-    | Called | JointLooked | Measured | RecordUsed
+    SecondLookDone | DoubtSettled | MarkRead | UseCounted | StopListed | StopWithdrawn | StopLifted | RecallAbsent
+    | PathogenSuspected | PathogenRuled | Called | JointLooked | Measured | RecordUsed
 )  # fmt: skip
 
 SHIPPED: dict[str, Shipped] = {
     "mark_read": Shipped(1, MarkRead, "info"),
     "use_counted": Shipped(1, UseCounted, "info"),
     "stop_listed": Shipped(1, StopListed, "hold"),
+    "stop_withdrawn": Shipped(1, StopWithdrawn, "clear"),
     "stop_lifted": Shipped(1, StopLifted, "clear"),
+    "recall_absent": Shipped(1, RecallAbsent, "info"),
     "pathogen_suspected": Shipped(1, PathogenSuspected, "hold"),
     "pathogen_ruled": Shipped(1, PathogenRuled, "clear"),
     "called": Shipped(1, Called, "info"),

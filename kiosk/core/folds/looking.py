@@ -6,7 +6,7 @@ from typing import Any
 
 from kiosk.core import events as e
 from kiosk.core.asked import Task
-from kiosk.core.bench import TRAY, Bench, FindingOn, Trip
+from kiosk.core.bench import MISSING, TRAY, Bench, FindingOn, Trip
 from kiosk.core.findings import DOUBTS
 from kiosk.core.looked import SecondLook, Stop
 from kiosk.core.stamp import Stamp
@@ -70,16 +70,39 @@ def _used(bench: Bench, event: e.UseCounted, stamp: Stamp) -> Bench:
 
 def _listed(bench: Bench, event: e.StopListed, stamp: Stamp) -> Bench:
     known = next((stop for stop in bench.stops if stop.notice == event.notice), Stop(notice=event.notice))
-    marks = tuple(dict.fromkeys((*known.marks, *event.marks)))
-    types = tuple(dict.fromkeys((*known.types, *event.types)))
+    new = Stop(notice=event.notice, marks=event.marks, types=event.types, lots=event.lots)
+    known = replace(
+        known,
+        marks=tuple(dict.fromkeys((*known.marks, *new.marks))),
+        types=tuple(dict.fromkeys((*known.types, *new.types))),
+        lots=tuple(dict.fromkeys((*known.lots, *new.lots))),
+        since={**known.since, **{f"{kind} {value}": stamp.at_ms for kind, value in new.entries()}},
+        lifted=False,
+    )
     others = tuple(stop for stop in bench.stops if stop.notice != event.notice)
-    return replace(bench, stops=(*others, replace(known, marks=marks, types=types, lifted=False)))
+    return replace(bench, stops=(*others, known))
+
+
+def _withdrawn(bench: Bench, event: e.StopWithdrawn, stamp: Stamp) -> Bench:
+    known = next((stop for stop in bench.stops if stop.notice == event.notice), Stop(notice=event.notice))
+    others = tuple(stop for stop in bench.stops if stop.notice != event.notice)
+    gone = {**known.gone, f"{event.kind} {event.value}": stamp.at_ms}
+    return replace(bench, stops=(*others, replace(known, gone=gone)))
 
 
 def _lifted(bench: Bench, event: e.StopLifted, stamp: Stamp) -> Bench:
     known = next((stop for stop in bench.stops if stop.notice == event.notice), Stop(notice=event.notice))
     others = tuple(stop for stop in bench.stops if stop.notice != event.notice)
     return replace(bench, stops=(*others, replace(known, lifted=True)))
+
+
+def _absent(trip: Trip, event: e.RecallAbsent, stamp: Stamp) -> Trip:
+    """Not in the tray: its line is counted so. Where no line counts it, it is missing at once."""
+    piece = trip.pieces[event.piece]
+    if all(line.item != piece.plan.item for line in trip.tray.lines):
+        missing = replace(piece, disposition=Disposition.HOLD, note=MISSING)
+        trip = replace(trip, pieces={**trip.pieces, piece.name: missing})
+    return replace(trip, absent=trip.absent | {event.piece})
 
 
 def _suspected(trip: Trip, event: e.PathogenSuspected, stamp: Stamp) -> Trip:
@@ -116,6 +139,7 @@ def _by_record(trip: Trip, event: e.RecordUsed, stamp: Stamp) -> Trip:
 BENCH: dict[type, Callable[[Bench, Any, Stamp], Bench]] = {
     e.UseCounted: _used,
     e.StopListed: _listed,
+    e.StopWithdrawn: _withdrawn,
     e.StopLifted: _lifted,
 }
 TRIP: dict[type, Callable[[Trip, Any, Stamp], Trip]] = {
@@ -123,6 +147,7 @@ TRIP: dict[type, Callable[[Trip, Any, Stamp], Trip]] = {
     e.DoubtSettled: _settled,
     e.MarkRead: _marked,
     e.UseCounted: _use,
+    e.RecallAbsent: _absent,
     e.PathogenSuspected: _suspected,
     e.PathogenRuled: _ruled,
     e.Called: _called,

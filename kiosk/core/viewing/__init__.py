@@ -4,7 +4,19 @@ from collections.abc import Callable
 
 from kiosk.core.commands import Page
 from kiosk.core.glance import Glance
-from kiosk.core.viewing import checking, count_page, doing, handing, intake, opening, packing, pages, people, weighing
+from kiosk.core.viewing import (
+    checking,
+    count_page,
+    doing,
+    handing,
+    intake,
+    opening,
+    packing,
+    pages,
+    people,
+    ruling_book,
+    weighing,
+)
 from kiosk.core.viewing.parts import PARTS
 from kiosk.core.views import View
 
@@ -73,6 +85,8 @@ def view(g: Glance) -> View:
     if g.step.kind == "first_aid" or g.turn is None or g.turn.page is None:
         return _STEPS[g.step.kind](g)
     page = g.turn.page
+    if ruling_book.asks_signer(g):
+        return ruling_book.signer_names(g)
     if page is Page.TYPE_NUMBER:
         return _NUMBERS.get(g.turn.subject.partition(":")[0], opening.type_number)(g)
     if page is Page.NAMES:

@@ -108,7 +108,8 @@ def _row_state(g: Glance, trip: Trip, line: CountLine, have: int | None, by: str
         gone, back = trip.implants[line.name]
         return g.words.say("count.used_refilled", used=gone, refilled=back)
     if have is None:
-        return ""
+        out = line.want - want
+        return g.words.say("count.taken_out", n=out) if out else ""
     if have < want:
         return g.words.say("count.used" if line.implant else "count.short", n=want - have)
     return g.words.say("count.over", n=have - want) if have > want else g.words.say("count.as_listed")

@@ -1,10 +1,12 @@
 """The exposure note on the screen: by number only, until its person or a supervisor has opened it."""
 
 from kiosk.core.commands import OpenNote, Page, PrintNote, Turn, WriteNote
-from kiosk.core.decide.exposure_notes import DOC, ready
+from kiosk.core.decide.exposure_notes import DOC, NOW, ready
 from kiosk.core.exposure import CHOICES, FIELDS, SEVERAL, Exposure, ExposureNote
 from kiosk.core.glance import Glance, hand, head
+from kiosk.core.jobs import Job
 from kiosk.core.stamp import local_time
+from kiosk.core.viewing.packing import where_words
 from kiosk.core.viewing.rows import listed
 from kiosk.core.views import Hand, Key, ListRow, ListView, MenuView, NumberView, View
 from kiosk.core.vocabulary import Role
@@ -30,6 +32,7 @@ def exposures(g: Glance) -> ListView:
         title=say("note.list_title"),
         help_=say("note.list_help"),
         nothing=say("note.none"),
+        back=Turn(page=Page.DESK if _is_lead(g) else Page.HAPPENED),
     )
 
 
@@ -43,12 +46,13 @@ def note(g: Glance) -> View:
         return exposures(g)
     say = g.words.say
     one = next(x for x in g.bench.exposures if x.n == g.note.n)
+    at = g.turn.number if g.turn else 0
     rows = [
         ListRow(
             title=say(f"note.field.{field}"),
             value=answer(g, g.note, field) or say("note.open"),
             icon="arrow_right",
-            send=Turn(page=Page.NOTE_FIELD, subject=field),
+            send=Turn(page=Page.NOTE_FIELD, subject=f"{field}:{at}"),
             name=f"field {field}",
         )
         for field in FIELDS
@@ -56,16 +60,26 @@ def note(g: Glance) -> View:
     where = ", ".join(part for part in (one.tray, one.item, check_of(g, one)) if part)
     job = next((job for job in reversed(g.bench.jobs) if (job.doc, job.number) == (DOC, one.number)), None)
     again = "note.again" if one.prints and job is not None and job.settled else "note.print"
+    print_ = g.key(again, PrintNote(number=at), kind="main", icon="printer", name="print note")
     return listed(
         g,
         rows,
         page=Page.NOTE,
         title=say("note.title", number=one.number, time=_moment(one)),
-        help_=where,
+        help_=_paper_words(g, job) or where,
         nothing="",
         hand=_back_to(g, Turn(page=Page.EXPOSURES)),
-        main=g.key(again, PrintNote(), kind="main", icon="printer", name="print note") if ready(g.note) else None,
+        main=print_ if ready(g.note) else None,
+        kept=1,
     )
+
+
+def _paper_words(g: Glance, job: Job | None) -> str:
+    """What became of its paper, as other papers say it; "" before it is asked for."""
+    if job is None:
+        return ""
+    state = g.words.say("print.state.why" if job.why else "print.state.asked")
+    return f"{g.words.say('print.doc.exposure_note')}: {where_words(g, job.where) if job.where else state}."
 
 
 def _back_to(g: Glance, to: Turn) -> Hand:
@@ -93,7 +107,7 @@ def answer(g: Glance, told: ExposureNote, field: str) -> str:
 
 def note_field(g: Glance) -> View:
     """One field: people to pick from, things that may be several, or a time."""
-    field = g.turn.subject.partition(":")[0] if g.turn else ""
+    field = _asked(g)
     if g.note is None or field not in FIELDS:
         return exposures(g)
     if field in SEVERAL:
@@ -101,12 +115,27 @@ def note_field(g: Glance) -> View:
     return _time(g) if field == "told_at" else _people(g, field)
 
 
+def _asked(g: Glance) -> str:
+    """The field that is asked for: `person` of `person:1`."""
+    return g.turn.subject.partition(":")[0] if g.turn else ""
+
+
+def _page(g: Glance) -> int:
+    """The page of the note that the field stands on: there one goes back to."""
+    page = g.turn.subject.partition(":")[2] if g.turn else ""
+    return int(page) if page.isdecimal() else 0
+
+
+def _back_to_note(g: Glance) -> Hand:
+    return _back_to(g, Turn(page=Page.NOTE, number=_page(g)))
+
+
 def _several(g: Glance, told: ExposureNote, field: str) -> MenuView:
     say = g.words.say
     chosen = told.values(field)
     return MenuView(
         head=head(g, title=g.desk.bench),
-        hand=_back_to(g, Turn(page=Page.NOTE)),
+        hand=_back_to_note(g),
         title=say(f"note.ask.{field}"),
         help=say("note.several"),
         notice=g.said(),
@@ -124,7 +153,7 @@ def _toggle(g: Glance, field: str, part: str, chosen: tuple[str, ...]) -> Key:
         after.remove("nothing")
     return Key(
         label=g.words.say(f"note.{field}.{part}"),
-        send=WriteNote(field=field, value=",".join(after)),
+        send=WriteNote(field=field, value=",".join(after), number=_page(g)),
         kind="main" if part in chosen else "plain",
         name=f"pick {part}",
     )
@@ -132,7 +161,8 @@ def _toggle(g: Glance, field: str, part: str, chosen: tuple[str, ...]) -> Key:
 
 def _people(g: Glance, field: str) -> ListView:
     people = list(g.desk.catalogue.people.values())
-    lead = any(p.id == g.bench.who and p.role is Role.SUPERVISOR for p in people)
+    people.sort(key=lambda person: person.name.casefold())
+    lead = _is_lead(g)
     if field == "person":
         rows = [(p.name, p.id) for p in people if lead or p.id == g.bench.who]
     else:
@@ -144,27 +174,31 @@ def _people(g: Glance, field: str) -> ListView:
         rows.append((g.words.say("note.told.nobody"), g.words.say("note.told.nobody")))
     return listed(
         g,
-        [ListRow(title=name, send=WriteNote(field=field, value=value), name=f"pick {value}") for name, value in rows],
+        [
+            ListRow(title=name, send=WriteNote(field=field, value=value, number=_page(g)), name=f"pick {value}")
+            for name, value in rows
+        ],
         page=Page.NOTE_FIELD,
-        subject=field,
+        subject=f"{field}:{_page(g)}",
         title=g.words.say(f"note.ask.{field}"),
         nothing="",
-        hand=_back_to(g, Turn(page=Page.NOTE)),
+        hand=_back_to_note(g),
     )
 
 
 def _time(g: Glance) -> NumberView:
-    say = g.words.say
+    say, at = g.words.say, _page(g)
+    now = g.key("note.now", WriteNote(field="told_at", value=NOW, number=at), name="now")
     return NumberView(
         head=head(g, title=g.desk.bench),
-        hand=_back_to(g, Turn(page=Page.NOTE)),
+        hand=hand(g, left=_back_to_note(g).left, right=(now,)),
         title=say("note.ask.told_at"),
         help=say("note.time_help"),
         notice=g.said(),
         purpose="other",
-        send=WriteNote(field="told_at", value=""),
+        send=WriteNote(field="told_at", value="", number=at),
         field="value",
-        decimals=True,
+        as_text=True,
         most=4,
         done=say("number.minutes.done"),
         erase=say("number.erase"),
@@ -173,9 +207,13 @@ def _time(g: Glance) -> NumberView:
 
 def desk_key(g: Glance) -> Key | None:
     """For the supervisor, as soon as there is an exposure."""
+    return _key(g) if _is_lead(g) and g.bench.exposures else None
+
+
+def _is_lead(g: Glance) -> bool:
+    """Is a supervisor signed in?"""
     person = g.desk.catalogue.people.get(g.bench.who or "")
-    lead = person is not None and person.role is Role.SUPERVISOR
-    return _key(g) if lead and g.bench.exposures else None
+    return person is not None and person.role is Role.SUPERVISOR
 
 
 def own_key(g: Glance) -> Key | None:

@@ -6,7 +6,7 @@ from kiosk.core import lookback
 from kiosk.core.commands import Page, RunLookback, Turn
 from kiosk.core.composing.lookback import asked_words, rule_words, state_words
 from kiosk.core.glance import Glance, back_hand, head
-from kiosk.core.viewing.rows import listed, record_of
+from kiosk.core.viewing.rows import listed, record_of, shown
 from kiosk.core.views import Key, ListRow, ListView, MenuView, NoteView, View
 
 LETTERS = 40
@@ -57,12 +57,12 @@ def typed(g: Glance) -> NoteView:
 
 
 def found(g: Glance, subject: str) -> ListView | MenuView:
-    """The trips that met it. By person nothing is shown before the reason is recorded."""
+    """The trips that met it, the newest first. By person nothing is shown before the reason is recorded."""
     say = g.words.say
     question = lookback.guessed(subject, g.desk)
     if question.kind == "person":
         return why(g)
-    trips = lookback.trace(g.desk.records, lookback.met(g.desk.records, question), g.desk.policy)
+    trips = lookback.met(g.desk.records, question)[::-1]
     rows = [
         ListRow(
             title=f"{one.name} · {one.tray}",
@@ -72,13 +72,14 @@ def found(g: Glance, subject: str) -> ListView | MenuView:
             send=record_of(g, one.trip),
             name=f"trip {one.trip}",
         )
-        for one in trips
+        for one in lookback.trace(g.desk.records, trips[shown(g, len(trips))], g.desk.policy)
     ]
     nothing = "lookback.no_package" if question.kind == "package" else "lookback.nothing"
     count = "lookback.aloud.one" if len(trips) == 1 else "lookback.aloud.many"
     return listed(
         g,
         rows,
+        many=len(trips),
         page=Page.LOOKBACK,
         subject=f"{question.kind}={question.value}",
         title=say(count, n=len(trips), what=asked_words(g, question)),

@@ -4,16 +4,23 @@ from collections.abc import Callable
 
 from kiosk.core.commands import Page
 from kiosk.core.glance import Glance
-from kiosk.core.viewing import gauging, happened, second_looks, stops
+from kiosk.core.viewing import gauging, happened, recalls, second_looks, stops
 from kiosk.core.viewing.menus import Offer
 from kiosk.core.views import View
 
-STEPS: dict[str, Callable[[Glance], View]] = {"special": happened.special, "broken": happened.broken}
+STEPS: dict[str, Callable[[Glance], View]] = {
+    "special": happened.special,
+    "broken": happened.broken,
+    "recalled": recalls.asked,
+}
 PAGES: dict[Page, Callable[[Glance], View]] = {
     Page.STOP_LIST: stops.stop_list,
     Page.STOP_NOTICE: stops.stop_notice,
     Page.STOP_NEW: stops.stop_new,
     Page.STOP_TYPES: stops.stop_types,
+    Page.STOP_ADD: stops.stop_add,
+    Page.STOP_LOT: stops.stop_lot,
+    Page.STOP_ENTRY: stops.stop_entry,
     Page.OFTEN: stops.often,
     Page.MEASURE: gauging.measure,
     Page.CORRECT: gauging.correct,

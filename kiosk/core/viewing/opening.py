@@ -17,6 +17,7 @@ from kiosk.core.commands import (
     Turn,
 )
 from kiosk.core.glance import (
+    BY_LIST,
     Glance,
     back_hand,
     finding_place,
@@ -325,6 +326,8 @@ def _piece_state(
         return say("overview.state.replaced"), "found"
     if piece.disposition in {Disposition.HOLD, Disposition.SECOND_LOOK}:
         return say("overview.state.hold"), "unsure"
+    if piece.disposition is Disposition.QUARANTINE:
+        return say("overview.state.quarantine"), "found" if any(one.ring == "found" for one in lumens) else "unsure"
     if piece.disposition in OUT:
         return say("overview.state.gone"), "found"
     if is_next:
@@ -341,7 +344,7 @@ def _lumen_row(g: Glance, trip: Trip, piece: Piece, name: str) -> OverviewLumen:
     assert lumen is not None
     ring = ring_of(trip, piece, name, g.step)
     found = next((f for f in trip.findings if f.piece == piece.name and not f.put_right and ring != "clear"), None)
-    detail = ""
+    detail = say(f"overview.by_rule.{found.code}") if found is not None and found.code in BY_LIST else ""
     if found is not None and ring in {"found", "unsure"}:
         where = finding_place(g, trip, found)
         detail = f"{g.desk.findings[found.code].say}, {where}" if where else g.desk.findings[found.code].say

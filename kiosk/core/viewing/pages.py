@@ -1,6 +1,6 @@
 """Pages laid over the work: stop here, what soil looks like, why this check, the supervisor's ruling."""
 
-from kiosk.core.agenda import ruled_piece, ruled_pieces
+from kiosk.core.agenda import at_desk, ruled_piece, ruled_pieces
 from kiosk.core.bench import is_missing
 from kiosk.core.commands import Page, RuleLoad, RuleQuarantine, StopHere, Turn
 from kiosk.core.glance import Glance, back_hand, head, piece_name, wipe_key
@@ -31,6 +31,8 @@ def stop(g: Glance) -> MenuView:
             keys.append(g.key("rail.soil", Turn(page=Page.SOIL), icon="camera"))
     if offered(g, (offer for part in PARTS for offer in part.HAPPENED)):
         keys.append(g.key("rail.happened", Turn(page=Page.HAPPENED), icon="warning"))
+    if at_desk(g.bench, g.desk):  # also while the bench is cleaned, or a tray is open: the work stays where it is
+        keys.append(g.key("rail.desk", Turn(page=Page.DESK), icon="lock"))
     if g.small:
         keys.append(wipe_key(g))
     if g.step.kind in {"check", "count", "pack", "shelf", "scope"}:
@@ -61,11 +63,11 @@ def happened(g: Glance) -> MenuView:
 
 
 def desk(g: Glance) -> MenuView:
-    """The supervisor's desk."""
+    """The supervisor's desk. The way back from its further pages leads to the first one."""
     say = g.words.say
     return MenuView(
         head=head(g, title=g.desk.bench),
-        hand=back_hand(g),
+        hand=back_hand(g, to=Turn(page=Page.DESK) if g.turn and g.turn.number else None),
         title=say("desk.title"),
         notice=g.said(),
         lines=(),

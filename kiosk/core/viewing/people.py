@@ -39,7 +39,7 @@ def sign_in(g: Glance) -> SignInView:
         help=g.words.say("aid.sign_in" if to_clear(g.bench) else "sign_in.help"),
         line=g.words.say("sign_in.line"),
         notice=g.said(),
-        people=_names(g, _still_first(g, [(p.id, p.name) for p in people]), page),
+        people=name_keys(g, _still_first(g, [(p.id, p.name) for p in people]), page),
         warning=_warning(g),
     )
 
@@ -67,7 +67,8 @@ def _this_side_first(g: Glance) -> list[Person]:
     return sorted(_may_sign_in(g), key=lambda person: (person.role is Role.DECONTAM) != dirty)
 
 
-def _names(g: Glance, people: list[tuple[str, str]], page: int, prefix: str = "") -> tuple[Key, ...]:
+def name_keys(g: Glance, people: list[tuple[str, str]], page: int, prefix: str = "") -> tuple[Key, ...]:
+    """Some of these people, a key each, and the key to more of them. `prefix`: what they sign in for."""
     pages = max(1, -(-len(people) // NAMES_A_PAGE))
     some = people[page % pages * NAMES_A_PAGE : (page % pages + 1) * NAMES_A_PAGE]
     keys = [Key(label=name, send=Turn(page=Page.PIN, subject=prefix + pid), name=pid) for pid, name in some]
@@ -88,7 +89,7 @@ def ruling_names(g: Glance) -> SignInView:
         help=g.words.say("names.help"),
         line=g.words.say("sign_in.line"),
         notice=g.said(),
-        people=_names(g, people, page, "ruling:"),
+        people=name_keys(g, people, page, "ruling:"),
     )
 
 
@@ -106,7 +107,7 @@ def second_names(g: Glance) -> SignInView:
         help=g.words.some(f"names.second_help_{_about(g)}") or g.words.say("names.second_help"),
         line=g.words.say("sign_in.line"),
         notice=g.said(),
-        people=_names(g, [one for one in people if one[0] not in out], g.turn.number, g.turn.subject),
+        people=name_keys(g, [one for one in people if one[0] not in out], g.turn.number, g.turn.subject),
     )
 
 

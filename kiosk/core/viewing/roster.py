@@ -153,17 +153,18 @@ def new_pin(g: Glance) -> PinView:
     """A new number, typed twice by the person at the glass."""
     who = g.turn.subject if g.turn else ""
     own = who == g.bench.who
+    least = max(PIN_LEAST, g.desk.policy.pin_least)
     return PinView(
         head=head(g, title=g.desk.bench),
         hand=back_to(g, Turn(page=Page.SETTINGS) if own else Turn(page=Page.PERSON, subject=who)),
         title=g.words.say("pin.new_title", name=g.name_of(who)),
-        help=g.words.say("pin.help"),
+        help=g.words.say("pin.new_help", least=least, most=PIN_MOST),
         notice=g.said(),
         person=who,
         ruling=False,
         again=g.words.say("pin.again_title", name=g.name_of(who)),
         differs=g.words.say("pin.differs"),
-        least=max(PIN_LEAST, g.desk.policy.pin_least),
+        least=least,
         most=PIN_MOST,
         erase=g.words.say("pin.erase"),
         done=g.words.say("pin.next"),

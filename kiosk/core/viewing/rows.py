@@ -40,10 +40,24 @@ def whose_record(g: Glance) -> tuple[str, Turn]:
     return trip, Turn(page=Page(page), number=int(number), subject=subject)
 
 
+def shown(g: Glance, many: int) -> slice:
+    """Which rows of so many stand on the page that the turn asks for: where a row is dear, the others are not made."""
+    size, at, _ = _cut(g, many)
+    return slice(at * size, (at + 1) * size)
+
+
+def _cut(g: Glance, many: int) -> tuple[int, int, int]:
+    """Rows of a page, the page from 0, how many pages."""
+    size = ROWS_SMALL if g.small else ROWS
+    pages = max(1, -(-many // size))
+    return size, min(g.turn.number if g.turn else 0, pages - 1), pages
+
+
 def listed(
     g: Glance,
     rows: Sequence[ListRow],
     *,
+    many: int | None = None,
     page: Page | None,
     subject: str = "",
     title: str,
@@ -52,15 +66,16 @@ def listed(
     hand: Hand | None = None,
     main: Key | None = None,
     others: tuple[Key, ...] = (),
+    kept: int = 0,
     back: Turn | None = None,
 ) -> ListView:
     """The page of `rows` that the turn asks for. `page` and `subject`: the turn that leads to the next ones.
 
-    `back`: where the way back leads; None: to the work.
+    `back`: where the way back leads; None: to the work. `many`: how many rows there are, where `rows` are already those
+    of this page.
     """
-    size = ROWS_SMALL if g.small else ROWS
-    pages = max(1, -(-len(rows) // size))
-    at = min(g.turn.number if g.turn else 0, pages - 1)
+    size, at, pages = _cut(g, len(rows) if many is None else many)
+    here = rows if many is not None else rows[at * size : (at + 1) * size]
     before, after = (Turn(page=page, subject=subject, number=n) for n in (max(0, at - 1), min(pages - 1, at + 1)))
     return ListView(
         head=head(g),
@@ -68,7 +83,7 @@ def listed(
         title=title,
         help=help_,
         notice=g.said(),
-        rows=tuple(rows[at * size : (at + 1) * size]),
+        rows=tuple(here),
         nothing=nothing,
         page=at,
         pages=pages,
@@ -77,4 +92,5 @@ def listed(
         next=g.key("page.next", after, icon="arrow_right"),
         main=main,
         others=others,
+        kept=kept,
     )

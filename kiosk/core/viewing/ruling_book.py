@@ -6,13 +6,27 @@ from dataclasses import replace
 from typing import Any
 
 from kiosk.core.commands import DraftRule, DropDraft, Page, PrintReport, SignPolicy, Turn
-from kiosk.core.decide.ruling_book import drafted_policy, next_version
+from kiosk.core.decide.ruling_book import drafted_policy, next_version, signs_policy
 from kiosk.core.glance import Glance, back_hand, hand, head
+from kiosk.core.policy import WHOLE
 from kiosk.core.policy_choices import GROUPS, NUMBERS, OPTIONS, SOME_OF, group_of
 from kiosk.core.rules import by_group, changed, sentence, value_words
+from kiosk.core.viewing.people import name_keys
 from kiosk.core.viewing.roster import back_to, is_supervisor
 from kiosk.core.viewing.rows import listed
-from kiosk.core.views import AskView, Hand, HelpView, Key, ListRow, ListView, MenuView, NumberView, Plate, View
+from kiosk.core.views import (
+    AskView,
+    Hand,
+    HelpView,
+    Key,
+    ListRow,
+    ListView,
+    MenuView,
+    NumberView,
+    Plate,
+    SignInView,
+    View,
+)
 
 NEW_RULES_A_PAGE = 3
 MOST_KEYS = 9
@@ -93,11 +107,13 @@ def rule(g: Glance) -> View:
             head=head(g),
             hand=back,
             title=sentence(g.words, key, value),
+            help=_range_words(g, key),
             notice=g.said(),
             purpose="other",
             send=DraftRule(key=key, group=group),
             field="value",
-            decimals=True,
+            decimals=key not in WHOLE,
+            as_text=True,
             most=7,
             done=g.words.say("policy.number_done"),
             erase=g.words.say("number.erase"),
@@ -126,6 +142,12 @@ def rule(g: Glance) -> View:
         lines=(told,) if keys else (told, g.words.say("policy.by_file")),
         keys=keys,
     )
+
+
+def _range_words(g: Glance, key: str) -> str:
+    """What this number may be."""
+    least, most = NUMBERS[key]
+    return g.words.say("policy.whole_range" if key in WHOLE else "policy.range", least=least, most=most)
 
 
 def _many(g: Glance, key: str, keys: Sequence[Key], back: Hand) -> ListView:
@@ -161,17 +183,7 @@ def _some(g: Glance, key: str, value: list[str], option: str, group: str) -> Key
 def draft(g: Glance) -> ListView:
     """What will change: each new sentence over what holds now."""
     say = g.words.say
-    after = drafted_policy(g.desk, g.bench.staff.drafted)
-    before = g.desk.policies[max(g.desk.policies)] if g.desk.policies else g.desk.policy
-    rows = [
-        ListRow(
-            title=sentence(g.words, key, new),
-            sub=say("policy.row_was", value=value_words(g.words, old)),
-            send=Turn(page=Page.RULE, subject=key),
-            name=f"rule {key}",
-        )
-        for key, old, new in changed(before, after)
-    ]
+    rows = [replace(row, send=Turn(page=Page.RULE, subject=row.name.removeprefix("rule "))) for row in _changes(g)]
     ask = Turn(page=Page.NAMES, subject="second:policy-now:")
     others = (
         g.key("policy.sign_next", Turn(page=Page.NAMES, subject="second:policy-next:"), name="sign next"),
@@ -191,15 +203,89 @@ def draft(g: Glance) -> ListView:
     )
 
 
-def signature(g: Glance) -> AskView:
-    """Infection prevention, on their own badge."""
-    about, _, by = (g.turn.subject if g.turn else "").partition(":")
-    start, say = about.partition("-")[2] or "now", g.words.say
+def _changes(g: Glance) -> list[ListRow]:
+    """Each rule of the draft as it will be, over what holds now."""
+    before = g.desk.policies[max(g.desk.policies)] if g.desk.policies else g.desk.policy
+    after = drafted_policy(g.desk, g.bench.staff.drafted)
+    return [
+        ListRow(
+            title=sentence(g.words, key, new),
+            sub=g.words.say("policy.row_was", value=value_words(g.words, old)),
+            name=f"rule {key}",
+        )
+        for key, old, new in changed(before, after)
+    ]
+
+
+def _signed_for(g: Glance) -> str:
+    """What the second signer is asked for on this page: `policy-now`, `policy-next`; "" on any other."""
+    aim, _, rest = (g.turn.subject if g.turn else "").partition(":")
+    about = rest.partition(":")[0]
+    return about if aim == "second" and about.startswith("policy-") else ""
+
+
+def asks_signer(g: Glance) -> bool:
+    """Is infection prevention asked for, and nobody of it has shown a badge yet?"""
+    about = _signed_for(g)
+    if g.turn is None or not about:
+        return False
+    return g.turn.page is Page.NAMES or not signs_policy(g.desk, about, g.turn.subject.rpartition(":")[2])
+
+
+def signer_names(g: Glance) -> SignInView:
+    """Infection prevention signs too: only its people are on offer, and any other badge is told so at once."""
+    say, about = g.words.say, _signed_for(g)
+    people = [
+        (p.id, p.name) for p in g.desk.catalogue.people.values() if signs_policy(g.desk, about, p.id) and not p.disabled
+    ]
+    shown = g.turn.subject.rpartition(":")[2] if g.turn else ""
+    wrong = say("policy.signer_not", name=g.name_of(shown)) if shown else ""
+    return SignInView(
+        head=head(g),
+        hand=back_to(g, Turn(page=Page.POLICY_DRAFT)),
+        title=say("policy.signer_title"),
+        help=say("policy.signer_help" if people else "policy.signer_none"),
+        line=say("sign_in.line"),
+        notice=wrong or g.said(),
+        people=name_keys(g, people, g.turn.number if g.turn and not shown else 0, f"second:{about}:"),
+    )
+
+
+def signature(g: Glance) -> View:
+    """Infection prevention, on their own badge: every change with what it was, then the question."""
+    about, *read, by = (g.turn.subject if g.turn else "").split(":")
+    start = about.partition("-")[2] or "now"
+    return _sign(g, start, by) if read else _read(g, about, by)
+
+
+def _read(g: Glance, about: str, by: str) -> ListView:
+    """What is signed, page by page; the key that goes on stands on the last."""
+    say, rows = g.words.say, _changes(g)
+    go_on = g.key(
+        "policy.to_sign", Turn(page=Page.SECOND, subject=f"{about}:read:{by}"), kind="main", icon="arrow_right",
+        name="to sign",
+    )  # fmt: skip
+    page = listed(
+        g,
+        rows,
+        page=Page.SECOND,
+        subject=f"{about}:{by}",
+        title=say("policy.read_title", name=g.name_of(by)),
+        help_=say("policy.read_help"),
+        nothing=say("policy.draft_nothing"),
+        hand=back_to(g, Turn(page=Page.POLICY_DRAFT)),
+        kept=1,
+    )
+    return replace(page, main=go_on) if rows and page.page == page.pages - 1 else page
+
+
+def _sign(g: Glance, start: str, by: str) -> AskView:
+    say, n = g.words.say, len(g.bench.staff.drafted)
     return AskView(
         head=head(g),
         hand=back_hand(g),
         title=say("policy.infection_title", name=g.name_of(by), version=next_version(g.desk)),
-        help=say("policy.infection_help", n=len(g.bench.staff.drafted), start=say(f"policy.from.{start}")),
+        help=say(f"policy.infection_help.{'one' if n == 1 else 'many'}", n=n, start=say(f"policy.from.{start}")),
         notice=g.said(),
         no=Plate(word=say("startup.no"), claim=say("policy.signs_not"), send=Turn(page=Page.POLICY_DRAFT)),
         yes=Plate(word=say("startup.yes"), claim=say("policy.signs"), send=SignPolicy(by=by, start=start)),
@@ -212,7 +298,10 @@ def new_rules(g: Glance) -> HelpView:
     shown = int(g.turn.subject or 0) if g.turn else 0
     version = g.desk.policy.version
     before = g.desk.policy_at(shown or min([*g.desk.policies, version]))
-    entries = [("question", sentence(g.words, key, new), "") for key, _, new in changed(before, g.desk.policy)]
+    entries = [
+        ("question", sentence(g.words, key, new), say("policy.row_before", value=value_words(g.words, old)))
+        for key, old, new in changed(before, g.desk.policy)
+    ]
     pages = max(1, -(-len(entries) // NEW_RULES_A_PAGE))
     at = min(g.turn.number if g.turn else 0, pages - 1)
     subject = g.turn.subject if g.turn else ""

@@ -81,6 +81,7 @@ class NumberView(Screen):
     prefixes: tuple[str, ...] = ()  # TR-, W-, K-: what the number begins with
     units: tuple[str, ...] = ()
     decimals: bool = False
+    as_text: bool = False  # figures without a point that are sent as they are typed: a time of day
     most: int = 8
     done: str
     erase: str

@@ -31,3 +31,4 @@ class ListView(Screen):
     next: Key
     main: Key | None = None
     others: tuple[Key, ...] = ()
+    kept: int = 0  # places at the foot that stay free for keys that come later: the pager never moves into them

@@ -117,10 +117,11 @@ class ListScreen(DoingScreen):
         for key in (*((view.main,) if view.main else ()), *view.others):
             self.place(self.key(key), right - wide, top, wide, high)
             right -= wide + gap
+        right = min(right, width - edge - view.kept * (wide + gap))
         if view.pages > 1:
             pager = Pager(self.glass)
             pager.show_page(
                 view.page_words, view.previous, view.next, first=view.page == 0, last=view.page == view.pages - 1
             )
-            room = right - edge if (view.main or view.others) else width - 2 * edge
+            room = right - edge if (view.main or view.others or view.kept) else width - 2 * edge
             self.place(pager, edge, top, min(room, width - 2 * edge), high)

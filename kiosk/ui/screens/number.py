@@ -91,7 +91,8 @@ class NumberScreen(PadScreen):
             self.send(SetLabelTime(minutes=int(text)))
         else:
             command: Any = view.send
-            self.send(replace(command, **{view.field: text.rstrip(".") if view.decimals else int(text)}))
+            typed = view.decimals or view.as_text
+            self.send(replace(command, **{view.field: text.rstrip(".") if typed else int(text)}))
 
 
 def _keys_of(view: views.NumberView) -> tuple[object, ...]:

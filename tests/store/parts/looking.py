@@ -11,7 +11,9 @@ EXAMPLES: tuple[e.Event, ...] = (
     e.MarkRead(piece="A3#2", mark="SH-0031"),
     e.UseCounted(piece="A3", mark="RA-0101", uses=10, limit=10),
     e.StopListed(notice="R-31 clip applier jaws", marks=("CA-0007",), types=("lap_takeapart",)),
+    e.StopWithdrawn(notice="R-31 clip applier jaws", kind="mark", value="CA-0070"),
     e.StopLifted(notice="R-31 clip applier jaws"),
+    e.RecallAbsent(piece="AC1", mark="CA-0007", notice="R-31 clip applier jaws"),
     e.PathogenSuspected(),
     e.PathogenRuled(note="Case closed."),
     e.Measured(
