@@ -105,7 +105,7 @@ def _several(g: Glance, told: ExposureNote, field: str) -> MenuView:
     say = g.words.say
     chosen = told.values(field)
     return MenuView(
-        head=head(g, title=g.desk.bench),
+        head=head(g, title=g.bench_name),
         hand=_back_to(g, Turn(page=Page.NOTE)),
         title=say(f"note.ask.{field}"),
         help=say("note.several"),
@@ -156,7 +156,7 @@ def _people(g: Glance, field: str) -> ListView:
 def _time(g: Glance) -> NumberView:
     say = g.words.say
     return NumberView(
-        head=head(g, title=g.desk.bench),
+        head=head(g, title=g.bench_name),
         hand=_back_to(g, Turn(page=Page.NOTE)),
         title=say("note.ask.told_at"),
         help=say("note.time_help"),

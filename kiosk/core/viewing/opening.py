@@ -72,7 +72,7 @@ def scan(g: Glance) -> ScanView:
         left = (practice,)
     right = (more if pages > 1 else wipe, *(() if g.small else (settings_key(g),)))
     return ScanView(
-        head=head(g, title=g.desk.bench),
+        head=head(g, title=g.bench_name),
         hand=hand(
             g,
             left=(g.key("rail.type", Turn(page=Page.TYPE_NUMBER), icon="keys"), *left),
@@ -180,7 +180,7 @@ def scope_back(g: Glance) -> AskView:
     sent = g.bench.scopes[scope].sent_ms if scope in g.bench.scopes else 0
     send = g.key("kit.send_scope", SendScope(scope=scope), icon="printer", name="send scope")
     return AskView(
-        head=head(g, title=g.desk.bench),
+        head=head(g, title=g.bench_name),
         hand=back_hand(g, send, wipe_key(g)),
         title=say("scope_back.title", scope=scope),
         help=say("scope_back.help"),

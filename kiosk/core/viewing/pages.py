@@ -64,7 +64,7 @@ def desk(g: Glance) -> MenuView:
     """The supervisor's desk."""
     say = g.words.say
     return MenuView(
-        head=head(g, title=g.desk.bench),
+        head=head(g, title=g.bench_name),
         hand=back_hand(g),
         title=say("desk.title"),
         notice=g.said(),

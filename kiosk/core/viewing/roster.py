@@ -151,7 +151,7 @@ def new_pin(g: Glance) -> PinView:
     who = g.turn.subject if g.turn else ""
     own = who == g.bench.who
     return PinView(
-        head=head(g, title=g.desk.bench),
+        head=head(g, title=g.bench_name),
         hand=back_to(g, Turn(page=Page.SETTINGS) if own else Turn(page=Page.PERSON, subject=who)),
         title=g.words.say("pin.new_title", name=g.name_of(who)),
         help=g.words.say("pin.help"),

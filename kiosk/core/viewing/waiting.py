@@ -109,7 +109,7 @@ def conflict(g: Glance) -> StopView:
         for trip in trips
     )
     return StopView(
-        head=head(g, title=g.desk.bench),
+        head=head(g, title=g.bench_name),
         hand=back_hand(g, to=Turn(page=Page.NEEDS)),
         title=say("waiting.conflict_title", tray=parts[1] if len(parts) > 1 else ""),
         notice=g.said(),
