@@ -19,7 +19,6 @@ from kiosk.ui.theme import BOLD, EXTRA, REGULAR, T
 
 ENDS_MM = 27.0  # for the names of the ends, where a band keeps within its own width
 STATION_MM, ALONG_MM = 20.0, 24.0
-WORDS_HALF_MM = 2.6  # from the middle of the words over a tube to what may lie under them
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -224,7 +223,7 @@ class LumenBand(TouchButton):
             if drawing is not None and self._compact:
                 up = STATION_MM / (drawing.bore_mm + 2 * drawing.wall_mm)
             return rows.line, up
-        top, bottom = rows.words + WORDS_HALF_MM, rows.ruler - 0.6
+        top, bottom = rows.words + tube.WORDS_HALF_MM, rows.ruler - 0.6
         half = drawing.bore_mm / 2 + drawing.wall_mm
         if half <= min(rows.line - top, bottom - rows.line):
             return rows.line, 1.0
@@ -251,6 +250,19 @@ class LumenBand(TouchButton):
             return
         tube.center_line(pen, 0, stands.left() - gap, y)
         tube.center_line(pen, stands.right() + gap, self.width(), y)
+
+    def _ends(self, pen: Pen, place: tube.TubePlace) -> tuple[float, float]:
+        """Where the name of the entry ends and that of the tip begins, in px: what stands over the tube lies between.
+
+        On a large screen the names of the ends stand lower, and what is over the tube may go past them.
+        """
+        drawing, small = self.drawing, self.glass.metrics.small
+        if drawing is None or not small:
+            return 0.0, float(self.width())
+        end = place.at(pen, drawing.drawn_mm + (drawing.wall_mm if drawing.blind else 0))
+        leftward = self._band.enter_from == "tip"
+        beyond = 2.4 if self._stations or leftward else 9.5
+        return place.x - pen.mm(2.4), end + pen.mm(beyond)
 
     def _draw_ends(self, pen: Pen, place: tube.TubePlace, rows: _Rows, *, lit: bool) -> None:
         """ENTRY and TIP, and which end of the piece each is."""
@@ -298,13 +310,22 @@ class LumenBand(TouchButton):
         told = self._band.told
         scale, across = _sentence(told(drawing.scale_words)), _sentence(told(drawing.width_words))
         tries = (says,) if says else (f"{scale}  {across}", scale)
-        names = tube.leader_boxes(pen, drawing, place, y, edges)
+        entry, tip = self._ends(pen, place)
+        names = tube.leader_boxes(pen, drawing, place, y, (entry + pen.mm(2), tip - pen.mm(2)))
+        names = names or tube.leader_boxes(pen, drawing, place, y, edges)
         letters = QFontMetricsF(pen.glass.font(T.T1))
-        gap = tube.widest_gap(names, *edges, y, pen.mm(6)).adjusted(pen.mm(3), 0, -pen.mm(3), 0)
+        after = QFontMetricsF(pen.glass.font(T.T1, EXTRA)).horizontalAdvance(self._band.tip)
+        apart = [*names, QRectF(edges[0], y, max(0.0, entry - edges[0]), 1), QRectF(tip, y, after, 1)]
+        gap = tube.widest_gap(apart, *edges, y, pen.mm(6)).adjusted(pen.mm(4), 0, -pen.mm(4), 0)
+        beside = QRectF(place.at(pen, drawing.drawn_mm) + pen.mm(6), pen.mm(rows.numbers - 3), 0, pen.mm(6))
+        beside.setRight(edges[1])
+        least = letters.horizontalAdvance(tries[-1])
+        if least > gap.width() and least <= beside.width() and drawing.ticks:
+            gap = beside
+        elif least > gap.width():  # the names give way to what must be said
+            names, gap = [], QRectF(edges[0], gap.top(), edges[1] - edges[0], gap.height())
         words = next((each for each in tries if letters.horizontalAdvance(each) <= gap.width()), tries[-1])
         wide = letters.horizontalAdvance(words)
-        if wide > gap.width():  # the names give way to what must be said
-            names, gap = [], QRectF(edges[0], gap.top(), edges[1] - edges[0], gap.height())
         tube.paint_leaders(pen, drawing, place, y, names)
         middle = min(max(place.at(pen, drawing.drawn_mm / 2), gap.left() + wide / 2), gap.right() - wide / 2)
         room = QRectF(middle - wide / 2 - 1, gap.top(), wide + 2, gap.height())
@@ -322,15 +343,21 @@ class LumenBand(TouchButton):
                 for share in (0.1, 0.3, 0.5, 0.7, 0.9):
                     wall = place.y + pen.mm(drawing.bore_mm * place.up / 2)
                     tube.paint_lump(pen, place.at(pen, share * drawing.drawn_mm), wall)
+        covered: tube.Spans = ()
+        leftward = False
         known = [(flag, x) for flag in self._band.flags if (x := drawing.spot_of(flag.place)) is not None]
         if known:
             last, x = known[-1]
             if last.place.at_mm is not None:
-                tube.paint_distances(pen, drawing, place, x, words)
+                covered = [tube.flag_room(pen, place.at(pen, each)) for _, each in known[:-1]]
+                leftward, covered = tube.flies_left(pen, drawing, place, x, covered, self._ends(pen, place)[1])
+                tube.paint_distances(pen, drawing, place, x, words, covered)
             else:
                 tube.paint_place_name(pen, place.at(pen, x), words, self.width(), last.say)
         for flag, x in known:
-            tube.paint_flag(pen, drawing, place, x, flag.number, pen.mm(0.6))
+            tube.paint_flag(
+                pen, drawing, place, x, flag.number, pen.mm(0.6), leftward=leftward and flag is known[-1][0]
+            )
 
     def _draw_stations(self, pen: Pen, place: tube.TubePlace, rows: _Rows) -> None:
         drawing = self.drawing

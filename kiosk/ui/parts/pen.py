@@ -19,11 +19,12 @@ class Record:
     """One thing on the screen, in px of the window. Colors are #RRGGBB.
 
     target: `rect` is the whole touch area; `role` says which limits hold (key, answer, row, pad, band).
-    text: `fg` on `bg`, `font_px`, and whether it stays inside the box it was given.
+    text: `fg` on `bg`, `font_px`, whether it stays inside the box it was given, and whether the part's edge cuts it.
+    mark: a filled shape that covers what is under it; `text` is its name.
     plate: `fg` is its edge ("" without one), `bg` its fill, `outside` what lies around it.
     """
 
-    kind: Literal["target", "text", "plate"]
+    kind: Literal["target", "text", "plate", "mark"]
     rect: QRectF
     text: str = ""
     font_px: int = 0
@@ -31,6 +32,7 @@ class Record:
     bg: str = ""
     outside: str = ""
     fits: bool = True
+    cut: bool = False
     role: str = "key"
     owner: str = ""
 

@@ -98,7 +98,7 @@ class HeadRail(Drawn):
     def _fitting(self, room: QRectF) -> tuple[str, str, str]:
         """What stands at the right, the title, and the words of the notice ("" its triangle alone)."""
         head, box = self._head, QSizeF(room.width(), room.height())
-        count = " ".join(part for part in (head.now, head.of) if part)
+        count = head.of or head.now
         parts = ((head.who, count, self._clock), (head.who, self._clock), (head.who or self._clock,))
         every, timed, bare = ("   ".join(part for part in each if part) for each in parts)
         short = head.notice_short or head.notice
@@ -106,11 +106,13 @@ class HeadRail(Drawn):
         if head.notice:
             steps[4:] = [(timed, ""), (bare, short), (bare, "")]
         full = head.short or head.title
-        for title, (say, notice) in product((full, head.least or full), steps):
+        tries = [(full, each, _SMALL_TITLE[:2]) for each in steps[:2]]
+        tries += [(title, each, _SMALL_TITLE) for title, each in product((full, head.least or full), steps)]
+        for title, (say, notice), sizes in tries:
             taken = max(fit_lines(self.glass, say, box, ((T.T2, 1),)).widths, default=0.0) + self.glass.mm(3)
             taken += self.glass.mm(chip_mm(self.glass, notice) + 3) if head.notice else 0.0
             rest = QSizeF(room.width() - taken, room.height() - self.glass.mm(UNDER_MM))
-            if fit_lines(self.glass, title, rest, _SMALL_TITLE, BOLD, pitch=1.3).fits:
+            if fit_lines(self.glass, title, rest, sizes, BOLD, pitch=1.3).fits:
                 return say, title, notice
         return bare, head.least or full, ""
 
