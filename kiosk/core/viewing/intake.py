@@ -184,8 +184,8 @@ def _full(g: Glance, each: OpenReturn) -> IntakeView:
     return IntakeView(
         head=dirty_head(g),
         hand=dirty_hand(g),
-        title=paper.pieces[0] if len(paper.pieces) == 1 else ", ".join(paper.pieces),
-        help=paper.tray,
+        title=paper.tray if each.sent.ticket.whole_tray else ", ".join(paper.pieces),
+        help=", ".join(paper.pieces) if each.sent.ticket.whole_tray else paper.tray,
         notice=g.said() or stranger,
         number=each.number,
         ring="unsure" if paper.ring == "unsure" else "found",

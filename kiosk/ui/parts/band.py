@@ -107,7 +107,9 @@ class LumenBand(TouchButton):
         left, right = (22.0, 22.0) if metrics.small else (42.0, 42.0)
         if self._within:
             ends = left if metrics.small else ENDS_MM
-            return ends, max(1.0, self.width() / self.glass.mm(1) - 2 * ends)
+            first = max(ends, self._word_mm(self._band.entry) + (3.4 if metrics.small else 6.0))
+            last = max(ends, self._word_mm(self._band.tip) + 11.0)
+            return first, max(1.0, self.width() / self.glass.mm(1) - first - last)
         if metrics.small:
             left = max(left, self._word_mm(self._band.entry) + 3.4)
             right = max(right, self._word_mm(self._band.tip) + 11.0)

@@ -36,6 +36,8 @@ class Question(Drawn):
         metrics = self.glass.metrics
         if not self._title:
             return 0.0
+        if self._tall:
+            return (metrics.question_mm if self._big else metrics.title_mm) + HELP_SMALL_MM
         if not self._big:
             return metrics.title_mm + (HELP_SMALL_MM + 1 if self._second_line and not self._tight else 0)
         return metrics.question_mm + (HELP_SMALL_MM if metrics.small and self._second_line and not self._tight else 0)
@@ -81,14 +83,26 @@ class Question(Drawn):
         if small and self._big:
             sizes = ((T.T4, 1), *sizes)
         weight, fg = (BOLD, "ink") if self._notice else (REGULAR, "ink2")
-        lines: Choices = ((T.T1, 1),) if small else ((T.T2, 1), (T.T1, 1))
-        title = fit_lines(self.glass, self._title, room.size(), sizes, BOLD).height
-        second = fit_lines(self.glass, self._second_line, room.size(), lines, weight).height
-        gap = pen.mm(1.9 if small else 2.7)
-        top = room.top() + (room.height() - title - gap - second) / 2 - pen.mm(0.5)
+        lines: Choices = ((T.T1, 1), (T.T1, 2)) if small else ((T.T2, 1), (T.T1, 1), (T.T1, 2))
+        gap, under = pen.mm(1.9 if small else 2.7), pen.mm(self.glass.metrics.capital(T.T1) * 0.45)
+        free = room.height() - under - pen.mm(1)
+        box = QSizeF(room.width(), free * (0.4 if self._tall else 0.36))
+        second = fit_lines(self.glass, self._second_line, box, lines, weight, pitch=1.35).height
+        box.setHeight(free - gap - second)
+        title = fit_lines(self.glass, self._title, box, sizes, BOLD).height
+        top = room.top() + (room.height() - title - gap - second - under) / 2 + pen.mm(0.3)
         pen.text(QRectF(room.left(), top, room.width(), title), self._title, sizes, BOLD)
         lower = QRectF(room.left(), top + title + gap, room.width(), second)
-        pen.text(lower, self._second_line, lines, weight, fg=fg)
+        pen.text(lower, self._second_line, lines, weight, fg=fg, pitch=1.35)
+
+    @property
+    def _tall(self) -> bool:
+        """Does the help line take two lines? Then the area is higher, whether or not a notice stands in its place."""
+        metrics = self.glass.metrics
+        wide = self.glass.mm(metrics.content_mm - 2 * metrics.edge_mm)
+        if not self._help or not self._tight or not (metrics.small or not self._big):
+            return False
+        return not fit_lines(self.glass, self._help, QSizeF(wide, self.glass.mm(9)), ((T.T1, 1),), REGULAR).fits
 
     def _draw_facts(self, pen: Pen, room: QRectF) -> float:
         """The facts, right aligned; returns where the question must end."""

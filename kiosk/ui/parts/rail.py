@@ -11,7 +11,7 @@ from kiosk.core import views
 from kiosk.ui.parts.drawn import Drawn
 from kiosk.ui.parts.glass import Glass
 from kiosk.ui.parts.keys import KeyButton
-from kiosk.ui.parts.lines import fit_lines
+from kiosk.ui.parts.lines import Choices, fit_lines
 from kiosk.ui.parts.pen import Pen
 from kiosk.ui.parts.rail_chip import BARE_MM, chip_fits, chip_mm, draw_chip
 from kiosk.ui.parts.ring import draw_ring
@@ -106,7 +106,7 @@ class HeadRail(Drawn):
         if head.notice:
             steps[4:] = [(timed, ""), (bare, short), (bare, "")]
         full = head.short or head.title
-        tries = [(full, each, _SMALL_TITLE[:2]) for each in steps[:2]]
+        tries: list[tuple[str, tuple[str, str], Choices]] = [(full, each, _SMALL_TITLE[:2]) for each in steps[:2]]
         tries += [(title, each, _SMALL_TITLE) for title, each in product((full, head.least or full), steps)]
         for title, (say, notice), sizes in tries:
             taken = max(fit_lines(self.glass, say, box, ((T.T2, 1),)).widths, default=0.0) + self.glass.mm(3)
