@@ -70,13 +70,15 @@ class ScreenFrame(TouchGround):
         *,
         big: bool = True,
         tight: bool = False,
+        keep_help: bool = False,
     ) -> None:
         """The question in one line with its help line; `big` False: a title only, in a lower area.
 
         `notice` is one quiet sentence about the last act and stands in place of the help line. `tight`: the area is
-        as high with a second line as without, so that nothing moves when a notice comes.
+        as high with a second line as without, so that nothing moves when a notice comes. `keep_help`: the notice
+        stands below the help line, which is never displaced.
         """
-        self._question.ask(title, help_line, facts, notice, big=big, tight=tight)
+        self._question.ask(title, help_line, facts, notice, big=big, tight=tight, keep=keep_help)
         self._arrange()
 
     def show_hand(self, hand: views.Hand, *, words: str = "") -> None:

@@ -44,15 +44,20 @@ SINUS = Item(
         ),
     ),
 )  # fmt: skip
+FINE = Item(
+    id="M1", name="Ear suction 3 Fr, angled", type="fine_suction",
+    lumens=(Lumen(name="only lumen", inside_mm=Decimal("0.7"), length_mm=Decimal(60), air_kpa=150),),
+)  # fmt: skip
 NAMES = {
     "TR-0417": ("General laparotomy set", BELLY),
     "TR-0734": ("Tonsil and adenoid tray", TONSIL),
     "TR-0810": ("Sinus endoscopy set", SINUS),
+    "TR-0820": ("Middle ear suction set", FINE),
     "TR-0911": ("Laparoscopy core set", TONSIL),
     "TR-0912": ("Eye irrigation tips, small set", SINUS),
     "TR-0913": ("Middle ear microsurgery set", SINUS),
 }
-LAPAROTOMY, TONSILS, SINUSES, *OTHERS = NAMES
+LAPAROTOMY, TONSILS, SINUSES, EARS, *OTHERS = NAMES
 WHO = {"T1": "Delphine Marroway", "T2": "Hamish Adeyolu", "S1": "Augusta Feldnerova", "D1": "Luz Pemberwick"}
 
 
