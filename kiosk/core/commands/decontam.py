@@ -71,4 +71,6 @@ class Heard:
     """Other stations told something new: see what follows for the trays that wait."""
 
 
-DecontamCommand = ReceiveTicket | NotHere | AnswerTicket | CheckDirty | SendBackClean | NoDirtyCheck | PrintCopy | Heard
+DecontamCommand = (
+    ReceiveTicket | NotHere | SeeAbsent | AnswerTicket | CheckDirty | SendBackClean | NoDirtyCheck | PrintCopy | Heard
+)

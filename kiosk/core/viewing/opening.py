@@ -37,6 +37,7 @@ from kiosk.core.viewing.handing import rush_facts
 from kiosk.core.viewing.loaner import facts as loaner_facts
 from kiosk.core.viewing.own import settings_key
 from kiosk.core.viewing.practice import lessons_key
+from kiosk.core.viewing.rows import in_a_line
 from kiosk.core.views import (
     AskView,
     Key,
@@ -104,7 +105,7 @@ def _kept(g: Glance, trip: Trip) -> Key:
     ways = lumens_of(trip)
     done = sum(piece.lumen_done(way.name) for piece, way in ways)
     if trip.holds:
-        names = ", ".join(waiting_names(g, trip))
+        names = in_a_line(g, waiting_names(g, trip))
         state = say("scan.state.hold", piece=names)
     elif not trip.counted:
         state = say("scan.state.count")

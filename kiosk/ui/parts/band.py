@@ -9,6 +9,7 @@ from PySide6.QtGui import QFontMetricsF, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
 from kiosk.core import views
+from kiosk.core.vocabulary import Opening
 from kiosk.lumen.drawing import LumenDrawing, Station, draw_lumen, snap, station_at, station_of
 from kiosk.ui.parts import tube
 from kiosk.ui.parts.glass import Glass
@@ -125,7 +126,10 @@ class LumenBand(TouchButton):
     @property
     def _after_mm(self) -> float:
         """From the tube's end to the key for soil everywhere; the name of the end stands between when compact."""
-        return 26.0 if self._compact else 4.0
+        if not self._compact:
+            return 4.0
+        closed = self._band.lumen is not None and self._band.lumen.open is Opening.ONE
+        return max(15.0, self._word_mm(self._band.tip) + (8.5 if closed else 5.4))
 
     def _fits_content(self) -> bool:
         lumen = self._band.lumen
@@ -345,14 +349,13 @@ class LumenBand(TouchButton):
                 for share in (0.1, 0.3, 0.5, 0.7, 0.9):
                     wall = place.y + pen.mm(drawing.bore_mm * place.up / 2)
                     tube.paint_lump(pen, place.at(pen, share * drawing.drawn_mm), wall)
-        covered: tube.Spans = ()
         leftward = False
         known = [(flag, x) for flag in self._band.flags if (x := drawing.spot_of(flag.place)) is not None]
         if known:
             last, x = known[-1]
             if last.place.at_mm is not None:
-                covered = [tube.flag_room(pen, place.at(pen, each)) for _, each in known[:-1]]
-                leftward, covered = tube.flies_left(pen, drawing, place, x, covered, self._ends(pen, place)[1])
+                taken = [tube.flag_room(pen, place.at(pen, each)) for _, each in known[:-1]]
+                leftward, covered = tube.flies_left(pen, drawing, place, x, taken, self._ends(pen, place)[1])
                 tube.paint_distances(pen, drawing, place, x, words, covered)
             else:
                 tube.paint_place_name(pen, place.at(pen, x), words, self.width(), last.say)

@@ -9,10 +9,8 @@ from PySide6.QtGui import QColor, QImage, QPainter, QPaintEvent, QPixmap
 from PySide6.QtWidgets import QWidget
 
 from kiosk.ui.parts.glass import Glass
-from kiosk.ui.parts.lines import DESCENT_EM
+from kiosk.ui.parts.lines import DESCENT_EM, hangs
 from kiosk.ui.parts.pen import Pen, Record
-
-DESCENDING = "gjpqy,;Q()"
 
 
 class Drawn(QWidget):
@@ -86,5 +84,5 @@ def _is_cut(record: Record, area: QRectF) -> bool:
     """Does the part's edge go through the letters? A pixel of their rounding is no cut."""
     if record.kind != "text" or record.rect.isEmpty():
         return False
-    below = record.font_px * DESCENT_EM if any(letter in DESCENDING for letter in record.text) else 0.0
+    below = record.font_px * DESCENT_EM if hangs(record.text) else 0.0
     return not area.adjusted(-1, -1, 1, 1).contains(record.rect.adjusted(0, 0, 0, below))

@@ -11,6 +11,7 @@ from kiosk.ui.parts.glass import Glass
 from kiosk.ui.theme import CAPITAL_EM, LINE_PITCH, REGULAR, T, font
 
 DESCENT_EM = 0.22
+DESCENDING = frozenset("gjpqy,;Q()")
 
 Choices = tuple[tuple[T, int], ...]
 """Sizes to try, each with the most lines it may take, the best first."""
@@ -35,6 +36,11 @@ class Fitted:
     @property
     def descent(self) -> float:
         return self.capital / CAPITAL_EM * DESCENT_EM
+
+
+def hangs(text: str) -> bool:
+    """Does any of its letters hang below the line?"""
+    return not DESCENDING.isdisjoint(text)
 
 
 def fit_lines(

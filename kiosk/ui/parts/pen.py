@@ -7,7 +7,7 @@ from PySide6.QtCore import QPointF, QRectF, QSizeF, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPainterPath, QPen, QPolygonF
 
 from kiosk.ui.parts.glass import Glass
-from kiosk.ui.parts.lines import Choices, fit_lines
+from kiosk.ui.parts.lines import Choices, fit_lines, hangs
 from kiosk.ui.theme import LINE_PITCH, REGULAR, T
 
 Side = Literal["left", "center", "right"]
@@ -156,6 +156,8 @@ class Pen:
             got = replace(got, lines=(line,), widths=(metrics.horizontalAdvance(line),))
         spare = rect.height() - got.height
         top = rect.top() + {"top": 0.0, "middle": spare / 2, "bottom": spare}[up]
+        if up == "middle" and hangs(text):  # where room is scarce, letters are not cut below for the sake of the middle
+            top -= min(max(0.0, got.descent - spare / 2), max(0.0, spare / 2))
         self.painter.setFont(got.font)
         self.painter.setPen(self.color(fg))
         stands = QRectF()

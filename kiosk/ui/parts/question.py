@@ -13,6 +13,7 @@ from kiosk.ui.parts.pen import Pen
 from kiosk.ui.theme import BOLD, REGULAR, T
 
 FACTS: Choices = ((T.T2, 1), (T.T1, 1))
+FACTS_EDGE_MM = 3.0
 HELP_SMALL_MM = 6.4  # what a help line adds to the question on the 10-inch screen
 
 
@@ -149,6 +150,8 @@ class Question(Drawn):
         if not self._facts:
             return room.right()
         capital, step = self.glass.metrics.capital(T.T2), 7.2
+        if self._facts[1:]:
+            step = min(step, (self.height_mm - capital - FACTS_EDGE_MM) / (len(self._facts) - 1))
         top = room.center().y() - pen.mm(capital + step * (len(self._facts) - 1)) / 2
         edge = room.right()
         for n, fact in enumerate(self._facts):

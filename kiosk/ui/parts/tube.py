@@ -242,7 +242,7 @@ def paint_distances(pen: Pen, drawing: LumenDrawing, place: TubePlace, at: float
 
 def paint_place_name(pen: Pen, x: float, y: float, right: float, words: str) -> None:
     """The name of a flag's place, before its pole or past the flag, where there is more room. `right` in px."""
-    tall, first, last = pen.mm(9), pen.mm(1), right - pen.mm(1)
+    tall, first, last = min(pen.mm(9), 2 * y), pen.mm(1), right - pen.mm(1)
     before = QRectF(first, y - tall / 2, x - pen.mm(2.5) - first, tall)
     past = QRectF(x + pen.mm(13), y - tall / 2, last - x - pen.mm(13), tall)
     wide = QFontMetricsF(pen.glass.font(T.T2, BOLD)).horizontalAdvance(words)
