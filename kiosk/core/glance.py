@@ -191,7 +191,7 @@ def piece_name(g: Glance, piece: Piece) -> str:
 def way_name(g: Glance, piece: Piece, lumen: str) -> str:
     """The lumen's name, or "only lumen" where there is but one."""
     alone = piece.item is not None and len(piece.item.lumens) == 1
-    return g.words.say("rail.only_lumen") if alone else lumen
+    return g.words.say("rail.only_lumen") if alone else g.told(lumen)
 
 
 def way(item: Item | None, name: str) -> Lumen | None:
@@ -251,9 +251,9 @@ def place_words(g: Glance, place: Place, *, lumens: int = 1) -> str:
         whole = place.at_mm % 10 == 0
         text = say("place.at", cm=place.at_mm // 10) if whole else say("place.at_mm", mm=place.at_mm)
     else:
-        return place.lumen
+        return g.told(place.lumen)
     named = place.lumen and lumens > 1 and not place.landmark
-    return say("place.in_lumen", place=text, lumen=place.lumen) if named else text
+    return say("place.in_lumen", place=text, lumen=g.told(place.lumen)) if named else text
 
 
 PLACES = ("joint", "shaft", "handle", "teeth", "side_holes", "closed_end", "everywhere")

@@ -162,7 +162,7 @@ class LumenBand(TouchButton):
 
     def _redraw(self) -> None:
         lumen = self._band.lumen
-        self.drawing = None if lumen is None else draw_lumen(lumen, self.room_mm()[1])
+        self.drawing = tube.in_words(draw_lumen(lumen, self.room_mm()[1]), self._band.told) if lumen else None
         if self._along and self.drawing:
             x = self.room_mm()[0] + self.drawing.drawn_mm + self._after_mm
             mm = self.glass.mm

@@ -1,7 +1,7 @@
 """A tube in section, painted from drawing data: walls, hatching, bore, ruler, leaders, flags, dimension lines."""
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from PySide6.QtCore import QLineF, QPointF, QRectF
@@ -114,6 +114,11 @@ def paint_ruler(pen: Pen, drawing: LumenDrawing, place: TubePlace, y: float, num
         pen.text(
             QRectF(x - half, numbers_y - half, 2 * half, 2 * half), tick.label, T.T1, BOLD, bg="plate", align="center"
         )
+
+
+def in_words(drawing: LumenDrawing, told: Callable[[str], str]) -> LumenDrawing:
+    """The drawing with the names of its places as they are said to whoever reads them."""
+    return replace(drawing, leaders=tuple(replace(each, text=told(each.text)) for each in drawing.leaders))
 
 
 def leader_boxes(
