@@ -104,7 +104,7 @@ class Question(Drawn):
                 fit_lines(self.glass, t, box, below.sizes, w, pitch=below.pitch).height for (t, w, _), box in fitted
             ]
             taken = sum(high) + below.gap * len(lines) + (capital * 0.45 if lines else 0.0)
-            box = QSizeF(words.width() - beside, words.height() - taken - pen.mm(1.5 if lines else 2.5))
+            box = QSizeF(words.width() - beside, words.height() - taken - pen.mm(1.5 if lines else 3.0))
             got = fit_lines(self.glass, self._title, box, choices, BOLD, pitch=1.4)
             if got.fits:
                 break

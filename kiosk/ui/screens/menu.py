@@ -7,7 +7,7 @@ from kiosk.ui.screens.doing import OVER_CAPITALS_MM, UNDER_CAPITALS, DoingScreen
 from kiosk.ui.theme import T
 
 COLUMNS = 3
-SIZES = ((T.T4, 1), (T.T3, 1), (T.T2, 1), (T.T1, 1), (T.T1, 2))
+SIZES = ((T.T4, 1), (T.T3, 1), (T.T2, 1), (T.T1, 1), (T.T1, 2), (T.T1, 3))
 
 
 class MenuScreen(DoingScreen):
@@ -24,8 +24,9 @@ class MenuScreen(DoingScreen):
         least = rows * 18 + (rows - 1) * gap
         wide = (width - 2 * edge - (COLUMNS - 1) * gap) / COLUMNS
         foot, gap_mm = (3.0, 2.4) if self.small else (6.0, 5.0)
-        read = self._lines_mm(view, width - 2 * edge, height - least - foot - 6, gap_mm)
-        spare = height - least - max(16 if self.small else 28, read + 2 + (3 if self.small else 8))
+        beside = foot + (3 if self.small else 8)  # what the lines do not have of the room over the keys
+        read = self._lines_mm(view, width - 2 * edge, height - least - beside, gap_mm)
+        spare = height - least - max(16 if self.small else 28, read + beside)
         tall = min(18 + max(0.0, spare) / rows, 26 if self.small else 34)
         block = rows * tall + (rows - 1) * gap
         top = height - block - foot
