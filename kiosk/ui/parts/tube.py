@@ -153,9 +153,10 @@ def paint_leaders(pen: Pen, drawing: LumenDrawing, place: TubePlace, y: float, b
 
 def widest_gap(taken: list[QRectF], left: float, right: float, y: float, tall: float) -> QRectF:
     """The widest room in a row that words have not taken."""
-    edges = sorted((box.left(), box.right()) for box in taken)
-    ends = [left, *(x for edge in edges for x in edge), right]
-    free = max(((a, b) for a, b in zip(ends[::2], ends[1::2], strict=True)), key=lambda span: span[1] - span[0])
+    free, edge = (left, left), left
+    for first, last in (*sorted((box.left(), box.right()) for box in taken), (right, right)):
+        free = max(free, (edge, first), key=lambda span: span[1] - span[0])
+        edge = max(edge, last)
     return QRectF(free[0], y - tall / 2, free[1] - free[0], tall)
 
 

@@ -3,6 +3,7 @@
 from decimal import Decimal
 
 import pytest
+from PySide6.QtCore import QRectF
 from PySide6.QtWidgets import QApplication
 
 from kiosk.core import commands as c
@@ -14,6 +15,7 @@ from kiosk.ui.parts.band import LumenBand
 from kiosk.ui.parts.drawn import Drawn
 from kiosk.ui.parts.frame import ScreenFrame
 from kiosk.ui.parts.pen import Pen, Record
+from kiosk.ui.parts.tube import widest_gap
 from kiosk.ui.theme import T
 from tests.ui.samples import PANELS, glass_of
 from tests.ui.screens.long_names import SINUSES, TONSILS, department, open_tray, send_back, sides, stand
@@ -84,3 +86,9 @@ def test_the_last_landmark_ends_before_the_name_of_the_tip_and_the_scale_is_apar
     assert not scale.intersects(last.adjusted(0, 0, window.glass.mm(4), 0))
     assert not scale.intersects(tip.adjusted(0, -window.glass.mm(4), 0, 0))
     window.close()
+
+
+def test_the_widest_room_is_beside_all_that_is_taken_also_where_two_overlap() -> None:
+    taken = [QRectF(10, 0, 80, 5), QRectF(70, 0, 10, 5)]
+    free = widest_gap(taken, 0, 100, 2, 5)
+    assert (free.left(), free.right()) == (0, 10)
