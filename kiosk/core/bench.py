@@ -320,6 +320,7 @@ class Bench:
     dirty_checks: tuple[DirtyCheck, ...] = ()  # at decontam's station, newest last
     dirty_checks_made: int = 0
     dirty_used: tuple[str, ...] = ()  # records of the dirty side that a trip of this bench stands on, newest last
+    absent_seen: dict[str, int] = field(default_factory=dict)  # tickets read here to be absent -> when
     # counting
     seen: dict[str, Seen] = field(default_factory=dict)  # tray code -> when it was last packed here, and with what
     to_mark: dict[str, str] = field(default_factory=dict)  # "tray code/item" -> name: pieces to be marked

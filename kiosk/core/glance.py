@@ -10,7 +10,7 @@ from kiosk.core.commands import Page, TakeBack, Turn
 from kiosk.core.desk import Desk, Now
 from kiosk.core.exposure import ExposureNote
 from kiosk.core.place import Place
-from kiosk.core.returns import waiting
+from kiosk.core.returns import absent
 from kiosk.core.same_tray import held_over
 from kiosk.core.settings import Settings
 from kiosk.core.stamp import local_time
@@ -69,6 +69,11 @@ class Glance:
     def kept_word(self, key: str) -> str:
         """A word as it is kept and printed, whoever stands at the glass."""
         return (self.house or self.words).say(key)
+
+    @property
+    def bench_name(self) -> str:
+        """This station, in the words of whoever stands at the glass."""
+        return self.words.say(f"rail.station.{self.desk.side}", n=self.desk.bench_number)
 
     def name_of(self, person: str) -> str:
         """A person's name, or the id where nobody is known by it."""
@@ -138,7 +143,8 @@ def head(g: Glance, *, title: str = "", sub: str = "") -> Head:
     notice = _head_notice(g)
     trip = g.bench.trip
     if trip is None or (g.step.kind in {"scan", "sign_in", "startup"} and (g.turn is None or trip.ended)):
-        return Head(title=title or g.desk.bench, sub=sub, short=title or g.desk.bench, who=who, notice=notice)
+        named = title or g.bench_name
+        return Head(title=named, sub=sub, short=named, least=named, who=who, **notice)
     ways = lumens_of(trip)
     rings = tuple(ring_of(trip, piece, way.name, g.step) for piece, way in ways)
     now = rings.index("now") + 1 if "now" in rings else 0
@@ -150,29 +156,38 @@ def head(g: Glance, *, title: str = "", sub: str = "") -> Head:
         title=title or trip.tray.name,
         sub=sub,
         short=f"{trip.tray.name} · {sub}" if here else trip.tray.name,
+        least=sub if here else trip.tray.name,
         rings=rings,
         now=str(now) if now else "",
         of=_of(g, now, len(rings)),
         who=who,
-        bench=g.desk.bench,
-        notice=notice,
+        bench=g.bench_name,
+        **notice,
     )
 
 
-def _head_notice(g: Glance) -> str:
-    """Practice, a tray open elsewhere too, the machine, kit that is out, or a return that decontam did not find."""
+def _head_notice(g: Glance) -> dict[str, Any]:
+    """Practice, a tray open elsewhere too, the machine, kit that is out, or returns that decontam did not find."""
+    say = g.words.say
     if g.desk.practice:
-        return g.words.say("rail.practice")
+        return {"notice": say("rail.practice")}
     if g.bench.trip is not None and not g.bench.trip.ended and held_over(g.bench.trip):
-        return g.words.say("rail.same_tray")
+        return {"notice": say("rail.same_tray")}
     if said := machine_notice(g):
-        return said
+        return {"notice": said}
     if g.bench.swab_lot and g.bench.swab_lot in g.bench.lots_aside:
-        return g.words.say("kit.lot.rail", lot=g.bench.swab_lot)
+        return {"notice": say("kit.lot.rail", lot=g.bench.swab_lot)}
     if g.bench.printer_down:
-        return g.words.say("rail.printer_down")
-    lost = next((each for each in waiting(g.bench, g.desk) if not each.station and each.back.not_here_ms), None)
-    return g.words.say("rail.not_here", number=lost.number) if lost else ""
+        return {"notice": say("rail.printer_down")}
+    lost = absent(g.bench, g.desk)
+    if not lost:
+        return {}
+    several = say("rail.not_found", n=len(lost))
+    return {
+        "notice": say("rail.not_here", number=lost[0].number) if len(lost) == 1 else several,
+        "notice_short": lost[0].number if len(lost) == 1 else say("rail.not_found_short", n=len(lost)),
+        "about": Turn(page=Page.ABSENT) if g.bench.who else None,
+    }
 
 
 def machine_notice(g: Glance) -> str:
@@ -212,7 +227,7 @@ def piece_name(g: Glance, piece: Piece) -> str:
 def way_name(g: Glance, piece: Piece, lumen: str) -> str:
     """The lumen's name, or "only lumen" where there is but one."""
     alone = piece.item is not None and len(piece.item.lumens) == 1
-    return g.words.say("rail.only_lumen") if alone else lumen
+    return g.words.say("rail.only_lumen") if alone else g.told(lumen)
 
 
 def way(item: Item | None, name: str) -> Lumen | None:
@@ -272,9 +287,9 @@ def place_words(g: Glance, place: Place, *, lumens: int = 1) -> str:
         whole = place.at_mm % 10 == 0
         text = say("place.at", cm=place.at_mm // 10) if whole else say("place.at_mm", mm=place.at_mm)
     else:
-        return place.lumen
+        return g.told(place.lumen)
     named = place.lumen and lumens > 1 and not place.landmark
-    return say("place.in_lumen", place=text, lumen=place.lumen) if named else text
+    return say("place.in_lumen", place=text, lumen=g.told(place.lumen)) if named else text
 
 
 PLACES = ("joint", "shaft", "handle", "teeth", "side_holes", "closed_end", "everywhere")

@@ -133,6 +133,12 @@ def waiting(bench: Bench, desk: Desk) -> list[OpenReturn]:
     return [each for each in open_returns(bench, desk) if not each.received]
 
 
+def absent(bench: Bench, desk: Desk) -> list[OpenReturn]:
+    """Sent from here, looked for in decontam and not found; nobody at this bench has read so yet."""
+    mine = [each for each in waiting(bench, desk) if not each.station and each.back.not_here_ms is not None]
+    return [each for each in mine if (each.back.not_here_ms or 0) > bench.absent_seen.get(each.number, -1)]
+
+
 def answer_of(bench: Bench, desk: Desk, number: str) -> str:
     """Decontam's answer on a ticket that counts, or ""."""
     counts = in_force(stations(bench, desk), number, answers_on(bench, desk, number))

@@ -27,6 +27,7 @@ _SENT: dict[frozenset[Role], tuple[type, ...]] = {
     WORKING: (
         *(c.TornGlove, c.ScopeBack, c.SendScope, c.OpenSwabLot, c.ReadAirGauge),
         *(c.AnswerTicket, c.CheckDirty, c.SendBackClean, c.PrintCopy, c.TakeHandover, c.EnterForm, c.SignCompetency),
+        c.SeeAbsent,
     ),
     PACKING: (
         *(c.Confirm, c.StepDone, c.SetLabelTime),

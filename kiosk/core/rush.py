@@ -21,8 +21,19 @@ def _when(mark: Rush) -> int:
     return mark.at_ms
 
 
+INTERRUPTED = frozenset({"power", "away", "other_person", "called_away", "break"})
+"""Why a tray was left in the middle of its work."""
+
+
 def in_order(bench: Bench, desk: Desk, trips: list[Trip]) -> list[Trip]:
-    """Open trips: the ones wanted by a time first, the earliest of them first; the others as they were."""
-    marked = {trip.id: mark.by for trip in trips if (mark := rush_of(bench, desk, trip.tray.code)) is not None}
-    first = sorted((by, n) for n, trip in enumerate(trips) if (by := marked.get(trip.id)) is not None)
-    return [*(trips[n] for _, n in first), *(trip for trip in trips if trip.id not in marked)]
+    """Open trips: first the one that this person was called from, then those wanted by a time, the earliest first.
+
+    The others stand as they were.
+    """
+    mine = [trip for trip in trips if (trip.pause and trip.pause.by == bench.who and trip.pause.reason in INTERRUPTED)]
+    last = max(mine, key=lambda trip: trip.pause.at_ms if trip.pause else 0, default=None)
+    rest = [trip for trip in trips if trip is not last]
+    marked = {trip.id: mark.by for trip in rest if (mark := rush_of(bench, desk, trip.tray.code)) is not None}
+    first = sorted((by, n) for n, trip in enumerate(rest) if (by := marked.get(trip.id)) is not None)
+    wanted = [rest[n] for _, n in first]
+    return [*((last,) if last else ()), *wanted, *(trip for trip in rest if trip.id not in marked)]

@@ -12,7 +12,7 @@ from kiosk.core.competency import wants_cosign
 from kiosk.core.decide.checking import allowed
 from kiosk.core.decide.counting import PLACES
 from kiosk.core.decide.joints import wants_look
-from kiosk.core.decide.packing import FULL_STEPS
+from kiosk.core.decide.packing import WET_STEP
 from kiosk.core.dispose import outcome, photo_wanted
 from kiosk.core.pace import pace_ms
 from kiosk.core.place import Place
@@ -190,7 +190,7 @@ class Hands:
         assert step.task is not None
         if step.task.level == "full" and self.bench.label_minutes is None:
             self.send(c.SetLabelTime(minutes=LABEL_MINUTES), after_s=15)
-        if step.task.step == FULL_STEPS - 1 and self.bench.wet_since_ms is not None:
+        if step.task.step == WET_STEP and self.bench.wet_since_ms is not None:
             self.clock.set_to(self.bench.wet_since_ms + LABEL_MINUTES * 60_000)
         self.send(c.StepDone(step="bench", number=step.task.step), after_s=self.rng.uniform(15, 60))
 

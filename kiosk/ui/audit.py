@@ -49,7 +49,14 @@ def violations(screen: QWidget, glass: Glass) -> list[str]:
         for one, other in combinations(texts, 2)
         if one.rect.adjusted(1, 1, -1, -1).intersects(other.rect.adjusted(1, 1, -1, -1))
     ]
+    marks = [record for record in found if record.kind == "mark"]
+    wrong += [f"{_name(each)}: under {mark.text}" for mark in marks for each in texts if _covers(mark, each)]
     return wrong
+
+
+def _covers(mark: Record, text: Record) -> bool:
+    """Does a mark lie over words that are not its own?"""
+    return mark.rect.intersects(text.rect.adjusted(1, 1, -1, -1)) and not mark.rect.contains(text.rect)
 
 
 def arcmin(record: Record, glass: Glass, at_cm: float = 60.0) -> float:
@@ -80,6 +87,8 @@ def _too_close(one: Record, other: Record, glass: Glass) -> list[str]:
 
 def _bad_text(record: Record, glass: Glass) -> list[str]:
     wrong = [] if record.fits else [f"{_name(record)}: does not fit its box"]
+    if record.cut:
+        wrong.append(f"{_name(record)}: cut by the edge of its part")
     if record.font_px < glass.metrics.px(T.T1):
         wrong.append(f"{_name(record)}: {record.font_px} px, least {glass.metrics.px(T.T1)}")
     return wrong

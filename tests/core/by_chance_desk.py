@@ -38,7 +38,7 @@ def of_decontam(shift: Shift) -> list[c.Send]:
     """Decontam's answers, sent from a bench of the clean side."""
     tickets = ["nothing", *(ticket.number for trip in shift.bench.trips.values() for ticket in trip.tickets)]
     sends: list[c.Send] = [c.ReceiveTicket(ticket=t, by=by) for t in tickets for by in ("scan", "?")]
-    sends += [c.NotHere(ticket=t) for t in tickets]
+    sends += [send for t in tickets for send in (c.NotHere(ticket=t), c.SeeAbsent(ticket=t))]
     sends += [c.AnswerTicket(ticket=t, says=says) for t in tickets for says in ("found_cleaned", "damaged", "?")]
     sends += [c.CheckDirty(tray=tray, pieces=("A1",)) for tray in (EAR, "nothing")]
     sends += [c.SendBackClean(ticket=t, load="W-1") for t in tickets]

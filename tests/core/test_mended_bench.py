@@ -202,7 +202,7 @@ def test_the_label_time_can_be_typed_again_on_the_wiping_step() -> None:
     view = shift.session.view()
     assert isinstance(view, StepsView)
     assert c.Turn(page=Page.TYPE_NUMBER, subject="minutes") in [key.send for key in view.others]
-    shift.must(c.SetLabelTime(minutes=4), c.StepDone(step="bench"), c.StepDone(step="bench"))
+    shift.must(c.SetLabelTime(minutes=4), c.StepDone(step="bench"))
     shift.minutes(3)
     shift.send(c.StepDone(step="bench"))
     assert shift.refused == "refused.still_wetting"

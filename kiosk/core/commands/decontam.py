@@ -19,6 +19,13 @@ class NotHere:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class SeeAbsent:
+    """Somebody at the bench has read that the return with this ticket was not found in decontam."""
+
+    ticket: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class AnswerTicket:
     """Decontam's answer: cleaned, nothing, cannot_shift or damaged."""
 
@@ -64,4 +71,6 @@ class Heard:
     """Other stations told something new: see what follows for the trays that wait."""
 
 
-DecontamCommand = ReceiveTicket | NotHere | AnswerTicket | CheckDirty | SendBackClean | NoDirtyCheck | PrintCopy | Heard
+DecontamCommand = (
+    ReceiveTicket | NotHere | SeeAbsent | AnswerTicket | CheckDirty | SendBackClean | NoDirtyCheck | PrintCopy | Heard
+)

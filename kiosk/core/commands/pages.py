@@ -80,6 +80,7 @@ class Page(StrEnum):
     RETURNS = "returns"  # every open return
     ANSWER = "answer"  # an answer with consequences, said back; subject: `ticket:says`
     DIRTY = "dirty"  # lumens of a tray that were looked at on the dirty side; subject: the tray's code
+    ABSENT = "absent"  # a return that decontam looked for and did not find
     BACK = "back"  # what came back clean; subject: `ticket:load`, either may be empty
     CANNOT_REACH = "cannot_reach"  # a piece that no permitted check reaches
     FORM = "form"  # the number of the spare form that was written by hand

@@ -95,7 +95,7 @@ def scope_ticket(g: Glance, order: ReportOrder) -> ReturnTicket:
         ring="found",
         said=(found,) if found else (),
         pieces=(say("paper.scope_ticket.piece", scope=scope),),
-        tray=g.desk.bench,
+        tray=g.bench_name,
         marks=(),
         how_found=say("paper.ticket.found_by", method=say("paper.ticket.by_method.scope")),
         todo=(say("paper.scope_ticket.todo"),),

@@ -34,7 +34,7 @@ def foot(g: Glance, order: Order) -> Foot:
     when = local_time(g.now.at_ms, g.now.offset_min)
     return Foot(
         printed=say("paper.printed", time=f"{when:%Y-%m-%d %H:%M %z}"),
-        bench=g.desk.bench,
+        bench=g.bench_name,
         versions=say("paper.versions", version=g.desk.software, policy=order.trip.policy, record=order.trip.record),
         copy=say("paper.copy", n=copy_number(order)) if order.copy else "",
     )
@@ -53,7 +53,7 @@ def report_foot(g: Glance, order: ReportOrder) -> Foot:
     versions = {"policy": g.desk.policy.version, "record": g.desk.catalogue.version}
     return Foot(
         printed=say("paper.printed", time=f"{when:%Y-%m-%d %H:%M %z}"),
-        bench=g.desk.bench,
+        bench=g.bench_name,
         versions=say("paper.versions", version=g.desk.software, **versions),
         copy=say("paper.copy", n=order.copy + 1) if order.copy else "",
     )

@@ -46,7 +46,7 @@ def _at(one: Exposure) -> str:
 
 
 def _who(g: Glance, note: ExposureNote, one: Exposure) -> list[tuple[str, str]]:
-    return [("person", answer(g, note, "person")), ("when", _at(one)), ("bench", g.desk.bench)]
+    return [("person", answer(g, note, "person")), ("when", _at(one)), ("bench", g.bench_name)]
 
 
 def _what(g: Glance, note: ExposureNote, one: Exposure) -> list[tuple[str, str]]:

@@ -16,13 +16,14 @@ from kiosk.core.commands import (
     PrintCopy,
     ReceiveTicket,
     Scanned,
+    SeeAbsent,
     SendBackClean,
     Turn,
 )
 from kiosk.core.decide import opening, returning
 from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.meaning import Kind, Meaning
-from kiosk.core.returns import answers_differ, answers_on, at_decontam, find_return, is_decontam
+from kiosk.core.returns import absent, answers_differ, answers_on, at_decontam, find_return, is_decontam
 from kiosk.core.tickets import TicketCard
 
 
@@ -97,6 +98,14 @@ def not_here(pen: Pen, command: NotHere) -> None:
         pen.turn = Turn()
 
 
+def see_absent(pen: Pen, command: SeeAbsent) -> None:
+    """Read at the bench: the rail says it no longer. The return stays open, and on the lists, until it turns up."""
+    if not any(each.number == command.ticket for each in absent(pen.bench, pen.desk)):
+        raise Refused("refused.not_asked")
+    pen.write(e.TicketAbsenceSeen(ticket=command.ticket), off_trip=True)
+    pen.turn = Turn(page=Page.ABSENT) if absent(pen.bench, pen.desk) else None
+
+
 def answer(pen: Pen, command: AnswerTicket) -> None:
     """Found and cleaned, nothing found, will not come off, damaged. The last answer stands."""
     _dirty_side(pen)
@@ -166,6 +175,7 @@ RULES: dict[type, Callable[[Pen, Any], None]] = {
     Scanned: scanned,
     ReceiveTicket: receive,
     NotHere: not_here,
+    SeeAbsent: see_absent,
     AnswerTicket: answer,
     CheckDirty: check_dirty,
     SendBackClean: returning.send_back_clean,

@@ -34,6 +34,8 @@ from kiosk.core.weight import all_weighed
 
 FULL_STEPS = 5
 """Steps of a full bench cleaning; their words stand under `bench.full` in the words."""
+WET_STEP = WIPING_STEP + 1
+"""Of them the one that keeps the bench wet (from 0): it is not done before the label time is over."""
 
 
 def bench_step(pen: Pen, command: StepDone) -> None:
@@ -48,7 +50,7 @@ def bench_step(pen: Pen, command: StepDone) -> None:
     minutes = wet_minutes(pen.bench, pen.desk)
     if step.task.step == WIPING_STEP and minutes is None:
         raise Refused("refused.label_time")
-    if step.task.step < FULL_STEPS - 1:
+    if step.task.step < WET_STEP:
         pen.write(e.BenchStepDone(step=step.task.step))
         return
     since = pen.bench.wet_since_ms
@@ -58,6 +60,9 @@ def bench_step(pen: Pen, command: StepDone) -> None:
         return
     if minutes is not None and since is not None and pen.now.at_ms - since < minutes * 60_000:
         raise Refused("refused.still_wetting")
+    if step.task.step < FULL_STEPS - 1:
+        pen.write(e.BenchStepDone(step=step.task.step))
+        return
     pen.write(e.BenchCleaned(level=level, wet_minutes=minutes))
 
 

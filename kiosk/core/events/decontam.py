@@ -40,6 +40,13 @@ class TicketNotHere:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class TicketAbsenceSeen:
+    """Somebody at the bench has read that decontam looked for this return and did not find it."""
+
+    ticket: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class TicketAnswered:
     """Decontam's answer. `says`: cleaned, nothing, cannot_shift or damaged. The last one of a station stands.
 
@@ -123,14 +130,15 @@ class RecheckStarted:
 
 
 DecontamEvent = (
-    TicketReceived | TicketTold | TicketNotHere | TicketAnswered | DirtyChecked | DirtyCheckFound | DirtyCheckAbsent
-    | AnswerHeard | ItemReturnedClean | TicketClosed | RecheckStarted
+    TicketReceived | TicketTold | TicketNotHere | TicketAbsenceSeen | TicketAnswered | DirtyChecked | DirtyCheckFound
+    | DirtyCheckAbsent | AnswerHeard | ItemReturnedClean | TicketClosed | RecheckStarted
 )  # fmt: skip
 
 SHIPPED: dict[str, Shipped] = {
     "ticket_received": Shipped(1, TicketReceived, "info"),
     "ticket_told": Shipped(1, TicketTold, "hold"),
     "ticket_not_here": Shipped(1, TicketNotHere, "hold"),
+    "ticket_absence_seen": Shipped(1, TicketAbsenceSeen, "info"),
     "ticket_answered": Shipped(1, TicketAnswered, "hold"),
     "dirty_checked": Shipped(1, DirtyChecked, "clear"),
     "dirty_check_found": Shipped(1, DirtyCheckFound, "clear"),

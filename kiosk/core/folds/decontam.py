@@ -71,6 +71,11 @@ def _not_here(bench: Bench, event: e.TicketNotHere, stamp: Stamp) -> Bench:
     return _return(bench, event.ticket, not_here_ms=stamp.at_ms, received_ms=None)
 
 
+def _absence_seen(bench: Bench, event: e.TicketAbsenceSeen, stamp: Stamp) -> Bench:
+    seen = {**bench.absent_seen, event.ticket: stamp.at_ms}
+    return replace(bench, absent_seen=dict(list(seen.items())[-KEPT:]))
+
+
 def _answered(bench: Bench, event: e.TicketAnswered, stamp: Stamp) -> Bench:
     before = bench.returns.get(event.ticket)
     said = before if before is not None and before.says else None
@@ -179,6 +184,7 @@ BENCH: dict[type, Callable[[Bench, Any, Stamp], Bench]] = {
     e.TicketReceived: _received,
     e.TicketTold: _told,
     e.TicketNotHere: _not_here,
+    e.TicketAbsenceSeen: _absence_seen,
     e.TicketAnswered: _answered,
     e.DirtyChecked: _checked,
     e.DirtyCheckFound: _used,

@@ -20,7 +20,7 @@ def begin(g: Glance) -> NoteView | PinView | SignInView:
         return _typed(g, "badge", BeginDepartment(name=name), back=Turn(), name=name)
     say, back = g.words.say, Turn(page=Page.BEGIN, subject=name)
     return PinView(
-        head=head(g, title=g.desk.bench),
+        head=head(g, title=g.bench_name),
         hand=hand(g, left=(g.key("rail.back", back, icon="arrow_left"),), right=(wipe_key(g),)),
         title=say("pin.new_title", name=name),
         help=say("pin.help"),
@@ -41,7 +41,7 @@ def _typed(g: Glance, what: str, send: BeginDepartment, *, back: Turn | None = N
     say = g.words.say
     before = language_keys(g) if back is None else (g.key("rail.back", back, icon="arrow_left"),)
     return NoteView(
-        head=head(g, title=g.desk.bench),
+        head=head(g, title=g.bench_name),
         hand=hand(g, left=before, right=(wipe_key(g),)),
         title=say(f"begin.{what}_title", name=name),
         help=say(f"begin.{what}_help"),

@@ -44,7 +44,7 @@ def conflict(g: Glance) -> ListView | StopView:
     one = find_conflict(g.bench, g.desk, about)
     if one is None:
         return StopView(
-            head=head(g, title=g.desk.bench), hand=back_hand(g, to=Turn(page=Page.NEEDS)), notice=g.said(),
+            head=head(g, title=g.bench_name), hand=back_hand(g, to=Turn(page=Page.NEEDS)), notice=g.said(),
             title=g.words.say("conflict.gone_title"), sentence=g.words.say("conflict.gone"), lines=(), main=None,
         )  # fmt: skip
     return _said_back(g, one, ruling) if ruling else _sides_by_side(g, one)
@@ -100,7 +100,7 @@ def _said_back(g: Glance, one: Noted, ruling: str) -> StopView:
     few = says[: _LINES - 1] if len(says) > _LINES else says
     more = (g.words.say("conflict.and_more", n=len(says) - len(few)),) if len(says) > len(few) else ()
     return StopView(
-        head=head(g, title=g.desk.bench),
+        head=head(g, title=g.bench_name),
         hand=back_hand(g, to=Turn(page=Page.CONFLICT, subject=one.conflict)),
         notice=g.said(),
         title=side.title if side else g.words.say(f"conflict.whole.{ruling}"),

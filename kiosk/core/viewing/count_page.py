@@ -190,6 +190,7 @@ def implant(g: Glance) -> MenuView:
         notice=g.said(),
         lines=g.words.lines("implant.lines"),
         keys=(*keys, g.key("implant.keep", Turn(), kind="main", icon="arrow_right")),
+        goes_on=True,
     )
 
 

@@ -68,6 +68,7 @@ def search(g: Glance) -> View:
         notice=g.said(),
         lines=_known(g, trip, line),
         keys=tuple(keys),
+        goes_on=True,
     )
 
 

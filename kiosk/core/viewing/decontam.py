@@ -8,12 +8,13 @@ from kiosk.core.commands import (
     NoDirtyCheck,
     Page,
     PrintCopy,
+    SeeAbsent,
     SendBackClean,
     Turn,
     WriteByHand,
 )
 from kiosk.core.glance import Glance, back_hand, hand, head, piece_name, wipe_key, work_hand
-from kiosk.core.returns import OpenReturn, find_return, goes_to_spares, may_come_back
+from kiosk.core.returns import OpenReturn, absent, find_return, goes_to_spares, may_come_back
 from kiosk.core.viewing import intake
 from kiosk.core.viewing.menus import Offer
 from kiosk.core.viewing.rows import listed
@@ -37,6 +38,31 @@ def _names(g: Glance, found: OpenReturn) -> str:
     assert found.sent is not None
     trip = found.sent.trip
     return ", ".join(piece_name(g, trip.pieces[name]) for name in found.sent.ticket.pieces)
+
+
+def absent_page(g: Glance) -> StopView:
+    """Looked for in decontam and not found: which piece of which tray, and what to do; the oldest first."""
+    say = g.words.say
+    lost = absent(g.bench, g.desk)
+    if not lost:
+        title = say("absent.none")
+        return StopView(head=head(g), hand=back_hand(g), title=title, notice=g.said(), sentence="", lines=(), main=None)
+    first = lost[0]
+    assert first.sent is not None
+    trip = first.sent.trip
+    what = trip.tray.name if first.sent.ticket.whole_tray else f"{_names(g, first)}, {trip.tray.name}"
+    seen = g.key("absent.seen", SeeAbsent(ticket=first.number), kind="main", name="absence seen")
+    return StopView(
+        head=head(g),
+        hand=back_hand(g, wipe_key(g)),
+        title=say("absent.title", number=first.number),
+        notice=g.said(),
+        sentence=say(
+            "absent.sentence", what=what, sent=g.since(first.at_ms), time=g.since(first.back.not_here_ms or 0)
+        ),
+        lines=g.words.lines("absent.lines"),
+        main=seen,
+    )
 
 
 def _which(g: Glance, load: str) -> ListView:
@@ -212,6 +238,7 @@ PAGES: dict[Page, Callable[[Glance], View]] = {
     Page.NOT_LISTED: intake.not_listed,
     Page.DIRTY: intake.dirty,
     Page.BACK: back,
+    Page.ABSENT: absent_page,
     Page.CANNOT_REACH: cannot_reach,
     Page.FORM: form,
     Page.PAPERS: papers,

@@ -30,7 +30,7 @@ def paper(g: Glance) -> PrintView:
         others = (g.key("desk.paper.copy", PrintReport(doc=doc, number=number), icon="printer", name="print a copy"),)
     title = "desk.paper.failed" if failed else "desk.paper.printed" if job and job.settled else "print.title"
     return PrintView(
-        head=head(g, title=g.desk.bench),
+        head=head(g, title=g.bench_name),
         hand=back_hand(g, to=back),
         title=say(title),
         help=say("print.help"),

@@ -6,7 +6,7 @@ from kiosk.core.commands import Confirm, CountAgain, LookIntoJoint, NoPhoto, Pag
 from kiosk.core.decide.checking import may_stay
 from kiosk.core.decide.counting import of_others
 from kiosk.core.decide.joints import may_lubricate, wants_look
-from kiosk.core.decide.packing import FULL_STEPS, wet_minutes
+from kiosk.core.decide.packing import FULL_STEPS, WET_STEP, wet_minutes
 from kiosk.core.evolve import WIPING_STEP
 from kiosk.core.glance import Glance, back_hand, head, piece_name, way, work_hand
 from kiosk.core.limits import air_kpa
@@ -121,19 +121,19 @@ def bench(g: Glance) -> StepsView:
         others.append(g.key("bench_clean.other_time", label, name="other label time"))
     if task.step == WIPING_STEP and minutes is None:
         main = g.key("bench_clean.label_time", label, kind="main")
-    also = ", ".join(t.tray.name for t in g.bench.trips.values() if not t.ended and t.id != g.bench.current)
+    also = [t.tray.name for t in g.bench.trips.values() if not t.ended and t.id != g.bench.current]
     return StepsView(
         head=head(g),
         hand=work_hand(g, change=False),
         title=say("bench_clean.full_title"),
-        help=say("bench_clean.other_trays", trays=also) if also else "",
+        help=say("bench_clean.other_trays", trays=in_a_line(g, also)) if also else "",
         notice=g.said(),
         steps=g.words.lines("bench_clean.full_steps"),
         now=task.step,
-        cautions=(say("bench_clean.caution"),),
+        cautions=(say("bench_clean.caution"),) if minutes is None else (),
         main=main,
         others=tuple(others),
-        timer_ms=(minutes or 0) * 60_000 if task.step == FULL_STEPS - 1 else 0,
+        timer_ms=(minutes or 0) * 60_000 if task.step >= WET_STEP else 0,
         since_ms=g.bench.wet_since_ms or 0,
         timer_words=say("bench_clean.timer", left="{left}"),
     )

@@ -134,7 +134,7 @@ def _several(g: Glance, told: ExposureNote, field: str) -> MenuView:
     say = g.words.say
     chosen = told.values(field)
     return MenuView(
-        head=head(g, title=g.desk.bench),
+        head=head(g, title=g.bench_name),
         hand=_back_to_note(g),
         title=say(f"note.ask.{field}"),
         help=say("note.several"),
@@ -190,7 +190,7 @@ def _time(g: Glance) -> NumberView:
     say, at = g.words.say, _page(g)
     now = g.key("note.now", WriteNote(field="told_at", value=NOW, number=at), name="now")
     return NumberView(
-        head=head(g, title=g.desk.bench),
+        head=head(g, title=g.bench_name),
         hand=hand(g, left=_back_to_note(g).left, right=(now,)),
         title=say("note.ask.told_at"),
         help=say("note.time_help"),

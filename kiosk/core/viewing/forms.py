@@ -26,7 +26,7 @@ def forms(g: Glance) -> MenuView:
     tickets = IssueForms(kind="return_ticket", many=TICKETS)
     sheets = IssueForms(kind="tray_sheet", many=SHEETS)
     return MenuView(
-        head=head(g, title=g.desk.bench),
+        head=head(g, title=g.bench_name),
         hand=back_hand(g, to=Turn(page=Page.DESK)),
         title=say("forms.screen_title"),
         help=say("forms.screen_help"),
@@ -47,7 +47,7 @@ def form(g: Glance) -> NoteView:
     step = STEPS[min(len(given), len(STEPS) - 1)]
     so_far = dict(zip(STEPS, given, strict=False))
     return NoteView(
-        head=head(g, title=g.desk.bench),
+        head=head(g, title=g.bench_name),
         hand=back_hand(g, to=Turn(page=Page.FORMS)),
         title=say(f"forms.ask.{step}"),
         help=say(f"forms.ask_help.{step}"),

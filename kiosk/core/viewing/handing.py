@@ -47,7 +47,7 @@ def elsewhere(g: Glance) -> StopView:
     ways = lumens_of(trip)
     done = sum(piece.lumen_done(way.name) for piece, way in ways)
     return StopView(
-        head=head(g, title=g.desk.bench),
+        head=head(g, title=g.bench_name),
         hand=back_hand(g, wipe_key(g)),
         title=say("elsewhere.title", name=trip.tray.name),
         notice=g.said(),

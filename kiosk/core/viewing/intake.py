@@ -30,13 +30,13 @@ def dirty_head(g: Glance) -> Head:
     return Head(title=title, short=f"{title} · {waiting}", who=who, bench=waiting, notice=notice)
 
 
-def dirty_hand(g: Glance, *, back: bool = True) -> Hand:
-    """The hand rail of decontam's work."""
+def dirty_hand(g: Glance, *, back: bool = True, typing: bool = False) -> Hand:
+    """The hand rail of decontam's work. `typing`: on the page where the number is typed, no key leads there."""
     first = g.key("rail.back", Turn(), icon="arrow_left") if back else _list_key(g)
     typed = g.key("intake.type", Turn(page=Page.TYPE_NUMBER, subject="ticket"), icon="keys")
     signed = g.bench.who is not None
     last = g.key("rail.sign_out", SignOut(), icon="arrow_right") if signed else _sign_in_key(g)
-    return hand(g, left=(first, typed), right=(wipe_key(g), last))
+    return hand(g, left=(first,) if typing else (first, typed), right=(wipe_key(g), last))
 
 
 def _list_key(g: Glance) -> Key:
@@ -206,8 +206,8 @@ def _full(g: Glance, each: OpenReturn) -> IntakeView:
     return IntakeView(
         head=dirty_head(g),
         hand=dirty_hand(g),
-        title=paper.pieces[0] if len(paper.pieces) == 1 else ", ".join(paper.pieces),
-        help=paper.tray,
+        title=paper.tray if each.sent.ticket.whole_tray else ", ".join(paper.pieces),
+        help=", ".join(paper.pieces) if each.sent.ticket.whole_tray else paper.tray,
         notice=g.said() or stranger,
         number=each.number,
         ring="unsure" if paper.ring == "unsure" else "found",
@@ -325,7 +325,7 @@ def type_ticket(g: Glance) -> NumberView:
     say = g.words.say
     return NumberView(
         head=dirty_head(g),
-        hand=dirty_hand(g),
+        hand=dirty_hand(g, typing=True),
         title=say("number.ticket.title"),
         help=say("number.ticket.help"),
         notice=g.said(),

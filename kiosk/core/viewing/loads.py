@@ -66,7 +66,7 @@ def why(g: Glance) -> MenuView:
         for reason in REASONS
     )
     return MenuView(
-        head=head(g, title=g.desk.bench),
+        head=head(g, title=g.bench_name),
         hand=back_hand(g),
         title=say("load_bad.why_title", load=load),
         help=say("load_bad.row", n=len(packages_of(g.bench, g.desk, load))),
@@ -112,7 +112,7 @@ def rack(g: Glance) -> StopView:
     say, load = g.words.say, g.turn.subject if g.turn else ""
     bad = found_bad(g.bench, g.desk, (load,))
     return StopView(
-        head=head(g, title=g.desk.bench),
+        head=head(g, title=g.bench_name),
         hand=back_hand(g, wipe_key(g)),
         title=say("rack.title"),
         notice=g.said(),

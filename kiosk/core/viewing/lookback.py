@@ -27,7 +27,7 @@ def _ask(g: Glance) -> MenuView:
     say = g.words.say
     typed = g.key("lookback.type", Turn(page=Page.LOOKBACK_TYPED), icon="keys", kind="main", name="type it")
     return MenuView(
-        head=head(g, title=g.desk.bench),
+        head=head(g, title=g.bench_name),
         hand=back_hand(g, to=Turn(page=Page.DESK)),
         title=say("lookback.title"),
         help=say("lookback.help"),
@@ -41,7 +41,7 @@ def typed(g: Glance) -> NoteView:
     """The code, letter by letter."""
     say = g.words.say
     return NoteView(
-        head=head(g, title=g.desk.bench),
+        head=head(g, title=g.bench_name),
         hand=back_hand(g, to=Turn(page=Page.LOOKBACK)),
         title=say("lookback.type_title"),
         help=say("lookback.type_help"),
@@ -106,7 +106,7 @@ def why(g: Glance) -> MenuView:
         for reason in lookback.WHY
     )  # fmt: skip
     return MenuView(
-        head=head(g, title=g.desk.bench),
+        head=head(g, title=g.bench_name),
         hand=back_hand(g, to=Turn(page=Page.LOOKBACK)),
         title=say("lookback.why_title"),
         help=asked_words(g, question),

@@ -40,6 +40,7 @@ from kiosk.core.viewing.handing import rush_facts
 from kiosk.core.viewing.loaner import facts as loaner_facts
 from kiosk.core.viewing.own import settings_key
 from kiosk.core.viewing.practice import lessons_key
+from kiosk.core.viewing.rows import in_a_line
 from kiosk.core.views import (
     AskView,
     Key,
@@ -62,20 +63,16 @@ OVERVIEW_ROWS_SMALL = 4
 def scan(g: Glance) -> ScanView:
     """Scan the next tray, or go on with one kept."""
     going = in_order(g.bench, g.desk, [trip for trip in g.bench.trips.values() if not trip.ended])
-    pages = max(1, -(-len(going) // KEPT_ROWS))
-    page = (g.turn.number if g.turn and g.turn.subject == "kept" else 0) % pages
-    more = g.key("scan.more", Turn(subject="kept", number=page + 1), name="more kept", left=len(going) - KEPT_ROWS)
-    wipe, again = wipe_key(g), g.key("startup.again", StartAgain(), name="bench start again")
-    again = settings_key(g) if g.small else again  # there the bench is started again from the settings page
-    left = (again,) if pages == 1 else ((wipe,) if g.small else (again, wipe))
+    again = g.key("startup.again", StartAgain(), name="bench start again")
+    left = (settings_key(g) if g.small else again,)  # there the bench is started again from the settings page
     if at_desk(g.bench, g.desk):
         left = (g.key("rail.desk", Turn(page=Page.DESK), icon="lock"),)
     practice = lessons_key(g)
     if practice is not None:
         left = (practice,)
-    right = (more if pages > 1 else wipe, *(() if g.small else (settings_key(g),)))
+    right = (wipe_key(g), *(() if g.small else (settings_key(g),)))
     return ScanView(
-        head=head(g, title=g.desk.bench),
+        head=head(g, title=g.bench_name),
         hand=hand(
             g,
             left=(g.key("rail.type", Turn(page=Page.TYPE_NUMBER), icon="keys"), *left),
@@ -85,11 +82,22 @@ def scan(g: Glance) -> ScanView:
         help=g.words.say("scan.help_rack", load=g.bench.rack) if g.bench.rack else g.words.say("scan.help"),
         notice=g.said(),
         kept_title=g.words.say("scan.kept"),
-        kept=(*_mixed_here(g), *(_kept(g, trip) for trip in going[page * KEPT_ROWS : (page + 1) * KEPT_ROWS]))[
-            :KEPT_ROWS
-        ],
+        kept=_rows(g, (*_mixed_here(g), *(_kept(g, trip) for trip in going))),
         nothing=g.words.say("scan.nothing"),
     )
+
+
+def _rows(g: Glance, kept: tuple[Key, ...]) -> tuple[Key, ...]:
+    """As many as there are rows; where there are more, the last row leads to them, and from the last to the first."""
+    if len(kept) <= KEPT_ROWS:
+        return kept
+    size = KEPT_ROWS - 1
+    pages = -(-len(kept) // size)
+    page = (g.turn.number if g.turn and g.turn.subject == "kept" else 0) % pages
+    after = kept[(page + 1) * size :]
+    turn = Turn(subject="kept", number=page + 1 if after else 0)
+    label, icon = ("scan.more", "arrow_right") if after else ("scan.first", "arrow_left")
+    return (*kept[page * size : (page + 1) * size], g.key(label, turn, icon=icon, name="more kept", left=len(after)))
 
 
 def _mixed_here(g: Glance) -> tuple[Key, ...]:
@@ -107,7 +115,7 @@ def _kept(g: Glance, trip: Trip) -> Key:
     ways = lumens_of(trip)
     done = sum(piece.lumen_done(way.name) for piece, way in ways)
     if trip.holds:
-        names = ", ".join(waiting_names(g, trip))
+        names = in_a_line(g, waiting_names(g, trip))
         state = say("scan.state.hold", piece=names)
     elif not trip.counted:
         state = say("scan.state.count")
@@ -182,7 +190,7 @@ def scope_back(g: Glance) -> AskView:
     sent = g.bench.scopes[scope].sent_ms if scope in g.bench.scopes else 0
     send = g.key("kit.send_scope", SendScope(scope=scope), icon="printer", name="send scope")
     return AskView(
-        head=head(g, title=g.desk.bench),
+        head=head(g, title=g.bench_name),
         hand=back_hand(g, send, wipe_key(g)),
         title=say("scope_back.title", scope=scope),
         help=say("scope_back.help"),

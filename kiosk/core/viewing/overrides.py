@@ -190,13 +190,13 @@ def cosign(g: Glance) -> AskView:
     say = g.words.say
     one = next(each for each in to_sign(g.bench, g.desk) if each.n == g.step.number)
     return AskView(
-        head=head(g, title=g.desk.bench),
+        head=head(g, title=g.bench_name),
         hand=hand(g, left=(g.key("rail.sign_out", SignOut(), icon="arrow_left"),), right=(wipe_key(g),)),
         title=say("override.cosign_title"),
         help=say(
             "override.cosign_help",
             what=said_of(g, g.bench.trips.get(one.trip), one.what, one.subjects),
-            tray=one.tray or g.desk.bench,
+            tray=one.tray or g.bench_name,
         ),
         notice=g.said(),
         steps=(

@@ -19,24 +19,33 @@ MENU_KEYS, MENU_KEYS_SMALL = 15, 12
 """Five rows of three keys of 18 mm stand on the large screen, four on the small."""
 
 
+STOP_PLACES = ("break", "called_away", "end_of_shift", "happened", "overview", "why", "desk")
+STOP_PLACES_SMALL = ("break", "called_away", "end_of_shift", "happened", "wipe", "overview", "why", "soil", "desk")
+"""Keys of the stop page by their places, three in a row: they stand there whatever step it is reached from."""
+
+
 def stop(g: Glance) -> MenuView:
     """Stop here; the place is kept. On the small screen, wiping and help are reached from here too."""
     say = g.words.say
     trip = g.bench.trip
-    reasons = ("end_of_shift",) if trip is not None and trip.ended else ("break", "called_away", "end_of_shift")
-    keys = [g.key(f"stop.{reason}", StopHere(reason=reason), name=f"stop {reason}") for reason in reasons]
+    ended = trip is not None and trip.ended
+    keys: dict[str, Key] = {}
+    for reason in ("end_of_shift",) if ended else ("break", "called_away", "end_of_shift"):
+        keys[reason] = g.key(f"stop.{reason}", StopHere(reason=reason), name=f"stop {reason}")
     if g.step.kind == "check":
-        keys.append(g.key("rail.why", Turn(page=Page.WHY), icon="question"))
+        keys["why"] = g.key("rail.why", Turn(page=Page.WHY), icon="question")
         if g.small:
-            keys.append(g.key("rail.soil", Turn(page=Page.SOIL), icon="camera"))
+            keys["soil"] = g.key("rail.soil", Turn(page=Page.SOIL), icon="camera")
     if offered(g, (offer for part in PARTS for offer in part.HAPPENED)):
-        keys.append(g.key("rail.happened", Turn(page=Page.HAPPENED), icon="warning"))
+        keys["happened"] = g.key("rail.happened", Turn(page=Page.HAPPENED), icon="warning")
     if at_desk(g.bench, g.desk):  # also while the bench is cleaned, or a tray is open: the work stays where it is
-        keys.append(g.key("rail.desk", Turn(page=Page.DESK), icon="lock"))
+        keys["desk"] = g.key("rail.desk", Turn(page=Page.DESK), icon="lock")
     if g.small:
-        keys.append(wipe_key(g))
+        keys["wipe"] = wipe_key(g)
     if g.step.kind in {"check", "count", "pack", "shelf", "scope"}:
-        keys.append(g.key("rail.overview", Turn(page=Page.OVERVIEW), icon="tray"))
+        keys["overview"] = g.key("rail.overview", Turn(page=Page.OVERVIEW), icon="tray")
+    order = STOP_PLACES_SMALL if g.small else STOP_PLACES
+    shown = [name for name in order if name in keys]
     return MenuView(
         head=head(g),
         hand=back_hand(g, *language_keys(g), settings_key(g)),
@@ -44,7 +53,9 @@ def stop(g: Glance) -> MenuView:
         help=say("stop.help"),
         notice=g.said(),
         lines=g.words.lines("stop.lines", minutes=g.desk.policy.pause_restart_minutes),
-        keys=tuple(keys),
+        keys=tuple(keys[name] for name in shown),
+        places=tuple(order.index(name) for name in shown),
+        rows=-(-len(order) // 3),
     )
 
 
@@ -66,7 +77,7 @@ def desk(g: Glance) -> MenuView:
     """The supervisor's desk. The way back from its further pages leads to the first one."""
     say = g.words.say
     return MenuView(
-        head=head(g, title=g.desk.bench),
+        head=head(g, title=g.bench_name),
         hand=back_hand(g, to=Turn(page=Page.DESK) if g.turn and g.turn.number else None),
         title=say("desk.title"),
         notice=g.said(),

@@ -33,7 +33,7 @@ def sign_in(g: Glance) -> SignInView:
     people = _this_side_first(g)
     back = g.desk.side == "decontam"  # there the work stands open, and signing in is a page laid over it
     return SignInView(
-        head=head(g, title=g.desk.bench),
+        head=head(g, title=g.bench_name),
         hand=back_hand(g, wipe_key(g)) if back else hand(g, left=language_keys(g), right=(*note_key(g), wipe_key(g))),
         title=g.words.say("sign_in.title"),
         help=g.words.say("aid.sign_in" if to_clear(g.bench) else "sign_in.help"),
@@ -129,7 +129,7 @@ def pin(g: Glance) -> PinView:
     second, _, person = rest.rpartition(":")
     ruling = aim == "ruling"
     title = "pin.ruling_title" if ruling else "pin.second_title" if second else "pin.title"
-    rail = head(g, title=g.desk.bench)
+    rail = head(g, title=g.bench_name)
     return PinView(
         head=_blind(rail) if second else rail,
         hand=back_hand(g),
@@ -159,7 +159,7 @@ def startup(g: Glance) -> AskView | NumberView:
     again = (g.key("startup.again", StartAgain(), name="bench start again"),) if g.bench.startup else ()
     desk = (g.key("rail.desk", Turn(page=Page.DESK), icon="lock"),) if at_desk(g.bench, g.desk) else ()
     return AskView(
-        head=head(g, title=g.desk.bench),
+        head=head(g, title=g.bench_name),
         hand=hand(
             g,
             left=(g.key("rail.sign_out", SignOut(), icon="arrow_left"), *desk),
@@ -188,7 +188,7 @@ def _gauge(g: Glance, questions: tuple[str, ...]) -> NumberView:
     say = g.words.say
     names = {"n": questions.index("air") + 1, "of": len(questions), "least": least, "most": most}
     return NumberView(
-        head=head(g, title=g.desk.bench),
+        head=head(g, title=g.bench_name),
         hand=hand(g, left=(g.key("rail.sign_out", SignOut(), icon="arrow_left"),), right=(wipe_key(g),)),
         title=say("kit.gauge.title"),
         help=say("kit.gauge.help", **names),

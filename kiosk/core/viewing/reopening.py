@@ -25,7 +25,7 @@ def package(g: Glance) -> MenuView | StopView:
     ]
     keys.append(g.key("package.wet", Turn(page=Page.PACKAGE_WET, subject=number), icon="arrow_right", name="wet"))
     return MenuView(
-        head=head(g, title=g.desk.bench),
+        head=head(g, title=g.bench_name),
         hand=back_hand(g),
         title=say("package.title", name=pack.name),
         help=say("package.help", number=number, time=g.since(pack.at_ms)),
@@ -41,7 +41,7 @@ def _void(g: Glance, number: str, pack: Pack, void: str) -> StopView:
     here = number in {key for one in stations(g.bench, g.desk) for key in one.fetched}
     fetch = g.key("package.fetched", FetchedPackage(number=number), kind="main", icon="arrow_right", name="fetched")
     return StopView(
-        head=head(g, title=g.desk.bench),
+        head=head(g, title=g.bench_name),
         hand=back_hand(g, wipe_key(g)),
         title=say("package.void_title"),
         notice=g.said(),
@@ -59,7 +59,7 @@ def wet(g: Glance) -> MenuView:
         for reason in WET
     ]
     return MenuView(
-        head=head(g, title=g.desk.bench),
+        head=head(g, title=g.bench_name),
         hand=back_hand(g),
         title=say("package.wet_title"),
         help=say("package.wet_help"),

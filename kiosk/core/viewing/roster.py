@@ -155,7 +155,7 @@ def new_pin(g: Glance) -> PinView:
     own = who == g.bench.who
     least = max(PIN_LEAST, g.desk.policy.pin_least)
     return PinView(
-        head=head(g, title=g.desk.bench),
+        head=head(g, title=g.bench_name),
         hand=back_to(g, Turn(page=Page.SETTINGS) if own else Turn(page=Page.PERSON, subject=who)),
         title=g.words.say("pin.new_title", name=g.name_of(who)),
         help=g.words.say("pin.new_help", least=least, most=PIN_MOST),

@@ -30,7 +30,7 @@ def first_aid(g: Glance) -> FirstAidView:
     say = g.words.say
     then = [say("aid.then", name=one.name, phone=one.phone) for one in own.then] if own else []
     return FirstAidView(
-        head=head(g, title=g.desk.bench),
+        head=head(g, title=g.bench_name),
         hand=hand(g),
         title=say("first_aid.title"),
         steps=own.steps if own and own.steps else g.words.lines("first_aid.steps"),
@@ -140,7 +140,7 @@ def exposed_tray(g: Glance) -> MenuView:
     elif trip is not None:
         keys = (g.key("rail.supervisor", Turn(page=Page.NAMES, subject="ruling:"), icon="lock"),)
     return MenuView(
-        head=head(g, title=g.desk.bench),
+        head=head(g, title=g.bench_name),
         hand=back_hand(g),
         title=trip.tray.name if trip else say("aid.exposed_title"),
         help=say("aid.exposed_help"),

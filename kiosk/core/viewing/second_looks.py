@@ -17,7 +17,7 @@ def asked(g: Glance) -> SecondLookView | StopView:
 
 
 def _head(g: Glance, who: str) -> Head:
-    return Head(title=g.trip.tray.name, short=g.trip.tray.name, who=who, bench=g.desk.bench)
+    return Head(title=g.trip.tray.name, short=g.trip.tray.name, who=who, bench=g.bench_name)
 
 
 def _settled(g: Glance) -> StopView:

@@ -113,10 +113,17 @@ class StopView(Screen):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MenuView(Screen):
-    """A page of big keys with words: stop here, the supervisor's ruling, why no picture."""
+    """A page of big keys with words: stop here, the supervisor's ruling, why no picture.
+
+    `places`: where each key stands, counted from the left and the top; () one after the other. `rows` are always
+    there. `goes_on`: the last key leads on from the page, and stands low on the right.
+    """
 
     lines: tuple[str, ...]
     keys: tuple[Key, ...]
+    places: tuple[int, ...] = ()
+    rows: int = 0
+    goes_on: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

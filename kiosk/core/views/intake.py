@@ -20,7 +20,8 @@ class IdleView(Screen):
 class IntakeView(Screen):
     """One return: what, where, how it was found, what to do; taken in, then answered.
 
-    `title` is the piece, `help` its tray. `answers` in one row at the foot; the one given is `chosen`, by its name.
+    `title` is what came, a piece or a whole tray, `help` the tray or the piece.
+    `keys` in one row at the foot; the answer given is `chosen`, by its name.
     """
 
     number: str

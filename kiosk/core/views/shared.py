@@ -27,17 +27,20 @@ class Key:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Head:
-    """The head rail: no touch. `rings` a lumen each."""
+    """The head rail: no touch but on its notice, which may lead to what it is about. `rings` a lumen each."""
 
     title: str
     sub: str = ""
     short: str = ""  # the one line of the 10-inch screen
+    least: str = ""  # what of it must always stand: the piece and the lumen
     rings: tuple[Ring, ...] = ()
     now: str = ""  # number inside the ring being looked at
     of: str = ""
     who: str = ""
     bench: str = ""
     notice: str = ""  # printer, network: drawn with a triangle
+    notice_short: str = ""  # the same where there is no room
+    about: Send | None = None  # where a touch on the notice leads
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -28,7 +28,8 @@
     ring      draw_ring(pen, rect, ring: views.Ring, fg="", hole="plate", number="", on="plate"); RingMark(glass, ring,
               bg="field") widget with show_ring(ring)
     icons     draw_icon(painter, name, rect, color, back: QColor); ICONS: every name, codes of findings among them
-    rail      HeadRail(glass): show_head(head: views.Head, clock: str). HandRail(glass): show_hand(hand: views.Hand,
+    rail      HeadRail(glass): show_head(head: views.Head, clock: str), chip(): its notice, where that leads somewhere.
+              HandRail(glass): show_hand(hand: views.Hand,
               words=""); signal tapped_action(str, object); keys: list[KeyButton], the aid key first
     band      LumenBand(glass, stations=False): show_band(band: views.Band, cm_from="", all_along=""),
               set_front(share: float | None, words=""), set_unseen((from, to) drawn mm | None),

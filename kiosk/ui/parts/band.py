@@ -9,6 +9,7 @@ from PySide6.QtGui import QFontMetricsF, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
 from kiosk.core import views
+from kiosk.core.vocabulary import Opening
 from kiosk.lumen.drawing import LumenDrawing, Station, draw_lumen, snap, station_at, station_of
 from kiosk.ui.parts import tube
 from kiosk.ui.parts.glass import Glass
@@ -19,7 +20,6 @@ from kiosk.ui.theme import BOLD, EXTRA, REGULAR, T
 
 ENDS_MM = 27.0  # for the names of the ends, where a band keeps within its own width
 STATION_MM, ALONG_MM = 20.0, 24.0
-WORDS_HALF_MM = 2.6  # from the middle of the words over a tube to what may lie under them
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -108,7 +108,9 @@ class LumenBand(TouchButton):
         left, right = (22.0, 22.0) if metrics.small else (42.0, 42.0)
         if self._within:
             ends = left if metrics.small else ENDS_MM
-            return ends, max(1.0, self.width() / self.glass.mm(1) - 2 * ends)
+            first = max(ends, self._word_mm(self._band.entry) + (3.4 if metrics.small else 6.0))
+            last = max(ends, self._word_mm(self._band.tip) + 11.0)
+            return first, max(1.0, self.width() / self.glass.mm(1) - first - last)
         if metrics.small:
             left = max(left, self._word_mm(self._band.entry) + 3.4)
             right = max(right, self._word_mm(self._band.tip) + 11.0)
@@ -124,7 +126,10 @@ class LumenBand(TouchButton):
     @property
     def _after_mm(self) -> float:
         """From the tube's end to the key for soil everywhere; the name of the end stands between when compact."""
-        return 26.0 if self._compact else 4.0
+        if not self._compact:
+            return 4.0
+        closed = self._band.lumen is not None and self._band.lumen.open is Opening.ONE
+        return max(15.0, self._word_mm(self._band.tip) + (8.5 if closed else 5.4))
 
     def _fits_content(self) -> bool:
         lumen = self._band.lumen
@@ -157,7 +162,7 @@ class LumenBand(TouchButton):
 
     def _redraw(self) -> None:
         lumen = self._band.lumen
-        self.drawing = None if lumen is None else draw_lumen(lumen, self.room_mm()[1])
+        self.drawing = tube.in_words(draw_lumen(lumen, self.room_mm()[1]), self._band.told) if lumen else None
         if self._along and self.drawing:
             x = self.room_mm()[0] + self.drawing.drawn_mm + self._after_mm
             mm = self.glass.mm
@@ -224,7 +229,7 @@ class LumenBand(TouchButton):
             if drawing is not None and self._compact:
                 up = STATION_MM / (drawing.bore_mm + 2 * drawing.wall_mm)
             return rows.line, up
-        top, bottom = rows.words + WORDS_HALF_MM, rows.ruler - 0.6
+        top, bottom = rows.words + tube.WORDS_HALF_MM, rows.ruler - 0.6
         half = drawing.bore_mm / 2 + drawing.wall_mm
         if half <= min(rows.line - top, bottom - rows.line):
             return rows.line, 1.0
@@ -251,6 +256,19 @@ class LumenBand(TouchButton):
             return
         tube.center_line(pen, 0, stands.left() - gap, y)
         tube.center_line(pen, stands.right() + gap, self.width(), y)
+
+    def _ends(self, pen: Pen, place: tube.TubePlace) -> tuple[float, float]:
+        """Where the name of the entry ends and that of the tip begins, in px: what stands over the tube lies between.
+
+        On a large screen the names of the ends stand lower, and what is over the tube may go past them.
+        """
+        drawing, small = self.drawing, self.glass.metrics.small
+        if drawing is None or not small:
+            return 0.0, float(self.width())
+        end = place.at(pen, drawing.drawn_mm + (drawing.wall_mm if drawing.blind else 0))
+        leftward = self._band.enter_from == "tip"
+        beyond = 2.4 if self._stations or leftward else 9.5
+        return place.x - pen.mm(2.4), end + pen.mm(beyond)
 
     def _draw_ends(self, pen: Pen, place: tube.TubePlace, rows: _Rows, *, lit: bool) -> None:
         """ENTRY and TIP, and which end of the piece each is."""
@@ -298,13 +316,22 @@ class LumenBand(TouchButton):
         told = self._band.told
         scale, across = _sentence(told(drawing.scale_words)), _sentence(told(drawing.width_words))
         tries = (says,) if says else (f"{scale}  {across}", scale)
-        names = tube.leader_boxes(pen, drawing, place, y, edges)
+        entry, tip = self._ends(pen, place)
+        names = tube.leader_boxes(pen, drawing, place, y, (entry + pen.mm(2), tip - pen.mm(2)))
+        names = names or tube.leader_boxes(pen, drawing, place, y, edges)
         letters = QFontMetricsF(pen.glass.font(T.T1))
-        gap = tube.widest_gap(names, *edges, y, pen.mm(6)).adjusted(pen.mm(3), 0, -pen.mm(3), 0)
+        after = QFontMetricsF(pen.glass.font(T.T1, EXTRA)).horizontalAdvance(self._band.tip)
+        apart = [*names, QRectF(edges[0], y, max(0.0, entry - edges[0]), 1), QRectF(tip, y, after, 1)]
+        gap = tube.widest_gap(apart, *edges, y, pen.mm(6)).adjusted(pen.mm(4), 0, -pen.mm(4), 0)
+        beside = QRectF(place.at(pen, drawing.drawn_mm) + pen.mm(6), pen.mm(rows.numbers - 3), 0, pen.mm(6))
+        beside.setRight(edges[1])
+        least = letters.horizontalAdvance(tries[-1])
+        if least > gap.width() and least <= beside.width() and drawing.ticks:
+            gap = beside
+        elif least > gap.width():  # the names give way to what must be said
+            names, gap = [], QRectF(edges[0], gap.top(), edges[1] - edges[0], gap.height())
         words = next((each for each in tries if letters.horizontalAdvance(each) <= gap.width()), tries[-1])
         wide = letters.horizontalAdvance(words)
-        if wide > gap.width():  # the names give way to what must be said
-            names, gap = [], QRectF(edges[0], gap.top(), edges[1] - edges[0], gap.height())
         tube.paint_leaders(pen, drawing, place, y, names)
         middle = min(max(place.at(pen, drawing.drawn_mm / 2), gap.left() + wide / 2), gap.right() - wide / 2)
         room = QRectF(middle - wide / 2 - 1, gap.top(), wide + 2, gap.height())
@@ -322,15 +349,20 @@ class LumenBand(TouchButton):
                 for share in (0.1, 0.3, 0.5, 0.7, 0.9):
                     wall = place.y + pen.mm(drawing.bore_mm * place.up / 2)
                     tube.paint_lump(pen, place.at(pen, share * drawing.drawn_mm), wall)
+        leftward = False
         known = [(flag, x) for flag in self._band.flags if (x := drawing.spot_of(flag.place)) is not None]
         if known:
             last, x = known[-1]
             if last.place.at_mm is not None:
-                tube.paint_distances(pen, drawing, place, x, words)
+                taken = [tube.flag_room(pen, place.at(pen, each)) for _, each in known[:-1]]
+                leftward, covered = tube.flies_left(pen, drawing, place, x, taken, self._ends(pen, place)[1])
+                tube.paint_distances(pen, drawing, place, x, words, covered)
             else:
                 tube.paint_place_name(pen, place.at(pen, x), words, self.width(), last.say)
         for flag, x in known:
-            tube.paint_flag(pen, drawing, place, x, flag.number, pen.mm(0.6))
+            tube.paint_flag(
+                pen, drawing, place, x, flag.number, pen.mm(0.6), leftward=leftward and flag is known[-1][0]
+            )
 
     def _draw_stations(self, pen: Pen, place: tube.TubePlace, rows: _Rows) -> None:
         drawing = self.drawing

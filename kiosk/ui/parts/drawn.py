@@ -9,6 +9,7 @@ from PySide6.QtGui import QColor, QImage, QPainter, QPaintEvent, QPixmap
 from PySide6.QtWidgets import QWidget
 
 from kiosk.ui.parts.glass import Glass
+from kiosk.ui.parts.lines import DESCENT_EM, hangs
 from kiosk.ui.parts.pen import Pen, Record
 
 
@@ -46,7 +47,10 @@ class Drawn(QWidget):
         records += self.own_records()
         origin = QPointF(self.mapTo(self.window(), QPoint(0, 0)))
         owner = self.objectName() or type(self).__name__
-        return [replace(each, rect=each.rect.translated(origin), owner=owner) for each in records]
+        area = self.area()
+        return [
+            replace(each, rect=each.rect.translated(origin), owner=owner, cut=_is_cut(each, area)) for each in records
+        ]
 
     def look(self) -> Hashable | None:
         """Everything the picture depends on, besides class, glass and size; None: it is painted anew every time."""
@@ -74,3 +78,11 @@ class Drawn(QWidget):
                 self.draw(Pen(painter, self.glass))
             self.glass.gallery.keep(key, picture)
         return picture
+
+
+def _is_cut(record: Record, area: QRectF) -> bool:
+    """Does the part's edge go through the letters? A pixel of their rounding is no cut."""
+    if record.kind != "text" or record.rect.isEmpty():
+        return False
+    below = record.font_px * DESCENT_EM if hangs(record.text) else 0.0
+    return not area.adjusted(-1, -1, 1, 1).contains(record.rect.adjusted(0, 0, 0, below))

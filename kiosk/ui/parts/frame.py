@@ -11,6 +11,7 @@ from kiosk.ui.parts.glass import Glass
 from kiosk.ui.parts.pen import Pen
 from kiosk.ui.parts.question import Question
 from kiosk.ui.parts.rail import HandRail, HeadRail
+from kiosk.ui.parts.rail_chip import RailChip
 from kiosk.ui.parts.touch import TouchGround
 
 
@@ -36,7 +37,10 @@ class ScreenFrame(TouchGround):
         self.head_rail, self.hand_rail = HeadRail(glass, self), HandRail(glass, self)
         self.hand_rail.tapped_action.connect(self.tapped_action)
         self._question = Question(glass, self)
+        self._chip = RailChip(glass, self)
+        self._chip.tapped_action.connect(self.tapped_action)
         self._places: list[_Place] = []
+        self._head_shown: views.Head | None = None
         self._opening = QTimer(self)
         self._opening.setSingleShot(True)
         self._opening.timeout.connect(self._opened)
@@ -45,6 +49,17 @@ class ScreenFrame(TouchGround):
     def show_head(self, head: views.Head, clock: str) -> None:
         """Fill the head rail; `clock` as it is to be read."""
         self.head_rail.show_head(head, clock)
+        self._head_shown = head
+        self._stand_chip()
+
+    def _stand_chip(self) -> None:
+        """The key over the rail's notice, where that leads somewhere."""
+        head, chip = self._head_shown, self.head_rail.chip()
+        if chip is None or head is None or head.about is None:
+            self._chip.hide()
+            return
+        self._chip.stand(*chip, head.notice, head.about)
+        self._chip.raise_()
 
     def show_question(
         self,
@@ -55,13 +70,15 @@ class ScreenFrame(TouchGround):
         *,
         big: bool = True,
         tight: bool = False,
+        keep_help: bool = False,
     ) -> None:
         """The question in one line with its help line; `big` False: a title only, in a lower area.
 
         `notice` is one quiet sentence about the last act and stands in place of the help line. `tight`: the area is
-        as high with a second line as without, so that nothing moves when a notice comes.
+        as high with a second line as without, so that nothing moves when a notice comes. `keep_help`: the notice
+        stands below the help line, which is never displaced.
         """
-        self._question.ask(title, help_line, facts, notice, big=big, tight=tight)
+        self._question.ask(title, help_line, facts, notice, big=big, tight=tight, keep=keep_help)
         self._arrange()
 
     def show_hand(self, hand: views.Hand, *, words: str = "") -> None:
@@ -124,6 +141,7 @@ class ScreenFrame(TouchGround):
     def _arrange(self) -> None:
         mm, metrics = self.glass.mm, self.glass.metrics
         self.head_rail.setGeometry(0, 0, self.width(), round(mm(metrics.head_mm)))
+        self._stand_chip()
         top = round(mm(metrics.height_mm - metrics.hand_mm))
         self.hand_rail.setGeometry(0, top, self.width(), self.height() - top)
         above = round(mm(self._slot_top_mm - self.question_mm))

@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QWidget
 from kiosk.core import views
 from kiosk.ui.parts.glass import Glass
 from kiosk.ui.parts.icons import ICONS, draw_icon
-from kiosk.ui.parts.lines import fit_lines, wrap
+from kiosk.ui.parts.lines import Choices, fit_lines, wrap
 from kiosk.ui.parts.pen import Pen, Side
 from kiosk.ui.parts.touch import TouchButton
 from kiosk.ui.theme import BOLD, T, font
@@ -100,15 +100,20 @@ class KeyButton(TouchButton):
         if self.icon:
             rest = self._draw_icon(pen, rest, mark, fill, high=self.height() >= pen.mm(24))
         align: Side = "left" if self.role == "row" or (self.icon and not self.icon_right) else "center"
-        for pitch in (1.7, 1.38):
-            lines = max(1, int((rest.height() / pen.mm(self.glass.metrics.capital(T.T2)) - 1) / pitch) + 1)
-            choices = tuple((size, lines) for size in (T.T4, T.T3, T.T2) if size.value < self.size_token.value)
-            choices = ((self.size_token, lines), *choices)
-            if fit_lines(self.glass, self.label, rest.size(), choices, BOLD, pitch=pitch).fits:
-                break
-        else:  # a name with a word wider than the key
-            choices = (*choices, (T.T1, lines + 1))
-        pen.text(rest, self.label, choices, BOLD, fg=words, bg=fill, align=align, pitch=pitch)
+        room, choices, pitch = self._fitting(pen, rest)
+        pen.text(room, self.label, choices, BOLD, fg=words, bg=fill, align=align, pitch=pitch)
+
+    def _fitting(self, pen: Pen, rest: QRectF) -> tuple[QRectF, Choices, float]:
+        """Room, sizes and pitch of the label; three lines and more keep further from the border."""
+        inner = rest.adjusted(0, pen.mm(0.6), 0, -pen.mm(1.6))
+        for room, most in ((rest, 2), (inner, 9)):
+            for pitch in (1.7, 1.38) if most < 3 else (1.38, 1.25):
+                lines = max(1, int((room.height() / pen.mm(self.glass.metrics.capital(T.T2)) - 1) / pitch) + 1)
+                sizes = tuple(size for size in (T.T4, T.T3, T.T2) if size.value < self.size_token.value)
+                choices: Choices = tuple((size, min(lines, most)) for size in (self.size_token, *sizes))
+                if fit_lines(self.glass, self.label, room.size(), choices, BOLD, pitch=pitch).fits:
+                    return room, choices, pitch
+        return inner, (*choices, (T.T1, lines + 1)), pitch  # a name with a word wider than the key
 
     def _measures(self) -> tuple[float, float, float]:
         """Padding, icon and the gap behind it, in mm."""

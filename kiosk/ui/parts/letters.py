@@ -12,11 +12,16 @@ from kiosk.ui.parts.touch import TouchGround
 from kiosk.ui.theme import BOLD, T
 
 ROWS = ("1234567890", "QWERTYUIOP", "ASDFGHJKL-", "ZXCVBNM,.")
+SECOND = ("1234567890", "ÁÉÍÓÚÜÑÇÄÖ", "ÀÈÌÒÙÂÊÎÔ'", "():;+&%#!")
+"""Behind the turning key, in the same places: accents of names, the apostrophe and other signs."""
+TURN_WORDS = ("áñ'", "abc")
 GAP_MM, SMALL_GAP_MM, ENTRY_MM, SMALL_ENTRY_MM = 4.0, 2.0, 18.0, 9.0
 
 
 class LetterPad(TouchGround):
-    """Ten keys a row over its whole width, erase at the end of the last row, space and the ending key below."""
+    """Ten keys a row over its whole width, erase at the end of the last row; space, "/", the key that turns to accents
+    and signs, and the ending key below.
+    """
 
     changed = Signal(str)
     finished = Signal(str)
@@ -33,6 +38,10 @@ class LetterPad(TouchGround):
         self._rows[-1].append(self._erase)
         self._space = KeyButton(glass, space, action=" ", name="space", repeats=True, parent=self)
         self._space.tapped_action.connect(self._on_letter)
+        self._slash = self._letter_key("/")
+        self._turned = False
+        self._turn = KeyButton(glass, TURN_WORDS[0], action="turn", name="more letters", parent=self)
+        self._turn.tapped.connect(self.turn)
         self._done = KeyButton(
             glass,
             done,
@@ -43,7 +52,7 @@ class LetterPad(TouchGround):
             parent=self,
         )
         self._done.tapped.connect(self._finish)
-        for key in (*(key for row in self._rows for key in row), self._space, self._done):
+        for key in (*(key for row in self._rows for key in row), self._space, self._slash, self._turn, self._done):
             key.role = "letter"
         self._done.setVisible(False)
 
@@ -53,6 +62,17 @@ class LetterPad(TouchGround):
         )
         key.tapped_action.connect(self._on_letter)
         return key
+
+    def turn(self) -> None:
+        """To the accents and signs, or back to the letters; every key stays where it is."""
+        self._turned = not self._turned
+        self._turn.set_label(TURN_WORDS[self._turned])
+        letters = "".join(SECOND if self._turned else ROWS)
+        keys = [key for row in self._rows for key in row if key is not self._erase]
+        for key, letter in zip(keys, letters, strict=True):
+            key.action = letter
+            key.setObjectName(f"letter {letter}")
+            key.set_label(letter)
 
     def text(self) -> str:
         return self._text
@@ -89,7 +109,9 @@ class LetterPad(TouchGround):
             for column, key in enumerate(row):
                 self._put(key, column * (wide + gap), entry + gap + n * (high + gap), wide, high)
         last = entry + gap + 4 * (high + gap)
-        self._put(self._space, 0, last, 5 * wide + 4 * gap, high)
+        self._put(self._space, 0, last, 4 * wide + 3 * gap, high)
+        self._put(self._slash, 4 * (wide + gap), last, wide, high)
+        self._put(self._turn, 5 * (wide + gap), last, wide, high)
         self._put(self._done, 6 * (wide + gap), last, 4 * wide + 3 * gap, high)
 
     def _put(self, key: KeyButton, x: float, y: float, wide: float, high: float) -> None:

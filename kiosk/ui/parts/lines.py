@@ -1,5 +1,6 @@
 """Text in boxes: it wraps, it steps down a size where that is allowed, it says when it does not fit. Nothing is cut."""
 
+import re
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import combinations, pairwise
@@ -11,6 +12,7 @@ from kiosk.ui.parts.glass import Glass
 from kiosk.ui.theme import CAPITAL_EM, LINE_PITCH, REGULAR, T, font
 
 DESCENT_EM = 0.22
+DESCENDING = frozenset("gjpqy,;Q()")
 
 Choices = tuple[tuple[T, int], ...]
 """Sizes to try, each with the most lines it may take, the best first."""
@@ -35,6 +37,11 @@ class Fitted:
     @property
     def descent(self) -> float:
         return self.capital / CAPITAL_EM * DESCENT_EM
+
+
+def hangs(text: str) -> bool:
+    """Does any of its letters hang below the line?"""
+    return not DESCENDING.isdisjoint(text)
 
 
 def fit_lines(
@@ -76,7 +83,16 @@ def _fit(
 
 def wrap(text: str, metrics: QFontMetricsF, width: float) -> tuple[str, ...]:
     """As few lines as the width allows; two lines are balanced. A line break in the text stays one."""
-    return tuple(line for part in text.split("\n") for line in _wrap_part(part, metrics, width))
+    return tuple(line for part in together(text).split("\n") for line in _wrap_part(part, metrics, width))
+
+
+_UNITS = r"mm|cm|m|kPa|kg|lb|g|s|min|h|Fr|%"
+_PAIRS = re.compile(rf"(?<=\d) (?=(?:{_UNITS})(?!\w))|(?<=\d{{4}}-\d\d-\d\d) (?=\d\d:\d\d)")
+
+
+def together(text: str) -> str:
+    """A number keeps its unit and a date its time on one line."""
+    return _PAIRS.sub("\u00a0", text)
 
 
 def _wrap_part(text: str, metrics: QFontMetricsF, width: float) -> list[str]:

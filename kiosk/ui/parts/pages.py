@@ -35,6 +35,7 @@ class Pager(TouchGround):
         self.keys[1].icon_right = True
         for key, gone in zip(self.keys, (first, last), strict=True):
             key.setParent(self)
+            key.repeats = True  # two touches in a row are meant
             key.tapped_action.connect(self.tapped_action)
             key.setVisible(not gone)
         self._arrange()

@@ -7,7 +7,7 @@ from PySide6.QtCore import QPointF, QRectF, QSizeF, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPainterPath, QPen, QPolygonF
 
 from kiosk.ui.parts.glass import Glass
-from kiosk.ui.parts.lines import Choices, fit_lines
+from kiosk.ui.parts.lines import Choices, fit_lines, hangs
 from kiosk.ui.theme import LINE_PITCH, REGULAR, T
 
 Side = Literal["left", "center", "right"]
@@ -19,11 +19,12 @@ class Record:
     """One thing on the screen, in px of the window. Colors are #RRGGBB.
 
     target: `rect` is the whole touch area; `role` says which limits hold (key, answer, row, pad, band).
-    text: `fg` on `bg`, `font_px`, and whether it stays inside the box it was given.
+    text: `fg` on `bg`, `font_px`, whether it stays inside the box it was given, and whether the part's edge cuts it.
+    mark: a filled shape that covers what is under it; `text` is its name.
     plate: `fg` is its edge ("" without one), `bg` its fill, `outside` what lies around it.
     """
 
-    kind: Literal["target", "text", "plate"]
+    kind: Literal["target", "text", "plate", "mark"]
     rect: QRectF
     text: str = ""
     font_px: int = 0
@@ -31,6 +32,7 @@ class Record:
     bg: str = ""
     outside: str = ""
     fits: bool = True
+    cut: bool = False
     role: str = "key"
     owner: str = ""
 
@@ -154,6 +156,8 @@ class Pen:
             got = replace(got, lines=(line,), widths=(metrics.horizontalAdvance(line),))
         spare = rect.height() - got.height
         top = rect.top() + {"top": 0.0, "middle": spare / 2, "bottom": spare}[up]
+        if up == "middle" and hangs(text):  # where room is scarce, letters are not cut below for the sake of the middle
+            top -= min(max(0.0, got.descent - spare / 2), max(0.0, spare / 2))
         self.painter.setFont(got.font)
         self.painter.setPen(self.color(fg))
         stands = QRectF()

@@ -1,25 +1,28 @@
-"""The head rail tells where one is and takes no touch; the hand rail holds the keys, the aid key in its middle."""
+"""The head rail tells where one is; only its notice may be touched. The hand rail holds the keys and the aid key."""
 
 from collections.abc import Hashable
+from itertools import product
 
 from PySide6.QtCore import QRectF, QSizeF, Signal
-from PySide6.QtGui import QFontMetricsF, QResizeEvent
+from PySide6.QtGui import QFontMetricsF, QImage, QPainter, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
 from kiosk.core import views
 from kiosk.ui.parts.drawn import Drawn
 from kiosk.ui.parts.glass import Glass
-from kiosk.ui.parts.icons import draw_icon
 from kiosk.ui.parts.keys import KeyButton
-from kiosk.ui.parts.lines import fit_lines
+from kiosk.ui.parts.lines import Choices, fit_lines
 from kiosk.ui.parts.pen import Pen
+from kiosk.ui.parts.rail_chip import BARE_MM, chip_fits, chip_mm, draw_chip
 from kiosk.ui.parts.ring import draw_ring
 from kiosk.ui.parts.touch import TouchGround
 from kiosk.ui.theme import BOLD, REGULAR, T
 
 STEP_MM, RING_MM, NOW_MM = 11.5, 6.1, 9.7
 RINGS_LEAST, RINGS_MOST = 4, 10  # as the words at the left leave room
+_SMALL_TITLE = ((T.T2, 1), (T.T1, 1), (T.T1, 2))
 _TITLE = ((T.T3, 1), (T.T2, 1), (T.T1, 1))
+UNDER_MM = 1.9  # for what hangs below the last line
 AID_MM, LEAST_GAP_MM = 46.0, 4.0
 
 
@@ -31,6 +34,7 @@ class HeadRail(Drawn):
     def __init__(self, glass: Glass, parent: QWidget | None = None) -> None:
         super().__init__(glass, parent)
         self._head, self._clock = views.Head(title=""), ""
+        self._chip = (QRectF(), "")
 
     def show_head(self, head: views.Head, clock: str) -> None:
         self._head, self._clock = head, clock
@@ -58,9 +62,9 @@ class HeadRail(Drawn):
         )
         one = QFontMetricsF(pen.glass.font(T.T1)).horizontalAdvance(head.sub) <= left.width()
         if head.sub and not one:
-            pen.text(_line(left, 0.02, 0.36), head.title, _TITLE[2:], BOLD, fg="onrail", bg="rail", shorten=True)
+            pen.text(_line(left, 0.02, 0.33), head.title, _TITLE[2:], BOLD, fg="onrail", bg="rail", shorten=True)
             under = ((T.T1, 2),)
-            pen.text(_line(left, 0.38, 0.98), head.sub, under, fg="onrail2", bg="rail", pitch=1.2, shorten=True)
+            pen.text(_line(left, 0.33, 0.92), head.sub, under, fg="onrail2", bg="rail", pitch=1.2, shorten=True)
         elif head.sub:
             pen.text(_line(left, 0.09, 0.57), head.title, _TITLE, BOLD, fg="onrail", bg="rail", shorten=True)
             pen.text(_line(left, 0.53, 0.98), head.sub, T.T1, fg="onrail2", bg="rail", shorten=True)
@@ -77,40 +81,62 @@ class HeadRail(Drawn):
         else:
             taken = pen.text(right, lower, T.T2, fg="onrail2", bg="rail", align="right")
         if head.notice:
-            start = chain.right() + pen.mm(3)
-            self._draw_notice(pen, QRectF(start, 0, taken.left() - pen.mm(4) - start, room.height()))
+            self._stand_chip(pen, chain.right() + pen.mm(3), taken.left() - pen.mm(4))
 
     def _draw_small(self, pen: Pen, room: QRectF) -> None:
-        head = self._head
-        count = " ".join(part for part in (head.now, head.of) if part)
-        variants = [
-            "   ".join(part for part in parts if part)
-            for parts in ((head.who, count, self._clock), (count, self._clock), (self._clock,))
-        ]
-        title = head.short or head.title
-        metrics = QFontMetricsF(pen.glass.font(T.T2, BOLD))
-        notice = metrics.horizontalAdvance(head.notice) + pen.mm(14) if head.notice else 0.0
-        free = room.width() - metrics.horizontalAdvance(title) - notice - pen.mm(4)
-        say = next((each for each in variants if metrics.horizontalAdvance(each) <= free), variants[-1])
+        """One line. Person, piece and lumen always stand; the rest gives way: the count, the notice, the tray."""
+        say, title, notice = self._fitting(room)
         when = pen.text(room, say, T.T2, fg="onrail2", bg="rail", align="right")
-        left = QRectF(room.left(), 0, when.left() - notice - pen.mm(3) - room.left(), room.height())
-        choices = ((T.T2, 1), (T.T1, 1), (T.T1, 2))
-        pen.text(left, title, choices, BOLD, fg="onrail", bg="rail", pitch=1.3, shorten=True)
-        if head.notice:
-            self._draw_notice(pen, QRectF(when.left() - notice, 0, notice - pen.mm(3), room.height()))
+        right = (when.left() if say else room.right()) - pen.mm(3)
+        if self._head.notice:
+            wide = pen.mm(chip_mm(self.glass, notice))
+            self._draw_chip(pen, QRectF(right - wide, pen.mm(1), wide, room.height() - pen.mm(2)), notice)
+            right -= wide + pen.mm(3)
+        left = QRectF(room.left(), pen.mm(0.4), right - room.left(), room.height() - pen.mm(UNDER_MM))
+        pen.text(left, title, _SMALL_TITLE, BOLD, fg="onrail", bg="rail", pitch=1.3, shorten=True)
 
-    def _draw_notice(self, pen: Pen, room: QRectF) -> None:
-        """A yellow plate with a triangle and words, against the right end of its room."""
-        choices = ((T.T1, 1),) if self.glass.metrics.small else ((T.T2, 1), (T.T1, 2))
-        box = QSizeF(room.width() - pen.mm(11.5), room.height() - pen.mm(2))
-        wide = max(fit_lines(self.glass, self._head.notice, box, choices, BOLD, pitch=1.45).widths) + pen.mm(12)
-        wide = min(wide, room.width())
-        plate = QRectF(room.right() - wide, room.top() + pen.mm(1), wide, room.height() - pen.mm(2))
-        pen.plate(plate, "notice", outside="rail")
-        icon = QRectF(plate.left() + pen.mm(2), plate.top(), pen.mm(6), plate.height())
-        draw_icon(pen.painter, "warning", icon, pen.color("on_notice"), pen.color("notice"))
-        words = plate.adjusted(pen.mm(9.5), 0, -pen.mm(2), 0)
-        pen.text(words, self._head.notice, choices, BOLD, fg="on_notice", bg="notice", pitch=1.45)
+    def _fitting(self, room: QRectF) -> tuple[str, str, str]:
+        """What stands at the right, the title, and the words of the notice ("" its triangle alone)."""
+        head, box = self._head, QSizeF(room.width(), room.height())
+        count = head.of or head.now
+        parts = ((head.who, count, self._clock), (head.who, self._clock), (head.who or self._clock,))
+        every, timed, bare = ("   ".join(part for part in each if part) for each in parts)
+        short = head.notice_short or head.notice
+        steps = [(every, head.notice), (timed, head.notice), (every, short), (timed, short), (bare, short)]
+        if head.notice:
+            steps[4:] = [(timed, ""), (bare, short), (bare, "")]
+        full = head.short or head.title
+        tries: list[tuple[str, tuple[str, str], Choices]] = [(full, each, _SMALL_TITLE[:2]) for each in steps[:2]]
+        tries += [(title, each, _SMALL_TITLE) for title, each in product((full, head.least or full), steps)]
+        for title, (say, notice), sizes in tries:
+            taken = max(fit_lines(self.glass, say, box, ((T.T2, 1),)).widths, default=0.0) + self.glass.mm(3)
+            taken += self.glass.mm(chip_mm(self.glass, notice) + 3) if head.notice else 0.0
+            rest = QSizeF(room.width() - taken, room.height() - self.glass.mm(UNDER_MM))
+            if fit_lines(self.glass, title, rest, sizes, BOLD, pitch=1.3).fits:
+                return say, title, notice
+        return bare, head.least or full, ""
+
+    def _stand_chip(self, pen: Pen, left: float, right: float) -> None:
+        """The notice against the right end of its room, in as many words as stand there."""
+        head, room = self._head, (right - left) / pen.mm(1)
+        tries = [words for words in (head.notice, head.notice_short) if words]
+        words = next((each for each in tries if chip_fits(self.glass, each, room)), "")
+        wide = pen.mm(min(chip_mm(self.glass, words), room)) if words else pen.mm(BARE_MM)
+        self._draw_chip(pen, QRectF(right - wide, pen.mm(1), wide, self.height() - pen.mm(2)), words)
+
+    def _draw_chip(self, pen: Pen, room: QRectF, words: str) -> None:
+        self._chip = (room, words)
+        if self._head.about is None:
+            draw_chip(pen, room, words)
+
+    def chip(self) -> tuple[QRectF, str] | None:
+        """Where a notice that can be touched stands, and in which words; it is drawn by its own key."""
+        if self._head.about is None or not self._head.notice or self.isHidden():
+            return None
+        canvas = QImage(1, 1, QImage.Format.Format_RGB32)
+        with QPainter(canvas) as painter:
+            self.draw(Pen(painter, self.glass))
+        return self._chip
 
     def _draw_rings(self, pen: Pen, room: QRectF) -> QRectF:
         """The chain of rings on its line, in the middle; as many as fit around the one being looked at."""

@@ -1,6 +1,7 @@
 """A tube in section, painted from drawing data: walls, hatching, bore, ruler, leaders, flags, dimension lines."""
 
-from dataclasses import dataclass
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from PySide6.QtCore import QLineF, QPointF, QRectF
@@ -8,9 +9,14 @@ from PySide6.QtGui import QFontMetricsF, QPolygonF
 
 from kiosk.core.vocabulary import Feature
 from kiosk.lumen.drawing import LumenDrawing
-from kiosk.ui.parts.pen import Pen, Side
+from kiosk.ui.parts.pen import Pen, Record, Side
 from kiosk.ui.theme import BOLD, EXTRA, REGULAR, T
 
+Spans = Sequence[tuple[float, float]]
+"""What is covered of a row, each from where to where in px."""
+
+FLAG_MM = 11.0
+WORDS_HALF_MM = 2.6  # from the middle of the words over a tube to what may lie under them
 OUTLINE_MM, THIN_MM, HATCH_MM = 0.42, 0.22, 0.17
 CENTER_DASH_MM = (7.0, 1.4, 1.4, 1.4)
 
@@ -110,6 +116,11 @@ def paint_ruler(pen: Pen, drawing: LumenDrawing, place: TubePlace, y: float, num
         )
 
 
+def in_words(drawing: LumenDrawing, told: Callable[[str], str]) -> LumenDrawing:
+    """The drawing with the names of its places as they are said to whoever reads them."""
+    return replace(drawing, leaders=tuple(replace(each, text=told(each.text)) for each in drawing.leaders))
+
+
 def leader_boxes(
     pen: Pen, drawing: LumenDrawing, place: TubePlace, y: float, room: tuple[float, float]
 ) -> list[QRectF]:
@@ -142,24 +153,42 @@ def paint_leaders(pen: Pen, drawing: LumenDrawing, place: TubePlace, y: float, b
 
 def widest_gap(taken: list[QRectF], left: float, right: float, y: float, tall: float) -> QRectF:
     """The widest room in a row that words have not taken."""
-    edges = sorted((box.left(), box.right()) for box in taken)
-    ends = [left, *(x for edge in edges for x in edge), right]
-    free = max(((a, b) for a, b in zip(ends[::2], ends[1::2], strict=True)), key=lambda span: span[1] - span[0])
+    free, edge = (left, left), left
+    for first, last in (*sorted((box.left(), box.right()) for box in taken), (right, right)):
+        free = max(free, (edge, first), key=lambda span: span[1] - span[0])
+        edge = max(edge, last)
     return QRectF(free[0], y - tall / 2, free[1] - free[0], tall)
 
 
-def paint_flag(pen: Pen, drawing: LumenDrawing, place: TubePlace, at: float, number: int, top: float) -> None:
+def flag_room(pen: Pen, x: float, *, leftward: bool = False) -> tuple[float, float]:
+    """From where to where a flag covers the row of the words, in px; its pole stands at `x`."""
+    long, pole = pen.mm(FLAG_MM), pen.mm(0.8)
+    return (x - long, x + pole) if leftward else (x - pole, x + long)
+
+
+def paint_flag(
+    pen: Pen,
+    drawing: LumenDrawing,
+    place: TubePlace,
+    at: float,
+    number: int,
+    top: float,
+    *,
+    leftward: bool = False,
+) -> None:
     """A numbered flag through the tube, and the lump on its lower wall. `at` in drawn mm, `top` in px."""
-    x = place.at(pen, at)
+    x, way = place.at(pen, at), -1.0 if leftward else 1.0
     wall = place.y + pen.mm(drawing.bore_mm * place.up / 2)
     paint_lump(pen, x, wall)
     pen.stroke("found", 0.75)
     pen.line(x, top, x, wall + pen.mm(drawing.wall_mm * place.up + (3.4 if place.up == 1 else 0.6)))
     pen.solid("found")
-    tall, long = pen.mm(8.2), pen.mm(11)
+    tall, long = pen.mm(8.2), way * pen.mm(FLAG_MM)
     points = [QPointF(x, top), QPointF(x + long, top + tall / 2), QPointF(x, top + tall)]
     pen.painter.drawPolygon(QPolygonF(points))
-    inside = QRectF(x + pen.mm(0.6), top, pen.mm(6.6), tall)
+    first, last = flag_room(pen, x, leftward=leftward)
+    pen.take_down(Record(kind="mark", rect=QRectF(first, top, last - first, tall), text=f"flag {number}"))
+    inside = QRectF(x + (pen.mm(0.6) if not leftward else -pen.mm(7.2)), top, pen.mm(6.6), tall)
     pen.text(inside, str(number), T.T1, EXTRA, fg="on_fill", bg="found", align="center")
 
 
@@ -172,18 +201,45 @@ def paint_lump(pen: Pen, x: float, wall: float) -> None:
         )
 
 
-def paint_distances(pen: Pen, drawing: LumenDrawing, place: TubePlace, at: float, y: float) -> None:
-    """Dimension lines from the entry to a mark and from there to the tip, in true cm."""
+def _distances(pen: Pen, drawing: LumenDrawing, place: TubePlace, at: float) -> list[tuple[float, float, str]]:
+    """From the entry to a mark and from there to the tip: both ends in px, and true cm in words."""
     if drawing.length_mm is None:
-        return
-    ends = [0.0, at, drawing.drawn_mm]
+        return []
     true = float(drawing.length_mm) / drawing.drawn_mm / 10
-    for n, (left_mm, right_mm) in enumerate(pairwise(ends)):
-        left, right = place.at(pen, left_mm), place.at(pen, right_mm)
-        distance = round((right_mm - left_mm) * true, 1)
-        if distance <= 0:
+    found = []
+    for left, right in pairwise([0.0, at, drawing.drawn_mm]):
+        distance = round((right - left) * true, 1)
+        found.append((place.at(pen, left), place.at(pen, right), f"{distance:g} cm" if distance > 0 else ""))
+    return found
+
+
+def flies_left(
+    pen: Pen, drawing: LumenDrawing, place: TubePlace, at: float, covered: Spans, end: float
+) -> tuple[bool, Spans]:
+    """Which way a flag flies so that it covers neither measure nor the name that begins at `end`; all that is covered.
+
+    Where neither way leaves room for both, the way to the mark is the one that is told.
+    """
+    x = place.at(pen, at)
+    tries = []
+    for leftward in (False, True):
+        spans = [*covered, flag_room(pen, x, leftward=leftward)]
+        stand = [
+            not words or _words_at(pen, left, right, words, BOLD if n == 0 else REGULAR, spans) is not None
+            for n, (left, right, words) in enumerate(_distances(pen, drawing, place, at))
+        ]
+        clear = spans[-1][1] <= end and spans[-1][0] >= place.x - pen.mm(1)
+        tries.append(((clear, *stand), leftward, spans))
+    best = max(tries, key=lambda each: each[0])
+    return best[1], best[2]
+
+
+def paint_distances(pen: Pen, drawing: LumenDrawing, place: TubePlace, at: float, y: float, covered: Spans) -> None:
+    """Dimension lines from the entry to a mark and from there to the tip, in true cm; no words where a flag is."""
+    for n, (left, right, words) in enumerate(_distances(pen, drawing, place, at)):
+        if not words:
             continue
-        _dimension(pen, left, right, y, f"{distance:g} cm", BOLD if n == 0 else REGULAR, "ink" if n == 0 else "ink2")
+        _dimension(pen, left, right, y, words, BOLD if n == 0 else REGULAR, "ink" if n == 0 else "ink2", covered)
         inner, outer = drawing.bore_mm * place.up / 2, (drawing.bore_mm / 2 + drawing.wall_mm) * place.up
         end, foot = (left, place.y - pen.mm(outer)) if n == 0 else (right, place.y - pen.mm(inner))
         pen.stroke("line", THIN_MM)
@@ -192,7 +248,7 @@ def paint_distances(pen: Pen, drawing: LumenDrawing, place: TubePlace, at: float
 
 def paint_place_name(pen: Pen, x: float, y: float, right: float, words: str) -> None:
     """The name of a flag's place, before its pole or past the flag, where there is more room. `right` in px."""
-    tall, first, last = pen.mm(9), pen.mm(1), right - pen.mm(1)
+    tall, first, last = min(pen.mm(9), 2 * y), pen.mm(1), right - pen.mm(1)
     before = QRectF(first, y - tall / 2, x - pen.mm(2.5) - first, tall)
     past = QRectF(x + pen.mm(13), y - tall / 2, last - x - pen.mm(13), tall)
     wide = QFontMetricsF(pen.glass.font(T.T2, BOLD)).horizontalAdvance(words)
@@ -208,21 +264,41 @@ def paint_length(pen: Pen, drawing: LumenDrawing, place: TubePlace, y: float, wo
     _dimension(pen, left, right, y, words, BOLD, "ink")
 
 
-def _dimension(pen: Pen, left: float, right: float, y: float, words: str, weight: int, token: str) -> None:
-    size = T.T2
-    wide = QFontMetricsF(pen.glass.font(size, weight)).horizontalAdvance(words)
+def _words_at(
+    pen: Pen, left: float, right: float, words: str, weight: int, covered: Spans
+) -> tuple[float, float] | None:
+    """Middle and width of the words of a dimension line: in its own middle, or in the free part next to it."""
+    wide, gap = QFontMetricsF(pen.glass.font(T.T2, weight)).horizontalAdvance(words), pen.mm(1.2)
+    within = sorted((max(left, a), min(right, b)) for a, b in covered if a < right and b > left)
+    edge, free = left, []
+    for first, last in (*within, (right, right)):
+        free.append((edge, first))
+        edge = max(edge, last)
+    free = [(a, b) for a, b in free if b - a >= wide + gap]
+    if not free:
+        return None
+    middle = (left + right) / 2
+    first, last = min(free, key=lambda each: abs(min(max(middle, each[0] + wide / 2), each[1] - wide / 2) - middle))
+    slack = min(gap, (last - first - wide) / 2)
+    return min(max(middle, first + wide / 2 + slack), last - wide / 2 - slack), wide
+
+
+def _dimension(
+    pen: Pen, left: float, right: float, y: float, words: str, weight: int, token: str, covered: Spans = ()
+) -> None:
+    stands = _words_at(pen, left, right, words, weight, covered)
+    if stands is None:
+        return  # the words beside the drawing tell the distance
+    middle, wide = stands
     gap, head = pen.mm(1.6), pen.mm(3.2)
-    if wide + 2 * gap + 2 * head > right - left:
-        if wide > right - left - gap:
-            return  # the words beside the drawing tell the distance
-    else:
-        middle = (left + right) / 2
+    pen.stroke(token, THIN_MM)
+    for near, end, point in ((left, middle - wide / 2 - gap, -head), (right, middle + wide / 2 + gap, head)):
+        if abs(end - near) < head:
+            continue
         pen.stroke(token, THIN_MM)
-        pen.line(left, y, middle - wide / 2 - gap, y)
-        pen.line(middle + wide / 2 + gap, y, right, y)
+        pen.line(near, y, end, y)
         pen.solid(token)
-        pen.arrow_head(left, y, -head, pen.mm(0.8))
-        pen.arrow_head(right, y, head, pen.mm(0.8))
-    pen.text(
-        QRectF(left, y - pen.mm(4), right - left, pen.mm(8)), words, size, weight, fg=token, bg="plate", align="center"
-    )
+        pen.arrow_head(near, y, point, pen.mm(0.8))
+    tall = pen.mm(2 * WORDS_HALF_MM)
+    room = QRectF(middle - wide / 2 - 1, y - tall / 2, wide + 2, tall)
+    pen.text(room, words, T.T2, weight, fg=token, bg="plate", align="center")

@@ -76,7 +76,7 @@ class AskScreen(Screen):
         if before is None or before.no.send != view.no.send or self._since is None:
             self._since = self.glass.guard.clock()
         self.show_rails(view)
-        self.show_question(view.title, view.help, view.facts, view.notice)
+        self.show_question(view.title, view.help, view.facts, view.notice, keep_help=True)
         if before is None or self.answers is None or _shape(before) != _shape(view):
             self._build(view)
         else:

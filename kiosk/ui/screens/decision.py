@@ -78,10 +78,11 @@ class DecisionScreen(DoingScreen):
         width, height = self.slot_mm
         left, right, low = 94.0, width - 5, height - 1.5
         wide = QSizeF(self.glass.mm(right - 5), self.glass.mm(200))
-        count = sum(len(fit_lines(self.glass, each, wide, _WHY, pitch=WHY_PITCH).lines) for each in view.because)
-        top = self._band(view, 31.0 if count < 3 else 28.0) + 1.6
-        why = self.glass.metrics.capital(T.T1) * (1 + WHY_PITCH * max(0, count - 1)) if count else 0.0
-        words = Words(self.glass, "\n".join(view.because), size=_WHY, pitch=WHY_PITCH)
+        because = "\n".join(view.because)
+        got = fit_lines(self.glass, because, wide, _WHY, pitch=WHY_PITCH)
+        top = self._band(view, 31.0 if len(got.lines) < 3 else 28.0) + 1.6
+        why = (got.height + 2 * got.descent) / self.glass.mm(1) - 1.2 if because else 0.0
+        words = Words(self.glass, because, size=_WHY, pitch=WHY_PITCH)
         self.place(words, 5, top - 0.6, right - 5, why + 2)
         top += why + 2
         self.place(SaidBack(self.glass, view, ()), 5, top, 85, low - top)

@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
 
-from PySide6.QtCore import QRectF
+from PySide6.QtCore import QRectF, QSizeF
 from PySide6.QtWidgets import QWidget
 
 from kiosk.core import views
@@ -91,6 +91,10 @@ OVER_CAPITALS_MM = 0.9
 """Text stands by its capitals; an f and the dot of an i rise over them by so much in the largest letters here."""
 
 
+UNDER_CAPITALS = 0.45
+"""And a p or a comma hangs below the last line by this share of a small capital."""
+
+
 class Lines(Drawn):
     """Texts under each other, each with its own sizes to try, in one box; they share it by their wanted heights."""
 
@@ -115,6 +119,28 @@ class Lines(Drawn):
         stack(pen, room, self._texts, self._sizes, self._weight, fg=self._fg, bg=self._bg, gap_mm=self._gap)
 
 
+def stacked(
+    glass: Glass,
+    box: QSizeF,
+    texts: tuple[str, ...],
+    sizes: Choices,
+    weight: int = REGULAR,
+    *,
+    gap_mm: float = 3.0,
+    pitch: float = 1.55,
+) -> tuple[Choices, list[float], bool]:
+    """The first size in which all texts stand under each other, the height of each in px, and whether they do."""
+    gap, under = glass.mm(gap_mm), glass.mm(glass.metrics.capital(T.T1) * UNDER_CAPITALS)
+    choice: Choices = sizes[-1:]
+    heights: list[float] = []
+    for size in sizes:
+        fitted = [fit_lines(glass, text, box, (size,), weight, pitch=pitch) for text in texts]
+        choice, heights = (size,), [each.height for each in fitted]
+        if all(each.fits for each in fitted) and sum(heights) + gap * (len(texts) - 1) + under <= box.height():
+            return choice, heights, True
+    return choice, heights, False
+
+
 def stack(
     pen: Pen,
     room: QRectF,
@@ -129,14 +155,7 @@ def stack(
 ) -> float:
     """Draw texts under each other in the first size that holds all; returns the y below the last in px."""
     gap = pen.mm(gap_mm)
-    heights: list[float] = []
-    choice: Choices = sizes[-1:]
-    for size in sizes:
-        fitted = [fit_lines(pen.glass, text, room.size(), (size,), weight, pitch=pitch) for text in texts]
-        heights = [each.height for each in fitted]
-        choice = (size,)
-        if all(each.fits for each in fitted) and sum(heights) + gap * len(heights) <= room.height():
-            break
+    choice, heights, _ = stacked(pen.glass, room.size(), texts, sizes, weight, gap_mm=gap_mm, pitch=pitch)
     y = room.top()
     for text, height in zip(texts, heights, strict=True):
         left = max(0.0, room.bottom() - y)

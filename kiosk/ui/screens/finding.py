@@ -99,7 +99,7 @@ class FindingScreen(Screen):
             size=((T.T4, 1), (T.T3, 1)) if tube_and_names else ((T.T5, 1), (T.T4, 1)),
             weight=BOLD,
         )
-        self.place(self.what_title, edge, rows.title, wide, rows.choices - rows.title - 1)
+        self.place(self.what_title, edge, rows.title - 0.6, wide, rows.choices - rows.title + 0.2)
         self.panel = SayingPanel(self.glass, view)
         x = metrics.content_mm - edge - PANEL_MM
         top = rows.title + 1

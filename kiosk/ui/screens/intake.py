@@ -4,6 +4,8 @@ They stand on decontam's glass, which draws everything 1.35 times as large (`kio
 """
 
 from collections.abc import Callable, Hashable
+from dataclasses import dataclass, replace
+from itertools import product
 from pathlib import Path
 
 from PySide6.QtCore import QRectF, QSizeF, Qt
@@ -15,18 +17,20 @@ from kiosk.ui.parts.band import LumenBand
 from kiosk.ui.parts.drawn import Drawn
 from kiosk.ui.parts.glass import WET_KEY_MM, Glass
 from kiosk.ui.parts.keys import KeyButton
+from kiosk.ui.parts.lines import fit_lines
 from kiosk.ui.parts.pen import Pen, Record
 from kiosk.ui.parts.ring import draw_ring
 from kiosk.ui.parts.touch import TouchButton
 from kiosk.ui.parts.tube import center_line
 from kiosk.ui.parts.words import Words
-from kiosk.ui.screens.doing import DoingScreen, stack
+from kiosk.ui.screens.doing import DoingScreen
 from kiosk.ui.theme import BOLD, CAPITAL_EM, EXTRA, REGULAR, T, font
 
 FAR_MM = 60.0  # capital height of the number that is read from 4 m
 ABOVE_RAIL_MM = 3.0  # with the rail's own edge it makes the gap that two wet gloves need
-MOST_BESIDE = 3
-"""On a small screen, more lines than these take the whole width: who is next is the first thing left out."""
+TODO_TOP_MM, TODO_GAP_MM, TODO_PITCH = 1.4, 1.6, 1.45
+LEAST_BANDS_MM = (22.0, 19.5, 18.0)
+"""The tube gives way to what to do, as far as it can still be read."""
 _TINTS = {"found": "found", "unsure": "unsure"}
 
 
@@ -118,26 +122,57 @@ class What(Drawn):
         pen.text(half, view.said, ((T.T4, 1), (T.T3, 1), (T.T2, 1), (T.T1, 1)), BOLD, bg="plate", pitch=1.35)
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Part:
+    """A text of what to do, in the size in which all of them stand."""
+
+    text: str
+    size: T
+    height: float
+    told: bool  # not what to do, but what is known
+
+
+def plan(glass: Glass, todo: tuple[str, ...], lines: tuple[str, ...], box: QSizeF) -> tuple[list[_Part], bool]:
+    """The texts in the largest size in which all stand, each by itself or as one text; and whether it can be read.
+
+    What to do may be as small as T2; smaller it is drawn as well, where nothing else is left.
+    """
+    care, told = (lines[:-1], lines[-1:]) if lines else ((), ())
+    gap = glass.mm(TODO_GAP_MM)
+    parts: list[_Part] = []
+    for size, together in product((T.T4, T.T3, T.T2, T.T1), (False, True)):
+        fine = size if size in {T.T2, T.T1} else T.T2
+        texts = (
+            [(" ".join((*todo, *care)), size)] if together else [(t, size) for t in todo] + [(t, fine) for t in care]
+        )
+        parts = []
+        fits = True
+        for text, wanted in (*((text, each) for text, each in texts if text), *((text, T.T1) for text in told)):
+            weight = REGULAR if text in told else BOLD
+            got = fit_lines(glass, text, box, ((wanted, 9),), weight, pitch=TODO_PITCH)
+            fits = fits and got.fits
+            parts.append(_Part(text=text, size=wanted, height=got.height, told=text in told))
+        last = glass.metrics.capital(T.T1) * 0.4  # what hangs below the last line
+        if fits and sum(part.height for part in parts) + gap * (len(parts) - 1) + glass.mm(last) <= box.height():
+            return parts, size is not T.T1
+    return parts, False
+
+
 class Todo(Drawn):
-    """What to do, the first line largest, and below it what else is known."""
+    """What to do, as large as there is room, and below it what else is known."""
 
     def __init__(self, glass: Glass, todo: tuple[str, ...], lines: tuple[str, ...]) -> None:
         super().__init__(glass)
         self._todo, self._lines = todo, lines
 
     def draw(self, pen: Pen) -> None:
-        area = self.area().adjusted(0, pen.mm(1.4), 0, -pen.mm(1))
-        share = (0.5 if self.glass.metrics.small else 0.62) if self._lines else 1.0
-        upper = QRectF(area.left(), area.top(), area.width(), area.height() * share)
-        sizes = ((T.T4, 2), (T.T3, 2), (T.T3, 3), (T.T2, 3), (T.T1, 3))
-        gap = 1.0 if self.glass.metrics.small and len(self._todo) + len(self._lines) > MOST_BESIDE else 2.0
-        y = stack(pen, upper, self._todo, sizes, BOLD, gap_mm=gap, pitch=1.45)
-        lower = QRectF(area.left(), y, area.width(), area.bottom() - y)
-        fine = ((T.T2, 1), (T.T1, 1), (T.T1, 2))
-        lower.setBottom(area.bottom() - pen.mm(gap + 4 if self._lines[1:] else 0))
-        y = stack(pen, lower, self._lines[:-1], fine, BOLD, gap_mm=gap, pitch=1.4)
-        last = QRectF(lower.left(), y, lower.width(), area.bottom() - y)
-        stack(pen, last, self._lines[-1:], ((T.T2, 1), (T.T1, 1), (T.T1, 2)), REGULAR, fg="ink2", gap_mm=gap, pitch=1.4)
+        area = self.area().adjusted(0, pen.mm(TODO_TOP_MM), 0, 0)
+        y = area.top()
+        for part in plan(self.glass, self._todo, self._lines, area.size())[0]:
+            box = QRectF(area.left(), y, area.width(), part.height + 1)
+            weight, fg = (REGULAR, "ink2") if part.told else (BOLD, "ink")
+            pen.text(box, part.text, ((part.size, 9),), weight, fg=fg, up="top", pitch=TODO_PITCH)
+            y += part.height + pen.mm(TODO_GAP_MM)
 
 
 class Still(Drawn):
@@ -173,17 +208,19 @@ class IntakeScreen(DoingScreen):
 
     def show_view(self, view: views.IntakeView) -> None:
         """Show a return; the row of keys changes once it is taken in."""
+        if view.notice and view.help:  # the tray is never left out for a remark
+            view = replace(view, notice=f"{view.help}   {view.notice}")
         if not self.another(view, big=False):
             return
         width, height = self.slot_mm
         edge, gap = self.glass.metrics.edge_mm, 6.0
         tall = (WET_KEY_MM if self.glass.metrics.magnified > 1 else 24.0) if self.small else 35.6
         top_of_keys = height - tall - ABOVE_RAIL_MM
-        side = self._side(view, width, top_of_keys, edge)
-        left = width - 2 * edge - side
         high = 18.0 if self.small else 24.0
+        beside, band_high = self._shares(view, width - 2 * edge, top_of_keys, high)
+        side = self._side(view, width, top_of_keys, edge) if beside else 0.0
+        left = width - 2 * edge - side
         self.place(What(self.glass, view), edge, 0, left, high)
-        band_high = min(45.0, (top_of_keys - high) * (0.45 if self._many(view) else 0.58)) if view.band else 0.0
         if view.band:
             band = LumenBand(self.glass, within=True)
             self.place(band, edge, high, left, band_high)
@@ -196,19 +233,28 @@ class IntakeScreen(DoingScreen):
             button = KeyButton.of(self.glass, key, size=size, chosen=key.name == view.chosen)
             self.place(button, edge + n * (each + gap), top_of_keys, each, tall)
 
-    @staticmethod
-    def _many(view: views.IntakeView) -> bool:
-        return len(view.todo) + len(view.lines) > MOST_BESIDE
+    def _shares(self, view: views.IntakeView, width: float, low: float, high: float) -> tuple[bool, float]:
+        """Does the column at the right stand, and how high is the tube, so that what to do is read: it goes first."""
+        wide = self._side_mm(view)
+        bands = [min(45.0, (low - high) * share) for share in (0.58, 0.5)] if view.band else [0.0]
+        bands += [least for least in LEAST_BANDS_MM if view.band and least < bands[-1]]
+        for beside, band in product((True, False) if wide else (False,), bands):
+            box = QSizeF(width - wide * beside, low - high - band - 2.5 - TODO_TOP_MM) * self.glass.mm(1)
+            if plan(self.glass, view.todo, view.lines, box)[1]:
+                return beside, band
+        return False, bands[-1]
+
+    def _side_mm(self, view: views.IntakeView) -> float:
+        """Width of the column at the right with the gap before it, 0 where there is nothing for it."""
+        return (62.0 if self.small else 92.0) + 6 if view.next or self._file(view) else 0.0
+
+    def _file(self, view: views.IntakeView) -> Path | None:
+        file = self._kept(view.photo) if view.photo and self._kept else None
+        return file if file is not None and file.is_file() else None
 
     def _side(self, view: views.IntakeView, width: float, height: float, edge: float) -> float:
-        """The column at the right; its width with the gap before it, 0 where there is nothing for it."""
-        file = self._kept(view.photo) if view.photo and self._kept else None
-        file = file if file is not None and file.is_file() else None
-        if self.small and view.band and self._many(view):
-            return 0.0
-        if not view.next and file is None:
-            return 0.0
-        wide = 62.0 if self.small else 92.0
+        """The column at the right; its width with the gap before it."""
+        file, wide = self._file(view), self._side_mm(view) - 6
         left, y = width - edge - wide, 0.0
         if file is not None and self.small and view.next:  # one key is enough; the place stands at the tube
             high = min(wide * 0.72, height - 5 - 20 - 11 - 2)

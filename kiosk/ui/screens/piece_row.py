@@ -156,10 +156,10 @@ class PieceRow(TouchButton):
             pen.text(room, state, ((T.T2, 1), (T.T1, 1), (T.T1, 2)), weight, fg=fg, bg=fill, pitch=1.35)
             return
         if alone:
-            upper = QRectF(room.left(), room.top() + pen.mm(1.6), room.width(), pen.mm(4.4))
+            upper = QRectF(room.left(), room.top() + pen.mm(1.3), room.width(), pen.mm(4.4))
             stands = pen.text(upper, state, ((T.T2, 1), (T.T1, 1)), weight, fg=fg, bg=fill, up="top")
             rest = QRectF(
-                room.left(), stands.bottom() + pen.mm(2.2), room.width(), room.bottom() - stands.bottom() - pen.mm(2.4)
+                room.left(), stands.bottom() + pen.mm(1.7), room.width(), room.bottom() - stands.bottom() - pen.mm(2.4)
             )
             pen.text(rest, detail, ((T.T1, 1), (T.T1, 2), (T.T1, 3)), fg=self._fg("ink"), bg=fill, up="top", pitch=1.28)
             return

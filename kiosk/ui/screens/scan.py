@@ -1,6 +1,6 @@
 """Scan the next tray, or go on with one that was set aside."""
 
-from PySide6.QtCore import QRectF
+from PySide6.QtCore import QRectF, QSizeF
 from PySide6.QtGui import QColor
 from PySide6.QtWidgets import QWidget
 
@@ -72,9 +72,10 @@ class ListRow(TouchButton):
         if self._icon:
             box = QRectF(room.right() + pen.mm(8), 0, pen.mm(10), self.height())
             draw_icon(pen.painter, self._icon, box, QColor(pen.color(words)), QColor(pen.color(fill)))
-        sizes = ((T.T3, 1), (T.T2, 1), (T.T2, 2), (T.T1, 2))
-        pitch, gap = 1.45, pen.mm(2.6)
-        sub = fit_lines(self.glass, self._sub, room.size(), ((T.T1, 1),), REGULAR) if self._sub else None
+        sizes = ((T.T3, 1), (T.T2, 1), (T.T2, 2), (T.T1, 2), (T.T1, 3))
+        pitch, gap = 1.4, pen.mm(2.2)
+        fine = QSizeF(room.width(), pen.mm(self.glass.metrics.capital(T.T1)) + 1)  # the title goes before it
+        sub = fit_lines(self.glass, self._sub, fine, ((T.T1, 1),), REGULAR) if self._sub else None
         taken = sub.height + gap if sub else 0.0
         upper = QRectF(room.left(), room.top(), room.width(), room.height() - taken)
         got = fit_lines(self.glass, self._title, upper.size(), sizes, BOLD, pitch=pitch)
@@ -119,7 +120,7 @@ class ScanScreen(Screen):
         edge, wide = metrics.edge_mm, metrics.content_mm - 2 * metrics.edge_mm
         self.place_wide(self.label, 0, self._rows_mm - (7.4 if metrics.small else 13.0))
         self.place(
-            self.kept_title, edge, self._rows_mm - (7.0 if metrics.small else 10.5), wide, 6.8 if metrics.small else 8
+            self.kept_title, edge, self._rows_mm - (7.2 if metrics.small else 10.5), wide, 7.0 if metrics.small else 8
         )
         self.place(self.nothing, edge, self._rows_mm + 2, wide, 20)
 

@@ -16,6 +16,7 @@ from kiosk.ui.screens.doing import DoingScreen, RingLine, minutes, stack
 from kiosk.ui.theme import BOLD, EXTRA, REGULAR, T
 
 TICK_MS = 250
+UNDER_MM = 0.8  # for what hangs below the last line of a step
 
 
 class StepList(Drawn):
@@ -38,7 +39,7 @@ class StepList(Drawn):
                 pen.text(ring, str(self._first + n), T.T2, BOLD, fg="ink2", align="center")
             else:
                 draw_ring(pen, ring, "now", number=str(self._first + n))
-            room = QRectF(side + pen.mm(5 if not small else 3.5), y, 0, tall)
+            room = QRectF(side + pen.mm(5 if not small else 3.5), y, 0, tall - pen.mm(UNDER_MM))
             room.setRight(self.width())
             weight, fg = (REGULAR, "ink2") if self._quiet else (BOLD, "ink")
             pen.text(room, step, sizes, weight, fg=fg, pitch=1.55)
@@ -126,7 +127,7 @@ class StepsScreen(DoingScreen):
         wide = right - edge - (5 if self.small else 10)
         top = self._walk(view, edge, wide, low) if walk else 2.0 if self.small else 4.0
         told = bool(view.worn or view.worn_words or view.cautions)
-        under = told and self.small and len(view.others) > (0 if walk else 1)  # no room over the keys
+        under = told and self.small and not walk and len(view.others) > 1  # no room over the keys
         if not walk:
             self.place(StepList(self.glass, view.steps), edge, top, wide, low - top - (18 if under else 0))
         tall = (28.0 if self.small else 40.0) - (12 if view.others and view.cautions and not self.small else 0)
@@ -135,15 +136,23 @@ class StepsScreen(DoingScreen):
         self.left = Words(self.glass, size=((T.T4, 2), (T.T3, 2), (T.T2, 3)), weight=BOLD, align="center")
         self.place(self.left, right, low - tall, column, tall)
         y = low - tall
-        for other in view.others:
+        lying = self._lying(view, walk=walk)
+        for other in () if lying else view.others:
             y -= 18 + self.glass.metrics.gap_mm
             self.place(self.key(other), right, y, column, 18)
+        for n, other in enumerate(view.others if lying else ()):
+            each = (wide - (len(view.others) - 1) * 4) / len(view.others)
+            self.place(self.key(other), edge + n * (each + 4), low - 18, each, 18)
         if told:
             aside = Aside(self.glass, view.worn, view.worn_words, view.cautions)
             if under:
                 self.place(aside, edge, low - 16, wide, 16)
             else:
                 self.place(aside, right, top, column, y - (3 if self.small else 6) - top)
+
+    def _lying(self, view: views.StepsView, *, walk: bool) -> bool:
+        """Do the other keys lie under the present step? Over the main key there is no room for them."""
+        return self.small and walk and (len(view.others) > 1 or bool(view.others and view.cautions))
 
     def _walk(self, view: views.StepsView, edge: float, wide: float, low: float) -> float:
         """Rings on the line, the present step large, what is to come; returns where the other column begins."""
@@ -155,9 +164,9 @@ class StepsScreen(DoingScreen):
         self.place_wide(line, 0, band)
         top = band + (3 if self.small else 6)
         coming = view.steps[view.now + 1 :]
-        crowded = self.small and bool(view.others and view.cautions)
-        coming = () if crowded else coming[:1] if self.small else coming
-        rest = 18.0 if crowded else len(coming) * (12.0 if self.small else 11.0)
+        lying = self._lying(view, walk=True)
+        coming = () if lying else coming[:1] if self.small else coming
+        rest = 20.0 if lying else len(coming) * (12.0 if self.small else 11.0)
         sizes = ((T.T5, 3), (T.T4, 3), (T.T3, 4)) if self.small else ((T.T6, 2), (T.T5, 3), (T.T4, 4))
         now = Words(self.glass, view.steps[view.now], size=sizes, weight=EXTRA, pitch=1.6)
         self.place(now, edge, top, wide, low - top - rest - 2)

@@ -26,6 +26,7 @@ EXAMPLES: tuple[e.Event, ...] = (
         vouched=True,
     ),
     e.TicketNotHere(ticket="K-10007"),
+    e.TicketAbsenceSeen(ticket="K-10007"),
     e.TicketAnswered(ticket="K-10007", says="cannot_shift"),
     e.DirtyChecked(id="D1/17", tray="TR-0417", piece="A3#1", ticket="K-10007"),
     e.DirtyCheckFound(piece="A3#1", id="D1/17"),
