@@ -44,7 +44,8 @@ def test_person_piece_and_lumen_stand_whole_beside_the_notice(qapp: QApplication
     window, _ = stand(qapp, both.bench, panel)
     assert window.current is not None
     said = in_the_rail(window)
-    for word in ("Belly suction with outer sleeve", "inner tube", "Delphine Marroway"):
+    lumen = "tubo interior" if spanish else "inner tube"
+    for word in ("Belly suction with outer sleeve", lumen, "Delphine Marroway"):
         assert word in said
     assert violations(window.current, window.glass) == []
     window.close()
