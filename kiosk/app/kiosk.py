@@ -18,6 +18,7 @@ from kiosk.app.notebook import Notebook
 from kiosk.app.post import Post
 from kiosk.app.printing import Printing
 from kiosk.app.shelf import keep_with_room
+from kiosk.app.ticket_codes import TicketCodes
 from kiosk.app.tidy import Tidy
 from kiosk.app.watch import Watch, keep_events
 from kiosk.core import commands as c
@@ -84,7 +85,7 @@ class Kiosk(QObject):
         self.post = Post(courier, store.heard, began_ms=clock.now().at_ms)
         self.session = Session(
             bench=bench if bench is not None else store.bench(),
-            desk=replace(desk, records=store.records, others=store.records.benches()),
+            desk=replace(desk, records=store.records, others=store.records.benches(), seal=TicketCodes(store).seal),
             words=resources.words(),
             tongues=resources.tongues(),
             clock=clock.now,
@@ -219,10 +220,12 @@ class Kiosk(QObject):
     def scanned(self, raw: str, *, typed: bool = False) -> None:
         """A scanner's text."""
         from kiosk.codes.read import read_text
+        from kiosk.codes.ticket_code import OPENING
 
         session = self.session
         known = directory(session.desk.catalogue, tickets=partial(taken_for_ticket, session.bench, session.desk))
-        self.send(c.Scanned(meaning=read_text(raw, known), typed=typed))
+        keys = self.store.heard.public_keys() if OPENING in raw else ()
+        self.send(c.Scanned(meaning=read_text(raw, known, ticket_keys=keys), typed=typed))
 
     def scan_broke_off(self) -> None:
         """The scanner was pulled out in mid-code: half a code is none."""

@@ -15,6 +15,7 @@ from kiosk.core.pins import PinKeeper
 from kiosk.core.plan import PiecePlan
 from kiosk.core.policy import Policy
 from kiosk.core.records import NOTHING, Records
+from kiosk.core.tickets import TicketCard
 
 PlanMaker = Callable[[tuple[Item, ...], Policy, Kit, frozenset[str]], tuple[PiecePlan, ...]]
 """(items, policy, kit, kit out of use) -> plans, a piece each. `kiosk.lumen.planner.plan_tray` is one."""
@@ -90,6 +91,7 @@ class Desk:
     loaded_ms: int = 0  # when the catalogue's files were loaded: what was changed before that stands in them
     decontam: str = "D1"  # the name of decontam's station, in whose name its answers are written down
     others: Mapping[str, Bench] = field(default_factory=dict)  # what the other stations told so far, by name: B2, D1
+    seal: Callable[[TicketCard], str] | None = None  # a ticket's data code, signed by this station; None: it has no key
     backups: bool = False  # this station writes a backup a day
     unheeded: tuple[Unheeded, ...] = ()  # what other stations kept under a name whose role does not allow it
     hub: HubState | None = None  # None: this station has none

@@ -115,6 +115,8 @@ class ReturnTicket:
     part_c: str  # "Part C: stays on the hold shelf"
     c_lines: tuple[SheetLine, ...]  # hold place, what else is missing, what is asked again on return, covered since
     foot: Foot
+    data: str = ""  # text of the data code, on a page of its own in part D; "": none
+    data_words: str = ""  # beside it
     copy_lines: tuple[str, ...] = ()  # of a copy: how the first one went, that it was taken in, that this is filed
 
 

@@ -84,6 +84,7 @@ class Policy:
     pin_least: int  # digits of a new PIN, at least
     competency_methods: tuple[str, ...]
     competency_months: int
+    ticket_data_code: str  # none, when_apart, every_ticket: a code with all that the ticket tells
     house_language: str  # what papers speak, and whoever has chosen no language: en, es
 
     @classmethod

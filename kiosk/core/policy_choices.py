@@ -22,6 +22,7 @@ GROUPS: Mapping[str, tuple[str, ...]] = MappingProxyType(
             "second_person", "override_roles", "self_override", "may_override", "never_override", "phone_approval",
             "exposure_note_again", "call_list",
             "competency_methods", "competency_months", "pin_least", "idle_lock_minutes", "ppe", "house_language",
+            "ticket_data_code",
             "names_on_summary",
         ),
         "kit": (
@@ -61,6 +62,7 @@ OPTIONS: Mapping[str, tuple[object, ...]] = MappingProxyType(
         "phone_approval": ("cosigned", "never"),
         "look_time": ("ask", "wait", "off"),
         "house_language": ("en", "es"),
+        "ticket_data_code": ("none", "when_apart", "every_ticket"),
         "self_override": (False, True),
         "load_release_required": (True, False),
         "load_release_two_people": (True, False),

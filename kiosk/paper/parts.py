@@ -7,8 +7,10 @@ from xml.sax.saxutils import escape
 from reportlab.lib.units import mm
 from reportlab.platypus import CondPageBreak, Flowable, Paragraph, Table, TableStyle
 
+from kiosk.codes.write import qr
 from kiosk.core.papers import SheetLine
-from kiosk.paper.symbols import Sign
+from kiosk.paper.page import DOT_MM
+from kiosk.paper.symbols import Sign, draw_code
 from kiosk.paper.type import BOLD, LEAST_CAP_MM, loaded, paragraph
 
 ALL = (0, 0), (-1, -1)
@@ -52,6 +54,25 @@ def signed(kind: str, words: Flowable | Sequence[Flowable], size: float) -> Flow
     style = tight(("VALIGN", *ALL, "TOP"))
     inside = words if isinstance(words, Flowable) else list(words)
     return Table([[sign, inside]], colWidths=[room * mm, "*"], style=style, hAlign="LEFT")
+
+
+class DataCode(Flowable):
+    """A code with much in it, as large as its room allows: modules of whole dots, four at least (half a millimeter)."""
+
+    ROOM_MM = 62.0
+
+    def __init__(self, text: str) -> None:
+        super().__init__()
+        self._matrix = qr(text, level="Q")
+        modules = len(self._matrix) + 4  # the quiet zone above; the page's own margin is the one beside it
+        self._module = max(4, int(self.ROOM_MM / modules / DOT_MM)) * DOT_MM
+        self._side = modules * self._module
+
+    def wrap(self, _width: float, _height: float) -> tuple[float, float]:
+        return self._side * mm, self._side * mm
+
+    def draw(self) -> None:
+        draw_code(self.canv, self._matrix, 0, 4 * self._module, self._side, self._module)
 
 
 class PlaceForMark(Flowable):

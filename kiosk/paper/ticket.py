@@ -12,7 +12,7 @@ from reportlab.platypus import Flowable, NextPageTemplate, PageBreak, Table
 from kiosk.codes.write import number_code
 from kiosk.core.papers import Mark, ReturnTicket
 from kiosk.paper.page import TICKET_MM, Box, Form, Pen, Rule, count, largest, press
-from kiosk.paper.parts import ALL, PlaceForMark, fact, facts, signed, tight, whole
+from kiosk.paper.parts import ALL, DataCode, PlaceForMark, fact, facts, signed, tight, whole
 from kiosk.paper.symbols import MODULE_MM, QUIET_MM, Ring, draw_code
 from kiosk.paper.tube import TubeStrip
 from kiosk.paper.type import BOLD, CODE, HEAVY, LEAST_CAP_MM, REGULAR, fitted, height_of, paragraph, width_of
@@ -46,7 +46,8 @@ def draw_ticket(ticket: ReturnTicket) -> bytes:
     part_c = _best(ticket, lambda size: list(_part_c(ticket, size)), form_c)
 
     def story() -> list[Flowable]:
-        return [*_part_d(ticket, part_d), NextPageTemplate("C"), PageBreak(), *_part_c(ticket, part_c)]
+        more = [PageBreak(), *_data(ticket)] if ticket.data else []
+        return [*_part_d(ticket, part_d), *more, NextPageTemplate("C"), PageBreak(), *_part_c(ticket, part_c)]
 
     return press(TICKET_MM, (form_d, form_c), story, _title(ticket))
 
@@ -127,6 +128,13 @@ def _until_todo(ticket: ReturnTicket, size: float) -> Iterator[Flowable]:
     yield Rule(0.5, max(1.5 * size, RULE_MM))
     for line in ticket.todo[:1]:
         yield from whole(_line(line, max(TODO_MM * size, 3.2), HEAVY, after=1), WIDTH_MM)
+
+
+def _data(ticket: ReturnTicket) -> Iterator[Flowable]:
+    """A page of part D: the code that tells it all, where the network does not."""
+    yield from _copy(ticket, 1)
+    yield _line(ticket.data_words, 4.0, HEAVY, after=1)
+    yield DataCode(ticket.data)
 
 
 def _part_c(ticket: ReturnTicket, size: float) -> Iterator[Flowable]:

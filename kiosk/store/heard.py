@@ -33,6 +33,7 @@ _SELECT = (
     "WHERE origin = ? AND seq > ? ORDER BY seq LIMIT ?"
 )
 _ORIGIN = "SELECT was_origin, was_seq, was_h, public_key FROM remote_origin WHERE origin = ?"
+_KEYS = "SELECT public_key FROM incarnation UNION SELECT public_key FROM remote_origin WHERE public_key IS NOT NULL"
 _BEGINS = "INSERT INTO remote_origin VALUES (?, ?, ?, ?, ?)"
 _SIGNED = "INSERT INTO signed_head VALUES (?, ?, ?, ?, ?, ?) ON CONFLICT DO NOTHING"
 _LINK = "SELECT h, hlc FROM every_event WHERE origin = ? AND seq = ?"
@@ -139,6 +140,11 @@ class Heard:
             connection.execute(_BEGINS, (origin, begins.origin or None, begins.seq, begins.h, told))
         elif known is None and told is not None:
             connection.execute("UPDATE remote_origin SET public_key = ? WHERE origin = ?", (told, origin))
+
+    def public_keys(self) -> list[bytes]:
+        """The public keys of every origin known here, this log's own with them."""
+        with outages():
+            return [key for (key,) in self._store.db.conn.execute(_KEYS)]
 
     def read(self) -> Iterator[tuple[str, Kept]]:
         """(station, event) of every event taken in, an origin after the other, each in its own order."""

@@ -13,6 +13,7 @@ from kiosk.core.place import Place
 from kiosk.core.repeats import in_a_row, visits
 from kiosk.core.returns import find_return
 from kiosk.core.rush import rush_of
+from kiosk.core.ticket_card import card_of
 from kiosk.core.tickets import Ticket
 from kiosk.core.vocabulary import Group
 
@@ -50,12 +51,27 @@ def ticket(g: Glance, order: Order) -> ReturnTicket:
         facts=_facts(g, trip, made),
         biohazard=say("paper.ticket.biohazard"),
         receive=say("paper.ticket.receive", number=g.desk.with_check(made.number)),
+        data=_data(g, trip, made),
+        data_words=say("paper.ticket.data"),
         copy_lines=_copy_lines(g, order) if order.copy else (),
         part_d=say("paper.ticket.part_d_tray" if made.whole_tray else "paper.ticket.part_d"),
         part_c=say("paper.ticket.part_c_tray" if made.whole_tray else "paper.ticket.part_c"),
         c_lines=_part_c(g, trip, made),
         foot=foot(g, order),
     )
+
+
+APART_MS = 60_000
+"""Without a word from the hub for so long, this station counts as apart from decontam's."""
+
+
+def _data(g: Glance, trip: Trip, made: Ticket) -> str:
+    """The data code, by policy always, or while the hub is not reached: then decontam may not have heard of it."""
+    rule, hub = g.desk.policy.ticket_data_code, g.desk.hub
+    apart = hub is not None and g.now.at_ms - hub.ok_ms > APART_MS
+    if g.desk.seal is None or not (rule == "every_ticket" or (rule == "when_apart" and apart)):
+        return ""
+    return g.desk.seal(card_of(trip, made))
 
 
 def _on_pieces(findings: list[FindingOn]) -> list[FindingOn]:
