@@ -32,6 +32,7 @@ EXAMPLES = {
     "lookback": "throughlight lookback --load W-2204 --store store --json",
     "hub": "throughlight hub status postgresql://hub.example/throughlight",
     "hub init": "throughlight hub init postgresql://hub.example/throughlight",
+    "hub bench": "throughlight hub bench --store store",
     "hub enroll": "throughlight hub enroll URL --department Day --bench B1 --origin UUID --public-key HEX",
     "hub reader": "throughlight hub reader postgresql://hub.example/throughlight --department Day --name audit",
     "hub status": "throughlight hub status postgresql://hub.example/throughlight --json",
@@ -203,6 +204,7 @@ def _hub(commands: Any) -> None:
     jobs = parser.add_subparsers(title="what to do", metavar="WHAT", dest="what", required=True)
     for what, words in (
         ("init", "lay roles, schema and rights, or bring them up to date; doing it again changes nothing"),
+        ("bench", "what this station's log is called: what enroll must be told"),
         ("enroll", "let a bench in with its log; its password is shown this once"),
         ("reader", "let people or reports read one department; the password is shown this once"),
         ("status", "how far each log is, and what wants a person"),

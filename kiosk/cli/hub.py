@@ -6,16 +6,18 @@ from pathlib import Path
 from typing import Any
 from uuid import UUID
 
-from kiosk.cli.call import CallFault, print_json
+from kiosk.cli.call import CallFault, print_json, store_folder
 
 
 def hub(args: argparse.Namespace) -> int:
-    """Lay, enroll, reader, status."""
-    return {"init": _init, "enroll": _enroll, "reader": _reader, "status": _status}[args.what](args)
+    """Lay, bench, enroll, reader, status."""
+    return {"init": _init, "bench": _bench, "enroll": _enroll, "reader": _reader, "status": _status}[args.what](args)
 
 
 def options(job: argparse.ArgumentParser, what: str) -> None:
     """What each of the commands may be told."""
+    if what == "bench":
+        return
     job.add_argument("url", metavar="URL", help="postgresql://HOST/DATABASE, as its administrator")
     job.add_argument("--plain", action="store_true", help="without TLS; only to this machine itself")
     job.add_argument("--ca", default="", metavar="FILE", help="the certificate authority of the hub's own")
@@ -48,6 +50,28 @@ def _init(args: argparse.Namespace) -> int:
         before, after = lay(connection)
     words = "nothing was to be done" if before == after else "laid"
     _say(args, {"before": before, "version": after}, f"hub version {after}: {words}")
+    return 0
+
+
+def _bench(args: argparse.Namespace) -> int:
+    """What `enroll` must be told of this station's logs, the first one first. The store may be open meanwhile."""
+    from kiosk.sync.own import OwnLog
+
+    log = OwnLog(store_folder(args))
+    try:
+        station, known = log.station(), log.incarnations()
+    finally:
+        log.close()
+    rows = []
+    for one in known:
+        row = {"bench": station, "origin": one.origin, "public_key": one.public_key.hex()}
+        if one.was_origin:
+            row |= {"after": str(one.after_seq), "was": one.was_origin, "was_h": one.was_h.hex()}
+        rows.append(row)
+    if args.json:
+        print_json({"logs": rows})
+    for row in [] if args.json else rows:
+        print(" ".join(f"--{name.replace('_', '-')} {value}" for name, value in row.items()))
     return 0
 
 

@@ -7,11 +7,13 @@ from sqlite_utils.utils import sqlite3
 
 from kiosk.store.chain import COLUMNS, FIRST
 from kiosk.store.database import FILE
+from kiosk.store.incarnation import Incarnation, incarnations
 from kiosk.store.keys import SignedHead
 from kiosk.store.outage import outages
 
 _ROW = ", ".join(COLUMNS)
 _ROWS = f"SELECT {_ROW} FROM event WHERE seq > ? AND seq <= ? ORDER BY seq LIMIT ?"  # noqa: S608
+_STATION = "SELECT v FROM meta WHERE k = 'bench'"
 _HASH = "SELECT h FROM event WHERE seq = ?"
 _LAST = "SELECT coalesce(max(seq), 0) FROM event"
 _ORIGINS = "SELECT after_seq, origin, was_h FROM incarnation ORDER BY n"
@@ -50,6 +52,16 @@ class OwnLog:
             for (after, origin, was_h), end in zip(begun, ends, strict=True)
             if end >= after
         ]
+
+    def station(self) -> str:
+        """The name of this station: B1."""
+        with outages():
+            return str(self._connection.execute(_STATION).fetchone()[0])
+
+    def incarnations(self) -> tuple[Incarnation, ...]:
+        """Every incarnation of this log, the first one first."""
+        with outages():
+            return incarnations(self._connection)
 
     def rows(self, after: int, last: int, limit: int) -> list[Any]:
         """The rows after a number and up to `last`, at most so many."""

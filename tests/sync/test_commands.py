@@ -1,6 +1,7 @@
 """The hub by command, and a kiosk that carries its log there: against a real server."""
 
 import json
+import shutil
 import uuid
 from pathlib import Path
 
@@ -11,11 +12,14 @@ from kiosk.app.post import Post
 from kiosk.app.stage import Stage
 from kiosk.cli import main
 from kiosk.rehearsal.play import play_files
+from kiosk.store.bench_store import BenchStore
 from kiosk.store.database import Store
 from kiosk.sync.courier import Courier
 from kiosk.sync.entry import Entry, read_entry
 from kiosk.sync.exchange import send_own
+from kiosk.sync.hub import Hub
 from kiosk.sync.own import OwnLog
+from tests.store.shift import yes
 from tests.sync.department import Department
 from tests.sync.logs import Station
 from tests.sync.rows import rows
@@ -41,6 +45,33 @@ def test_a_hub_is_laid_and_a_bench_let_in_by_command(
         assert bench.execute("SELECT origin::text FROM sync_api.heads()").fetchall() == [(origin,)]
     assert main(call) == 0
     assert "its password stays" in capsys.readouterr().out
+
+
+def test_what_a_station_says_of_its_log_lets_it_in_and_its_log_goes_there(
+    hub: Department, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A bench with a log, copied once: both of its origins are let in as the command prints them."""
+    url, first, copy = hub.server.socket_url(hub.name), tmp_path / "b1", tmp_path / "copy"
+    store = BenchStore(first, "B1")
+    store.keep([yes(n) for n in range(5)])
+    store.store.close()
+    shutil.copytree(first, copy)
+    store = BenchStore(copy)
+    store.keep([yes(n) for n in range(5, 8)])
+    assert main(["hub", "bench", "--store", str(copy)]) == 0
+    lines = capsys.readouterr().out.splitlines()
+    assert len(lines) == 2
+    for n, line in enumerate(lines):
+        call = ["hub", "enroll", url, "--department", hub.dept, *line.split(), "--out", str(tmp_path / f"{n}.yaml")]
+        assert main(call) == 0
+    entry = read_entry(tmp_path / "0.yaml")
+    own = OwnLog(copy)
+    with Hub(hub.server.url(hub.name), plain=True, user=entry.login, password=entry.password) as door:
+        sent = send_own(own, door, sent_ms=lambda: 0)
+    own.close()
+    last = store.log.head().seq
+    store.store.close()
+    assert (sent.rows, sent.waiting, sent.verdicts) == (last, 0, [])
 
 
 def test_a_password_is_shown_once_and_the_status_tells_every_log(
