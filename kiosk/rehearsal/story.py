@@ -18,7 +18,7 @@ from kiosk.core.catalogue import Catalogue
 from kiosk.core.desk import Desk
 from kiosk.core.meaning import Kind, Meaning
 from kiosk.core.plan import PlannedCheck
-from kiosk.core.returns import may_come_back
+from kiosk.core.returns import may_come_back, spent_loads
 from kiosk.core.session import Session
 from kiosk.core.stamp import Kept
 from kiosk.core.vocabulary import Check
@@ -138,8 +138,15 @@ class Teller(Hands):
         going = next((t for t in self.bench.trips.values() if t.tray.code == tray and not t.ended), None)
         if tray in self.held:
             return going is None and self.watch == self.watches[-1]
+        if going is None and not self._washed(tray):
+            return False
         waited = self.clock.at_ms - going.pause.at_ms > 3_600_000 if going and going.pause else True
         return going is None or (waited and not (going.holds and self.closing))
+
+    def _washed(self, tray: str) -> bool:
+        """Has it been in the washer since it went back as a whole, if it did?"""
+        spent = spent_loads(self.bench, self.session.desk, tray)
+        return not spent or any(tray in load.trays and load.id not in spent for load in self.watch.loads.values())
 
     def sign_in(self) -> None:
         """Badge and PIN, and the bench start-up where it is due."""
