@@ -20,6 +20,7 @@ import apsw
 
 from kiosk.core.stamp import Kept
 from kiosk.store.bench_store import BenchStore
+from kiosk.store.keys import Keys
 from kiosk.store.outage import Outage
 from tests.faults.machine import stand_in
 from tests.store.shift import yes
@@ -178,8 +179,10 @@ def _runs(folder: Path, start: Path | None, *, for_good: bool) -> tuple[int, Cou
     while True:
         at += 1
         shutil.rmtree(folder, ignore_errors=True)
+        shutil.rmtree(Keys(folder).folder, ignore_errors=True)
         if start:
             shutil.copytree(start, folder)
+            shutil.copytree(Keys(start).folder, Keys(folder).folder)
         work = Work(folder, 2 * TAPS if start else 0)
         TROUBLE.set(at, for_good=for_good)
         try:

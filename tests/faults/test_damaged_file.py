@@ -10,6 +10,7 @@ import pytest
 
 from kiosk.store.bench_store import BenchStore
 from kiosk.store.database import FILE
+from kiosk.store.keys import Keys
 from kiosk.store.log import Row
 from kiosk.store.outage import Outage
 from tests.faults.running import PATIENCE_S, ROOT, many, run
@@ -53,6 +54,7 @@ def _killed(folder: Path, seed: int) -> Path:
         shutil.copyfile(shift.folder / name, folder / name)
     shift.store.close()
     shutil.rmtree(shift.folder)
+    Keys(shift.folder).folder.rename(Keys(folder).folder)
     return folder
 
 
@@ -71,8 +73,11 @@ def _rows(folder: Path) -> list[Row] | str:
 
 
 def _copy(folder: Path, name: str) -> Path:
-    shutil.copytree(folder, folder.with_name(name))
-    return folder.with_name(name)
+    """The same store once more, with its key: what happens to it befalls the store, and is no copy."""
+    there = folder.with_name(name)
+    shutil.copytree(folder, there)
+    shutil.copytree(Keys(folder).folder, Keys(there).folder, dirs_exist_ok=True)
+    return there
 
 
 @pytest.mark.slow

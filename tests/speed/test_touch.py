@@ -153,7 +153,7 @@ class Timed(Kiosk):
 opening.Kiosk = Timed
 sys.exit(opening.open_kiosk(folder=Path(sys.argv[1]), demo=True, size=(1920, 1080), px_per_mm=None,
                             bench_number=1, queue=None, policy={}, kit={}, practice=False, side="clean", beside=(),
-                            first_aid=None))
+                            first_aid=None, hub="", plain=False, backups=None))
 """
 
 
