@@ -77,6 +77,11 @@ class Keys:
         sig = key.sign(signed_bytes(origin, seq, hlc, h))
         return SignedHead(origin=origin, seq=seq, hlc=hlc, h=h, at_ms=at_ms, sig=sig)
 
+    def sign_as(self, origin: str, label: bytes, data: bytes) -> bytes | None:
+        """Sign `label` and what follows it; None where the origin has no key here. A label is of one kind of word."""
+        key = self._private(origin)
+        return key.sign(label + data) if key else None
+
     def note(self, head: SignedHead) -> None:
         """Put the newest signed head beside the key, durably."""
         tree = {"seq": head.seq, "hlc": head.hlc, "h": head.h.hex(), "at_ms": head.at_ms, "sig": head.sig.hex()}
