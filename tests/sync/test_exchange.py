@@ -168,7 +168,7 @@ def test_a_fork_that_comes_about_while_a_round_runs_is_found_in_it(hub: Departme
         return 0
 
     sent = send_own(mine, hub.hub(b1), sent_ms=sent_ms)
-    assert said(sent) == [("fork", 11)]
+    assert (said(sent), sent.acked) == ([("fork", 11)], {})
     assert hub.stored(b1.origin) == other.kept
 
 
