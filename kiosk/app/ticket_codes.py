@@ -17,4 +17,8 @@ class TicketCodes:
         public = keys.public(origin)
         if public is None:
             return ""
-        return ticket_code.write(card, public, lambda data: keys.sign_as(origin, data))
+
+        def sign(said: bytes) -> bytes:
+            return keys.sign_as(origin, ticket_code.LABEL, said.removeprefix(ticket_code.LABEL)) or b""
+
+        return ticket_code.write(card, public, sign)

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any, NoReturn
 
 from kiosk import __version__
-from kiosk.cli import bench, desk, hub, keeping, staff
+from kiosk.cli import bench, carrying, desk, hub, keeping, staff
 from kiosk.cli.call import CallFault
 
 EXAMPLES = {
@@ -36,6 +36,9 @@ EXAMPLES = {
     "hub enroll": "throughlight hub enroll URL --department Day --bench B1 --origin UUID --public-key HEX",
     "hub reader": "throughlight hub reader postgresql://hub.example/throughlight --department Day --name audit",
     "hub status": "throughlight hub status postgresql://hub.example/throughlight --json",
+    "bundle": "throughlight bundle write /media/stick --store store",
+    "bundle write": "throughlight bundle write /media/stick --since-acked --store store",
+    "bundle read": "throughlight bundle read /media/stick/B1.bundle --store store",
     "verify": "throughlight verify --store store --json",
     "backup": "throughlight backup backups --store store",
     "restore": "throughlight restore backups/throughlight-B1-20310304-070000.backup --store store",
@@ -188,6 +191,14 @@ def _parser() -> argparse.ArgumentParser:
     back.add_argument("--pdf", type=Path, metavar="FILE", help="write the paper there")
 
     _hub(commands)
+
+    carried = _command(commands, "bundle", carrying.bundle, "carry the log on a stick to a station without a network")
+    ways = carried.add_subparsers(title="what to do", metavar="WHAT", dest="what", required=True)
+    for what, words in (
+        ("write", "write the own log as bundles, also while the bench works, and read them back"),
+        ("read", "take bundles of other stations in, each whole or not at all; the kiosk is closed meanwhile"),
+    ):
+        carrying.options(_command(ways, what, carrying.bundle, words, example=f"bundle {what}"), what)
 
     _command(commands, "verify", keeping.verify, "prove the store: its file, every chain, every signature, every fold")
 

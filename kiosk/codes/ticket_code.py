@@ -22,7 +22,9 @@ OPENING, CLOSING = "T1:", ":"
 MOST_LETTERS = 2000
 """No code of ours is longer; a longer text is not looked into."""
 
-_DOMAIN = b"spl-ticket1"
+LABEL = b"spl-ticket1"
+"""What is signed begins with it: a signature over a ticket is one over nothing else."""
+
 _HEADER, _PACKED = 1, 128
 _KEY_ID, _SIGNATURE = 4, 64
 _RAW = -15  # deflate (RFC 1951) without a frame of its own: the signature vouches for the bytes
@@ -65,7 +67,7 @@ def write(card: TicketCard, public_key: bytes, sign: Sign) -> str:
     packed = pump.compress(plain) + pump.flush()
     header, payload = (_HEADER | _PACKED, packed) if len(packed) < len(plain) else (_HEADER, plain)
     told = bytes([header]) + key_id(public_key) + payload
-    return f"{OPENING}{base45.b45encode(told + sign(_DOMAIN + told)).decode()}{CLOSING}"
+    return f"{OPENING}{base45.b45encode(told + sign(LABEL + told)).decode()}{CLOSING}"
 
 
 def read(text: str, public_keys: Iterable[bytes]) -> SignedCard:
@@ -80,7 +82,7 @@ def read(text: str, public_keys: Iterable[bytes]) -> SignedCard:
         raise ValueError("a ticket's data code of another kind")
     named = told[1 : 1 + _KEY_ID]
     keys = [key for key in public_keys if key_id(key) == named]
-    by = next((key for key in keys if _holds(key, signature, _DOMAIN + told)), None)
+    by = next((key for key in keys if _holds(key, signature, LABEL + told)), None)
     if keys and by is None:
         raise ValueError("the signature does not hold")
     return SignedCard(card=_card(_unpacked(told)), by=by)

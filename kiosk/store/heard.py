@@ -4,7 +4,7 @@ An origin may begin where another one ended (`was`): a bench that was restored g
 of this very log can be heard too, from the number on that is not here any more.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from itertools import pairwise
 from typing import Any, NamedTuple
 
@@ -14,6 +14,7 @@ from kiosk.core.stamp import Kept
 from kiosk.store.chain import COLUMNS, FIRST, Span, Walk
 from kiosk.store.codec import CodecFault
 from kiosk.store.database import Store
+from kiosk.store.incarnation import incarnations
 from kiosk.store.keys import SignedHead, proven
 from kiosk.store.outage import Outage, outages
 from kiosk.store.rows import as_row
@@ -73,20 +74,10 @@ class Heard:
         that does not hold on to the one before, another key or beginning than was told before, a signature that does
         not hold: each raises Outage, and nothing is kept.
         """
-        with outages():
-            begins, key = self._begins(origin, was)
-            found = self._store.db.conn.execute(_HEAD, (origin,)).fetchone()
+        begins, key, walk = self._standing(origin, was)
         if key is not None and public_key is not None and key != public_key:
             raise Outage("other_key", bench=rows[0][11] if rows else origin[:8])
-        walk = Walk((Span(begins.seq, origin, begins.h),), seq=begins.seq, before=begins.h)
-        if found:
-            walk.seq, walk.before = found
-        new = [tuple(row) for row in rows if row[0] > walk.seq]
-        for row in new:
-            if row[11].startswith(PRACTICE):
-                raise Outage("practice", bench=row[11])
-            if not walk.step(row):
-                raise Outage("other_log", bench=row[11], seq=walk.seq + 1)
+        new = _following(walk, rows)
         if head is not None:
             self._hold_to(head, origin, key or public_key, rows)
         if new or head is not None or (key is None and public_key is not None):
@@ -96,6 +87,54 @@ class Heard:
                 if head is not None:
                     connection.execute(_SIGNED, (origin, head.seq, head.hlc, head.h, head.at_ms, head.sig))
         return _known(new)
+
+    def take_whole(
+        self,
+        origin: str,
+        batches: Iterable[Sequence[Sequence[Any]]],
+        *,
+        was: Was | None,
+        public_key: bytes,
+        head: SignedHead,
+    ) -> int:
+        """Take in batch after batch by the rules of `take`, in one transaction: all of them or none. How many are new.
+
+        `head` is the last row's. What `batches` raises on the way keeps nothing either.
+        """
+        with self._store.transaction() as connection:
+            begins, key, walk = self._standing(origin, was)
+            if key is not None and key != public_key:
+                raise Outage("other_key", bench=origin[:8])
+            known = walk.seq
+            self._note(connection, origin, begins, public_key, key)
+            for rows in batches:
+                connection.executemany(_INSERT, [(origin, *row) for row in _following(walk, rows)])
+            self._hold_to(head, origin, public_key, ())
+            connection.execute(_SIGNED, (origin, head.seq, head.hlc, head.h, head.at_ms, head.sig))
+        return walk.seq - known
+
+    def reaches(self, origin: str, was: Was | None) -> int:
+        """The last number known here of an origin that begins there; raises Outage as `take` does."""
+        return self._standing(origin, was)[2].seq
+
+    def key_of(self, origin: str) -> bytes | None:
+        """The public key under which an origin is known here, a former one of this log too; None: it is not."""
+        with outages():
+            found = self._store.db.conn.execute(_ORIGIN, (origin,)).fetchone()
+            if found is not None and found[3] is not None:
+                return bytes(found[3])
+            own = {one.origin: one.public_key for one in incarnations(self._store.db.conn)}
+        return own.get(origin)
+
+    def _standing(self, origin: str, was: Was | None) -> tuple[Was, bytes | None, Walk]:
+        """Where the origin begins, its key, and a walk that stands where what is known here ends."""
+        with outages():
+            begins, key = self._begins(origin, was)
+            found = self._store.db.conn.execute(_HEAD, (origin,)).fetchone()
+        walk = Walk((Span(begins.seq, origin, begins.h),), seq=begins.seq, before=begins.h)
+        if found:
+            walk.seq, walk.before = found
+        return begins, key, walk
 
     def _begins(self, origin: str, was: Was | None) -> tuple[Was, bytes | None]:
         """Where the origin begins, and its key, by what is here or else by what is told now."""
@@ -157,6 +196,17 @@ class Heard:
     def _rows(self, origin: str, after: int) -> list[Any]:
         with outages():
             return self._store.db.conn.execute(_SELECT, (origin, after, _BATCH)).fetchall()
+
+
+def _following(walk: Walk, rows: Sequence[Sequence[Any]]) -> list[tuple[Any, ...]]:
+    """The rows after those that are here, each linked to the one before. Raises Outage."""
+    new = [tuple(row) for row in rows if row[0] > walk.seq]
+    for row in new:
+        if row[11].startswith(PRACTICE):
+            raise Outage("practice", bench=row[11])
+        if not walk.step(row):
+            raise Outage("other_log", bench=row[11], seq=walk.seq + 1)
+    return new
 
 
 def _known(rows: Sequence[Any]) -> list[tuple[str, Kept]]:

@@ -77,12 +77,10 @@ class Keys:
         sig = key.sign(signed_bytes(origin, seq, hlc, h))
         return SignedHead(origin=origin, seq=seq, hlc=hlc, h=h, at_ms=at_ms, sig=sig)
 
-    def sign_as(self, origin: str, data: bytes) -> bytes:
-        """Sign what says of itself what it is (a ticket's code). Raises KeyError where the origin has no key here."""
+    def sign_as(self, origin: str, label: bytes, data: bytes) -> bytes | None:
+        """Sign `label` and what follows it; None where the origin has no key here. A label is of one kind of word."""
         key = self._private(origin)
-        if key is None:
-            raise KeyError(origin)
-        return key.sign(data)
+        return key.sign(label + data) if key else None
 
     def note(self, head: SignedHead) -> None:
         """Put the newest signed head beside the key, durably."""

@@ -4,6 +4,7 @@ What was fetched waits in a tray until the bench's own thread takes it in; as lo
 fetched, so what the store says is known is always the truth. Sending goes on meanwhile.
 """
 
+import json
 import logging
 import random
 import select
@@ -34,7 +35,10 @@ SETTLE_S = 0.2
 AT_MOST = 2000
 """Events fetched at once, so that the screen never waits long while they are taken in."""
 SEEN = "hub.seen"
-"""A file in the store whose age is the time of the last round that went well: it outlives a restart."""
+"""A file in the store whose age is the time of the last round that went well: it outlives a restart.
+
+It says how far the hub had each own log then: a hint, for a bundle of what the hub lacks.
+"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -137,7 +141,7 @@ class Courier:
                 self._tray = fetched
         self._note(ok_ms=self._wall_ms(), key="", said="", waiting=sent.waiting, verdicts=tuple(sent.verdicts))
         with suppress(OSError):  # a full disk says so elsewhere
-            (self._store / SEEN).touch()
+            _note_seen(self._store, sent.acked)
 
     def _note(self, **changed: object) -> None:
         with self._lock:
@@ -162,6 +166,25 @@ class Courier:
 def back_off(tries: int) -> float:
     """Seconds until the next try after so many that went wrong one after the other."""
     return min(MOST_BACK_S, LEAST_BACK_S * 2.0 ** min(tries - 1, 30))
+
+
+def acknowledged(store: Path) -> dict[str, int]:
+    """How far the hub had each own log when it last answered; nothing where that is not known."""
+    try:
+        told = json.loads((store / SEEN).read_bytes())
+        return {str(origin): int(seq) for origin, seq in told.items()}
+    except (OSError, ValueError, TypeError, AttributeError):
+        return {}
+
+
+def _note_seen(store: Path, acked: dict[str, int]) -> None:
+    path = store / SEEN
+    if acknowledged(store) == acked and path.exists():
+        path.touch()
+        return
+    part = path.with_name(f".{SEEN}.part")
+    part.write_text(json.dumps(acked))
+    part.replace(path)
 
 
 def _seen_ms(store: Path) -> int:

@@ -50,11 +50,15 @@ class Verdict:
 
 @dataclass(slots=True, kw_only=True)
 class Sent:
-    """What came of sending: rows sent, rows that still wait, and what has to be said."""
+    """What came of sending: rows sent, rows that still wait, and what has to be said.
+
+    `acked`: of each own log the last number that the hub holds as it is here. It may lose it again: a hint, no more.
+    """
 
     rows: int = 0
     waiting: int = 0
     verdicts: list[Verdict] = field(default_factory=list)
+    acked: dict[str, int] = field(default_factory=dict)
 
 
 def send_own(own: Own, hub: Door, *, sent_ms: Callable[[], int], stop: Callable[[], bool] = lambda: False) -> Sent:
@@ -73,6 +77,8 @@ def send_own(own: Own, hub: Door, *, sent_ms: Callable[[], int], stop: Callable[
         sent.rows += at.count
         sent.waiting += max(0, stretch.last - at.seq)
         sent.verdicts += at.verdicts
+        if not {"fork", "retired"} & {verdict.kind for verdict in at.verdicts}:
+            sent.acked[stretch.origin] = min(at.seq, stretch.last)
     return sent
 
 

@@ -7,7 +7,7 @@ from time import sleep
 import pytest
 
 from kiosk.store.outage import Outage
-from kiosk.sync.courier import LEAST_BACK_S, MOST_BACK_S, SEEN, Courier, back_off
+from kiosk.sync.courier import LEAST_BACK_S, MOST_BACK_S, SEEN, Courier, acknowledged, back_off
 from kiosk.sync.entry import FILE, Entry, keys_of, read_entry, write_entry
 from tests.sync.department import Department, Let
 from tests.sync.logs import Station
@@ -104,6 +104,7 @@ def test_when_the_hub_last_answered_outlives_a_restart(hub: Department, b1: Stat
     courier.start()
     until((b1.folder / SEEN).exists)
     courier.stop()
+    assert acknowledged(b1.folder) == {b1.origin: len(b1.rows)}
     again = Courier(b1.folder, url, entry, plain=True)
     assert abs(again.state.ok_ms - courier.state.ok_ms) < 60_000
     again.start()

@@ -40,7 +40,7 @@ def test_a_round_sends_what_the_hub_lacks_and_the_next_one_nothing(hub: Departme
     assert (send(b1.own, door).rows, send(b1.own, door).rows) == (7, 0)
     b1.work(2)
     sent = send(b1.own, door)
-    assert (sent.rows, sent.waiting, sent.verdicts) == (2, 0, [])
+    assert (sent.rows, sent.waiting, sent.verdicts, sent.acked) == (2, 0, [], {b1.origin: 9})
     assert hub.stored(b1.origin) == b1.rows
     b1.close()
 
@@ -56,7 +56,7 @@ def test_sending_can_be_stopped_between_two_batches(hub: Department) -> None:
     b1 = hub.let_in("B1")
     own, asked = Listed(b1, rows(b1.origin, 3 * BATCH)), iter([False, True])
     sent = send_own(own, hub.hub(b1), sent_ms=lambda: 0, stop=lambda: next(asked))
-    assert (sent.rows, sent.waiting) == (BATCH, 2 * BATCH)
+    assert (sent.rows, sent.waiting, sent.acked) == (BATCH, 2 * BATCH, {b1.origin: BATCH})
 
 
 def test_two_benches_hear_each_other_and_take_in_what_they_heard(hub: Department, tmp_path: Path) -> None:
@@ -168,7 +168,7 @@ def test_a_fork_that_comes_about_while_a_round_runs_is_found_in_it(hub: Departme
         return 0
 
     sent = send_own(mine, hub.hub(b1), sent_ms=sent_ms)
-    assert said(sent) == [("fork", 11)]
+    assert (said(sent), sent.acked) == ([("fork", 11)], {})
     assert hub.stored(b1.origin) == other.kept
 
 
