@@ -20,8 +20,8 @@ __all__ = ["ground", "hub", "server"]
 
 _COLUMNS = "seq, hlc, ver, at_ms, offset_min, trusted, policy, record, id, cls, typ, bench, who, trip, body, h"
 _SIZE = (
-    "SELECT (SELECT sum(pg_total_relation_size(inhrelid))::int8 FROM pg_inherits WHERE inhparent = 'sync.event'::regclass), "
-    "(SELECT sum(length(body))::int8 FROM sync.event)"
+    "SELECT sum(pg_total_relation_size(inhrelid))::int8, (SELECT sum(length(body))::int8 FROM sync.event) "
+    "FROM pg_inherits WHERE inhparent = 'sync.event'::regclass"
 )
 _KINDS = (*["int8"] * 8, *["text"] * 6, "bytea", "bytea")
 
