@@ -1,19 +1,16 @@
-"""What it costs to send events to the hub with every link proved there, against raw COPY of the same bytes.
+"""What it costs to send events to the hub with every link proved there, against raw COPY of the same bytes."""
 
-`THROUGHLIGHT_MILLION=1` sends a million events instead of twenty thousand.
-"""
-
-import os
-import statistics
 import sys
 import time
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from typing import Any
 
 import psycopg
 import pytest
 
 from kiosk.sync.hub import BATCH
+from tests.speed.conftest import Tell
+from tests.speed.figures import EVENTS, Figure, took_ms
 from tests.sync.conftest import ground, hub, server
 from tests.sync.department import Department
 from tests.sync.proxy import Line, Proxy
@@ -21,15 +18,12 @@ from tests.sync.rows import Row, rows
 
 __all__ = ["ground", "hub", "server"]
 
-EVENTS = 1_000_000 if "THROUGHLIGHT_MILLION" in os.environ else 20_000
 _COLUMNS = "seq, hlc, ver, at_ms, offset_min, trusted, policy, record, id, cls, typ, bench, who, trip, body, h"
+_SIZE = (
+    "SELECT sum(pg_total_relation_size(inhrelid))::int8, (SELECT sum(length(body))::int8 FROM sync.event) "
+    "FROM pg_inherits WHERE inhparent = 'sync.event'::regclass"
+)
 _KINDS = (*["int8"] * 8, *["text"] * 6, "bytea", "bytea")
-
-
-def _per_second(step: Callable[[], object]) -> float:
-    start = time.perf_counter()
-    step()
-    return EVENTS / (time.perf_counter() - start)
 
 
 def _copy(root: "psycopg.Connection[tuple[Any, ...]]", log: Sequence[Row]) -> None:
@@ -46,10 +40,8 @@ def _copy(root: "psycopg.Connection[tuple[Any, ...]]", log: Sequence[Row]) -> No
 @pytest.mark.slow
 @pytest.mark.postgres
 @pytest.mark.timeout(3600)
-def test_events_sent_with_every_link_proved_against_bare_copy(
-    hub: Department, capsys: pytest.CaptureFixture[str]
-) -> None:
-    """Three runs in turn; prints the medians and their ratios. A time is told, never passed or failed."""
+def test_events_sent_with_every_link_proved_against_bare_copy(hub: Department, tell: Tell) -> None:
+    """Three runs in turn, each of a bench of its own with a log of its own."""
     runs: list[tuple[float, float, float, float]] = []
     for n in range(3):
         let = hub.let_in(f"B{n + 1}")
@@ -63,17 +55,22 @@ def test_events_sent_with_every_link_proved_against_bare_copy(
             after = 0
             while got := door.pull(let.origin, after, 2000):  # noqa: B023
                 after = got[-1][0]
+            assert after == EVENTS
 
         with hub.root() as root:
-            bare = _per_second(lambda: _copy(root, log))  # noqa: B023
-        runs.append((bare, _per_second(push), _per_second(push), _per_second(pull)))
+            bare = took_ms(lambda: _copy(root, log))  # noqa: B023
+        runs.append((bare, took_ms(push), took_ms(push), took_ms(pull)))
         assert hub.ask("SELECT seq FROM sync.head WHERE origin = %s", let.origin) == [(EVENTS,)]
-    bare, pushed, again, pulled = (statistics.median(column) for column in zip(*runs, strict=True))
-    with capsys.disabled():
-        sys.stdout.write(
-            f"\n{EVENTS} events: COPY {bare:,.0f}/s, push in batches of {BATCH} {pushed:,.0f}/s (ratio "
-            f"{pushed / bare:.2f}), the same again {again:,.0f}/s ({again / bare:.2f}), pull {pulled:,.0f}/s"
-        )
+    ((size, bodies),) = hub.ask(_SIZE)
+    bare_ms, pushed, again, pulled = zip(*runs, strict=True)
+    against = "bare binary COPY of the same rows, no index"
+    what = f"{EVENTS:,} events to the hub, batches of {BATCH}, one bench"
+    tell(Figure(what=what, against=against, ours=pushed, base=bare_ms, goal=4))
+    tell(Figure(what=f"{what}, the same again", against=against, ours=again, base=bare_ms, goal=2))
+    tell(Figure(what=f"{EVENTS:,} events from the hub", against=against, ours=pulled, base=bare_ms))
+    count = 3 * EVENTS
+    what = "bytes at the hub per event, indexes included"
+    tell(Figure(what=what, against="its canonical body", ours=[size / count], base=[bodies / count], unit="B"))
 
 
 @pytest.mark.slow
