@@ -27,7 +27,7 @@ from tests.sync.server import Server, there_is_one
 
 pytestmark = [pytest.mark.postgres, pytest.mark.slow]
 
-STEPS = int(os.environ.get("THROUGHLIGHT_STEPS", "4000"))
+STEPS = int(os.environ.get("THROUGHLIGHT_STEPS", "3000"))
 LONG = 300 if "THROUGHLIGHT_STEPS" not in os.environ else 7200
 A_PLAY = 50
 """Steps of one example."""
@@ -260,7 +260,9 @@ def test_whatever_befalls_a_department_heals(
 ) -> None:
     monkeypatch.setattr(exchange, "BATCH", 3)
     steps.clear()
-    play(machine(sites, memory), max(1, STEPS // A_PLAY))
-    with capsys.disabled():
-        sys.stdout.write(f"\n{dict(steps)}")
+    try:
+        play(machine(sites, memory), max(1, STEPS // A_PLAY))
+    finally:
+        with capsys.disabled():
+            sys.stdout.write(f"\n{dict(steps)}")
     assert steps["forks"] > 0  # else nothing was shown of them
