@@ -30,8 +30,8 @@ class Post:
         """What others kept since, a station at a time; kept here before it is given."""
         if self._courier is None:
             return
-        segments = self._courier.take()
-        for segment in segments:
+        new = False
+        for segment in self._courier.take():
             try:
                 taken = self._heard.take(
                     segment.origin,
@@ -43,11 +43,12 @@ class Post:
             except Outage as fault:
                 log.info("what the hub tells of %s is not taken in: %s", segment.bench, fault)
                 continue
+            new = True
             by_station: dict[str, list[Kept]] = {}
             for station, kept in taken:
                 by_station.setdefault(station, []).append(kept)
             yield from by_station.items()
-        if segments:
+        if new:
             self._courier.nudge()  # there may be more
 
     def sent(self) -> None:

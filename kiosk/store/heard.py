@@ -78,8 +78,8 @@ class Heard:
         if key is not None and public_key is not None and key != public_key:
             raise Outage("other_key", bench=rows[0][11] if rows else origin[:8])
         new = _following(walk, rows)
-        if head is not None:
-            self._hold_to(head, origin, key or public_key, rows)
+        if head is not None and not self._hold_to(head, origin, key or public_key, rows):
+            head = None  # it says nothing yet of what is here; it comes again with its event
         if new or head is not None or (key is None and public_key is not None):
             with self._store.transaction() as connection:
                 self._note(connection, origin, begins, public_key, key)
@@ -160,8 +160,8 @@ class Heard:
                 return Was(origin, following.after_seq, following.was_h)
         return None
 
-    def _hold_to(self, head: SignedHead, origin: str, key: bytes | None, rows: Sequence[Sequence[Any]]) -> None:
-        """The signed head must be this origin's, by its key, and say what the rows say."""
+    def _hold_to(self, head: SignedHead, origin: str, key: bytes | None, rows: Sequence[Sequence[Any]]) -> bool:
+        """The signed head must be this origin's, by its key, and say what the rows say. Is its event here?"""
         there = next(((row[15], row[1]) for row in rows if row[0] == head.seq), None)
         if there is None:
             with outages():
@@ -170,6 +170,7 @@ class Heard:
             raise Outage("not_signed", origin=origin[:8], seq=head.seq)
         if there not in {None, (head.h, head.hlc)}:
             raise Outage("forked", origin=origin[:8], seq=head.seq)
+        return there is not None
 
     def _note(
         self, connection: sqlite3.Connection, origin: str, begins: Was, told: bytes | None, known: bytes | None

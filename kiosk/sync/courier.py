@@ -19,7 +19,7 @@ from time import monotonic, sleep, time
 
 from kiosk.store.outage import Outage
 from kiosk.sync.entry import Entry
-from kiosk.sync.exchange import Verdict, fetch_others, send_own
+from kiosk.sync.exchange import Verdict, fetch_moved, send_own
 from kiosk.sync.hub import Hub
 from kiosk.sync.own import OwnLog
 from kiosk.sync.segment import Segment
@@ -135,8 +135,7 @@ class Courier:
         with self._lock:
             full = bool(self._tray)
         if not full:
-            mine = frozenset(stretch.origin for stretch in own.stretches())
-            fetched = fetch_others(self._hub, own.heard(), own=mine, limit=AT_MOST)
+            fetched = fetch_moved(own, self._hub, sent, limit=AT_MOST)
             with self._lock:
                 self._tray = fetched
         self._note(ok_ms=self._wall_ms(), key="", said="", waiting=sent.waiting, verdicts=tuple(sent.verdicts))

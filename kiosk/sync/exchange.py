@@ -10,6 +10,7 @@ from typing import Any, Protocol
 
 from kiosk.store.chain import holds
 from kiosk.store.keys import SignedHead
+from kiosk.store.outage import Outage
 from kiosk.sync.hub import BATCH, Answer, HubHead
 from kiosk.sync.own import Stretch
 from kiosk.sync.segment import Segment
@@ -31,6 +32,7 @@ class Own(Protocol):
     def stretches(self) -> list[Stretch]: ...
     def rows(self, after: int, last: int, limit: int) -> list[Any]: ...
     def hash_of(self, seq: int) -> bytes | None: ...
+    def heard(self) -> dict[str, int]: ...
     def signed(self, origin: str) -> SignedHead | None: ...
 
 
@@ -115,14 +117,16 @@ class _Sending:
     def _theirs(self, seq: int) -> bytes | None:
         if seq <= self._stretch.after:
             return None
-        return bytes(self._hub.pull(self._stretch.origin, seq - 1, 1)[0][15])
+        rows = self._hub.pull(self._stretch.origin, seq - 1, 1)
+        if not rows or rows[0][0] != seq:  # the hub was set back meanwhile: the next round asks for its head anew
+            raise Outage("hub_away")
+        return bytes(rows[0][15])
 
     def _forked(self, differs: int, *, same: bool) -> None:
         """Find where the branches part, and send the own one for the record: the hub keeps both."""
         alike = self._stretch.after
         if same:  # another branch came, and this is the one that the hub took in first
-            self._say("fork", differs)
-            return
+            alike = differs
         while differs - alike > 1:
             middle = (alike + differs) // 2
             if self._theirs(middle) == self._own.hash_of(middle):
@@ -189,6 +193,17 @@ def fetch_others(
         limit -= len(rows)
         out.append(_segment(head, rows))
     return out
+
+
+def fetch_moved(own: Own, hub: Door, sent: Sent, *, limit: int) -> list[Segment]:
+    """What moved in every log but the one that is written here now; after what `sent` says. Raises Outage.
+
+    A bench that was put back hears again what it had sent before. Not where the hub holds another branch: that one does
+    not go on from what is here.
+    """
+    forked = {verdict.origin for verdict in sent.verdicts if verdict.kind == "fork"}
+    running = {stretch.origin for stretch in own.stretches()[-1:]}
+    return fetch_others(hub, own.heard(), own=frozenset(running | forked), limit=limit)
 
 
 def fetch_back(hub: Door, origin: str, after: int, limit: int) -> Segment:

@@ -75,9 +75,10 @@ class OwnLog:
         return found[0] if found else None if seq else FIRST
 
     def heard(self) -> dict[str, int]:
-        """The last number taken in of each log of others."""
+        """The last number that is here of each log of others, and of each former one of this log."""
+        former = {stretch.origin: stretch.last for stretch in self.stretches()[:-1]}
         with outages():
-            return dict(self._connection.execute(_HEARD).fetchall())
+            return former | dict(self._connection.execute(_HEARD).fetchall())
 
     def signed(self, origin: str) -> SignedHead | None:
         """The newest signed head of one of the own origins."""

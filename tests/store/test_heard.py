@@ -182,6 +182,17 @@ def test_a_signed_head_is_kept_with_what_it_signs(here: BenchStore, signed: tupl
     here.heard.take(told.origin, told.rows, public_key=told.public_key, head=head)
 
 
+def test_a_head_whose_event_is_not_here_yet_is_kept_when_it_comes(
+    here: BenchStore, signed: tuple[Told, SignedHead]
+) -> None:
+    """Until then another branch may come; a head that contradicts it would hold against this store ever after."""
+    told, head = signed
+    here.heard.take(told.origin, told.rows[:2], public_key=told.public_key, head=head)
+    assert here.heads.newest(told.origin) is None
+    here.heard.take(told.origin, told.rows, public_key=told.public_key, head=head)
+    assert here.heads.newest(told.origin) == head
+
+
 @pytest.mark.parametrize(
     "changes", [{"seq": 2}, {"hlc": 1}, {"h": bytes(32)}, {"sig": bytes(64)}, {"origin": "0" * 36}]
 )

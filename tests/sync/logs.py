@@ -38,6 +38,9 @@ class Listed:
         at = seq - self.after - 1
         return self.kept[at][15] if 0 <= at < len(self.kept) else None
 
+    def heard(self) -> dict[str, int]:
+        return {}
+
     def signed(self, origin: str) -> SignedHead | None:
         return self.let.signed(self.kept[-1]) if self.signs and self.kept and origin == self.let.origin else None
 

@@ -14,11 +14,13 @@ from kiosk.cli import main
 from kiosk.rehearsal.play import play_files
 from kiosk.store.bench_store import BenchStore
 from kiosk.store.database import Store
+from kiosk.store.heard import Heard
 from kiosk.sync.courier import Courier
 from kiosk.sync.entry import Entry, read_entry
 from kiosk.sync.exchange import send_own
 from kiosk.sync.hub import Hub
 from kiosk.sync.own import OwnLog
+from kiosk.sync.segment import Segment
 from tests.store.shift import yes
 from tests.sync.department import Department
 from tests.sync.logs import Station
@@ -29,6 +31,7 @@ pytestmark = pytest.mark.postgres
 
 SCENARIO = Path(__file__).parents[1] / "scenarios" / "S06.yaml"
 KEY = "ab" * 32
+KEY_BYTES = bytes.fromhex(KEY)
 
 
 def test_a_hub_is_laid_and_a_bench_let_in_by_command(
@@ -186,6 +189,30 @@ def test_what_another_bench_kept_is_taken_in_and_given_to_the_screen_once(hub: D
     assert list(post.news()) == []
     b1.close()
     b2.close()
+
+
+def test_what_is_refused_is_not_asked_for_again_without_a_pause(tmp_path: Path) -> None:
+    class Brought:
+        """A courier that always has the same in its tray."""
+
+        nudged = 0
+
+        def take(self) -> list[Segment]:
+            return [Segment(origin=origin, bench="B2", public_key=KEY_BYTES, was=None, rows=brought, head=None)]
+
+        def nudge(self) -> None:
+            self.nudged += 1
+
+    origin, courier = str(uuid.uuid4()), Brought()
+    sound = rows(origin, 3, bench="B2")
+    with Store(tmp_path / "s", "B1") as store:
+        post = Post(courier, Heard(store), began_ms=0)  # type: ignore[arg-type]
+        brought = sound[1:]
+        assert list(post.news()) == []
+        assert courier.nudged == 0
+        brought = sound
+        assert [station for station, _ in post.news()] == ["B2"]
+        assert courier.nudged == 1
 
 
 def test_a_station_without_a_hub_has_no_post(tmp_path: Path) -> None:

@@ -1,14 +1,20 @@
 """A round between bench and hub: whatever either lost, doubled or was set back to, the logs come together."""
 
+import shutil
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 
 from kiosk.store.chain import COLUMNS
-from kiosk.sync.exchange import Door, Own, Sent, fetch_back, fetch_others, send_own
+from kiosk.store.database import Store
+from kiosk.store.heard import Heard
+from kiosk.store.outage import Outage
+from kiosk.sync import exchange
+from kiosk.sync.exchange import Door, Own, Sent, fetch_back, fetch_moved, fetch_others, send_own
 from kiosk.sync.founding import Incarnation
 from kiosk.sync.hub import BATCH
+from kiosk.sync.own import OwnLog
 from tests.sync.department import Department, new_department
 from tests.sync.logs import Listed, Station
 from tests.sync.rows import damaged, rows
@@ -170,6 +176,81 @@ def test_a_fork_that_comes_about_while_a_round_runs_is_found_in_it(hub: Departme
     sent = send_own(mine, hub.hub(b1), sent_ms=sent_ms)
     assert (said(sent), sent.acked) == ([("fork", 11)], {})
     assert hub.stored(b1.origin) == other.kept
+
+
+@pytest.mark.parametrize("signs", [True, False])
+def test_a_branch_that_goes_far_beyond_the_hubs_head_is_kept_whole(
+    hub: Department, monkeypatch: pytest.MonkeyPatch, signs: bool
+) -> None:
+    """The signature that marks the fork comes with the last batch only, or never."""
+    monkeypatch.setattr(exchange, "BATCH", 3)
+    b1 = hub.let_in("B1")
+    log, door = rows(b1.origin, 6), hub.hub(b1)
+    send(Listed(b1, log), door)
+    own = Listed(b1, [*log[:3], *rows(b1.origin, 11, after=3, before=log[2][15], took_ms=1)], signs=signs)
+    assert said(send(own, door)) == [("fork", 4)]
+    assert hub.ask("SELECT seq, h FROM sync.fork ORDER BY seq") == [(row[0], row[15]) for row in own.kept[3:]]
+    assert hub.stored(b1.origin) == log
+
+
+def test_what_was_kept_before_a_bench_heard_of_the_fork_is_kept_at_the_hub_too(hub: Department) -> None:
+    """Its branch is the hub's own, and goes on: the log takes nothing more, the record does."""
+    b1 = hub.let_in("B1")
+    log, door = rows(b1.origin, 10), hub.hub(b1)
+    send(Listed(b1, log[:6]), door)
+    other = Listed(b1, [*log[:4], *rows(b1.origin, 2, after=4, before=log[3][15], took_ms=1)], signs=True)
+    send(other, door)
+    assert said(send(Listed(b1, log), door)) == [("fork", 6)]
+    kept = [*other.kept[4:], *log[6:]]
+    assert hub.ask("SELECT seq, h FROM sync.fork ORDER BY seq") == [(row[0], row[15]) for row in kept]
+
+
+def test_the_signed_head_that_is_told_is_of_the_branch_that_is_given_out(hub: Department) -> None:
+    b1 = hub.let_in("B1")
+    log, door = rows(b1.origin, 5), hub.hub(b1)
+    first = Listed(b1, log, signs=True)
+    send(first, door)
+    send(Listed(b1, [*log[:3], *rows(b1.origin, 6, after=3, before=log[2][15], took_ms=1)], signs=True), door)
+    assert door.heads()[b1.origin].state == "forked"
+    assert door.heads()[b1.origin].signed == first.signed(b1.origin)
+
+
+def test_a_hub_that_is_set_back_while_the_branches_are_compared_is_asked_again_later(hub: Department) -> None:
+    b1 = hub.let_in("B1")
+    log, door = rows(b1.origin, 9), hub.hub(b1)
+    send(Listed(b1, log), door)
+    with hub.root() as root:
+        root.execute("DELETE FROM sync.event WHERE seq > 3")
+    with pytest.raises(Outage):
+        send(Listed(b1, log[:7]), door)
+
+
+def test_a_bench_that_was_put_back_hears_again_what_it_had_sent(hub: Department, tmp_path: Path) -> None:
+    b1 = Station(tmp_path / "b1", "B1", hub)
+    old, door = b1.origin, hub.hub(b1.lets[0])
+    b1.work(6)
+    log = b1.rows
+    send(b1.own, door)
+    b1.close()
+    shutil.rmtree(tmp_path / "b1")
+    with Store(tmp_path / "b1", "B1") as store:  # as a backup of the fourth event would bring it back
+        store.db.conn.execute("UPDATE meta SET v = ? WHERE k = 'origin'", (old,))
+        store.db.conn.execute("DROP TRIGGER incarnation_never_changes")
+        store.db.conn.execute("UPDATE incarnation SET origin = ?", (old,))
+        marks = ", ".join("?" * len(COLUMNS))
+        columns = ", ".join(COLUMNS)
+        store.db.conn.executemany(f"INSERT INTO event ({columns}) VALUES ({marks})", log[:4])
+    with Store(tmp_path / "b1", "B1") as store:
+        own, heard = OwnLog(tmp_path / "b1"), Heard(store)
+        assert store.origin != old
+        got = []
+        while segments := fetch_moved(own, door, Sent(), limit=1):
+            got += [kept for one in segments for _, kept in heard.take(one.origin, one.rows, was=one.was)]
+        assert len(got) == 2
+        columns = ", ".join(COLUMNS)
+        found = store.db.conn.execute(f"SELECT {columns} FROM remote_event ORDER BY seq").fetchall()
+        assert [tuple(row) for row in found] == log[4:]
+        own.close()
 
 
 def test_a_log_that_the_hub_was_not_told_of_waits(hub: Department) -> None:
