@@ -59,7 +59,7 @@ def signed(kind: str, words: Flowable | Sequence[Flowable], size: float) -> Flow
 class DataCode(Flowable):
     """A code with much in it, as large as its room allows: modules of whole dots, four at least (half a millimeter)."""
 
-    ROOM_MM = 62.0
+    ROOM_MM = 52.0
 
     def __init__(self, text: str) -> None:
         super().__init__()

@@ -9,10 +9,13 @@ import zxingcpp
 from PIL import Image, ImageFilter
 from pyzbar import pyzbar
 
+from kiosk import resources
 from kiosk.core.catalogue import Lumen
+from kiosk.core.papers import ReturnTicket
 from kiosk.core.place import Place
 from kiosk.paper.page import DoesNotFit
 from kiosk.paper.render import render
+from tests.codes.test_ticket_code import card, written
 from tests.paper.invented import FULL_TICKET, PLAIN_TICKET, SUCTION, at
 from tests.paper.reading import DOTS_PER_MM, creased, lines_of, pages_of, stained, words_of
 
@@ -111,6 +114,22 @@ def test_both_readers_read_the_code_from_every_page(ticket: object) -> None:
     for page in pages_of(render(ticket)):
         assert [code.data.decode() for code in pyzbar.decode(page)] == [ticket.code]
         assert [code.text for code in zxingcpp.read_barcodes(page)] == [ticket.code]
+
+
+@pytest.mark.parametrize("language", ["en", "es"])
+@pytest.mark.parametrize("findings", [1, 10, 20])
+@pytest.mark.parametrize("ticket", [PLAIN_TICKET, FULL_TICKET])
+def test_the_data_code_has_a_page_of_its_own_on_every_ticket_also_on_a_copy(
+    ticket: ReturnTicket, findings: int, language: str
+) -> None:
+    """Twenty findings are the most that a code carries. Read by zxing-cpp, at 203 dots an inch."""
+    text = written(card(findings))
+    words = resources.words(language).say("paper.ticket.data")
+    bare, pages = pages_of(render(ticket)), pages_of(render(replace(ticket, data=text, data_words=words)))
+    assert len(pages) == len(bare) + 1
+    read = [{code.text for code in zxingcpp.read_barcodes(page)} for page in pages]
+    assert read.count({ticket.code, text}) == 1
+    assert read.count({ticket.code}) == len(bare)
 
 
 def _reads(image: Image.Image, code: str) -> bool:
