@@ -19,6 +19,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
+from shiboken6 import delete
 
 from kiosk.app.kiosk import Kiosk
 from kiosk.core import commands as c
@@ -136,14 +137,15 @@ def test_a_printer_pulled_out_in_mid_job_is_said_and_the_paper_comes_once_when_i
 
 
 @pytest.fixture
-def scanner(shift: GlassShift, qtbot: QtBot) -> Scanner:
+def scanner(shift: GlassShift, qtbot: QtBot) -> Iterator[Scanner]:
     kiosk = _kiosk(shift)
     scanner = Scanner(kiosk)
     scanner.scanned.connect(kiosk.scanned)
     scanner.broke_off.connect(kiosk.scan_broke_off)
     kiosk.window.activateWindow()
     qtbot.waitUntil(kiosk.window.isActiveWindow)
-    return scanner
+    yield scanner
+    delete(scanner)  # else it hears the keys of other tests
 
 
 def _scan(shift: GlassShift, text: str) -> None:
