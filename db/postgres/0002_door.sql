@@ -44,6 +44,7 @@ DECLARE
   bad bigint;
   candidate bytea;
   sound boolean := false;
+  branch boolean := false;  -- does the batch go on from a branch that is kept aside, beyond the head?
 BEGIN
   IF current_setting('synchronous_commit') NOT IN ('on', 'remote_apply') THEN
     RAISE EXCEPTION 'synchronous_commit is %: what is answered must be on disk', current_setting('synchronous_commit')
@@ -66,7 +67,13 @@ BEGIN
     RETURN QUERY SELECT v_origin.state, v_head.seq, v_head.h;
     RETURN;
   END IF;
-  IF p_first > v_head.seq + 1 AND v_origin.state = 'active' THEN
+  IF p_first > v_head.seq THEN
+    branch := EXISTS (SELECT FROM sync.fork f WHERE f.origin = p_origin AND f.seq = p_first - 1
+      AND p_h[1] = sync.link(f.h, p_origin::text, p_first, p_hlc[1], p_ver[1], p_at_ms[1], p_offset_min[1],
+        p_trusted[1], p_policy[1], p_record[1], p_id[1], p_cls[1], p_typ[1], p_bench[1], p_who[1], p_trip[1],
+        p_body[1]));
+  END IF;
+  IF p_first > v_head.seq + 1 AND v_origin.state = 'active' AND NOT branch THEN
     RETURN QUERY SELECT 'gap'::text, v_head.seq, v_head.h;
     RETURN;
   END IF;
@@ -78,7 +85,7 @@ BEGIN
   IF skip > 0 THEN
     SELECT e.h INTO stored FROM sync.event e WHERE e.origin = p_origin AND e.seq = p_first + skip - 1;
   END IF;
-  IF v_origin.state = 'forked' OR (skip > 0 AND stored IS DISTINCT FROM p_h[skip]) THEN
+  IF v_origin.state = 'forked' OR branch OR (skip > 0 AND stored IS DISTINCT FROM p_h[skip]) THEN
     FOR candidate IN
       SELECT v_origin.was_h WHERE p_first = v_origin.after_seq + 1
       UNION SELECT e.h FROM sync.event e WHERE e.origin = p_origin AND e.seq = p_first - 1
@@ -187,7 +194,8 @@ LANGUAGE sql SECURITY DEFINER SET search_path = pg_catalog, pg_temp AS $$
     p_signed_seq, p_signed_hlc, p_signed_h, p_signed_at_ms, p_sig)
 $$;
 
--- Every log of the caller's department: how far it is here, where it begins, its key and its newest signed head.
+-- Every log of the caller's department: how far it is here, where it begins, its key and its newest signed head. Of a log
+-- with two branches that of the branch which is given out: the other's signature would contradict what is pulled.
 CREATE FUNCTION sync_api.heads() RETURNS TABLE (
   origin uuid, bench text, own boolean, state text, seq bigint, h bytea, pubkey bytea, after_seq bigint,
   was_origin uuid, was_h bytea, signed_seq bigint, signed_hlc bigint, signed_h bytea, signed_at_ms bigint, sig bytea
@@ -199,7 +207,9 @@ CREATE FUNCTION sync_api.heads() RETURNS TABLE (
   JOIN sync.bench b ON b.login = o.login
   JOIN sync.head d ON d.origin = o.origin
   LEFT JOIN LATERAL (
-    SELECT * FROM sync.signed_head g WHERE g.origin = o.origin ORDER BY g.seq DESC LIMIT 1
+    SELECT * FROM sync.signed_head g WHERE g.origin = o.origin
+      AND EXISTS (SELECT FROM sync.event e WHERE e.origin = g.origin AND e.seq = g.seq AND e.h = g.h)
+    ORDER BY g.seq DESC LIMIT 1
   ) s ON true
   WHERE mine.login = session_user::text
 $$;

@@ -1,7 +1,7 @@
 """What the stations beside this one keep: their events, heard in their order, and their pictures."""
 
 import logging
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
 
 from kiosk.core.stamp import Kept
@@ -11,6 +11,14 @@ from kiosk.store.pictures import picture_path
 from kiosk.sync.beside import Beside
 
 log = logging.getLogger(__name__)
+
+
+def by_station(taken: Iterable[tuple[str, Kept]]) -> Iterator[tuple[str, list[Kept]]]:
+    """What was taken in, a station at a time, in the order in which they were first heard."""
+    out: dict[str, list[Kept]] = {}
+    for station, kept in taken:
+        out.setdefault(station, []).append(kept)
+    yield from out.items()
 
 
 class Ears:
@@ -34,10 +42,7 @@ class Ears:
             except Outage as fault:
                 log.info("%s is not heard: %s", other.folder.name, fault)
                 continue
-            by_station: dict[str, list[Kept]] = {}
-            for station, kept in taken:
-                by_station.setdefault(station, []).append(kept)
-            yield from by_station.items()
+            yield from by_station(taken)
 
     def picture(self, name: str) -> Path | None:
         """Where a picture lies that a station beside this one kept."""

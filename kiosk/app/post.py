@@ -3,6 +3,7 @@
 import logging
 from collections.abc import Iterator
 
+from kiosk.app.ears import by_station
 from kiosk.core.desk import HubState
 from kiosk.core.stamp import Kept
 from kiosk.store.bench_store import Outage
@@ -44,10 +45,7 @@ class Post:
                 log.info("what the hub tells of %s is not taken in: %s", segment.bench, fault)
                 continue
             new = True
-            by_station: dict[str, list[Kept]] = {}
-            for station, kept in taken:
-                by_station.setdefault(station, []).append(kept)
-            yield from by_station.items()
+            yield from by_station(taken)
         if new:
             self._courier.nudge()  # there may be more
 

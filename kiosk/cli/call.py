@@ -88,3 +88,14 @@ def policy_of(args: argparse.Namespace, own: Mapping[str, Any] | None = None) ->
         given = values_of(args.policy)
         check_numbers(given)
         return resources.policy({**(own or {}), **given})
+
+
+def bytes_of(text: str) -> bytes:
+    """The 32 bytes of a key or a hash, written in hexadecimal. Raises CallFault."""
+    try:
+        data = bytes.fromhex(text)
+    except ValueError as fault:
+        raise CallFault(f"{text} is not written in 0 to 9 and a to f") from fault
+    if len(data) != 32:
+        raise CallFault(f"{text} has not 64 figures")
+    return data

@@ -5,7 +5,7 @@ import time
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from kiosk.cli.call import CallFault, opened, print_json, store_folder
+from kiosk.cli.call import CallFault, bytes_of, opened, print_json, store_folder
 
 if TYPE_CHECKING:
     from kiosk.store.bench_store import BenchStore
@@ -71,7 +71,7 @@ def _write(args: argparse.Namespace) -> int:
 
 def _read(args: argparse.Namespace) -> int:
     """Exit 1 where a bundle was refused; the others are taken in."""
-    trusted = [_key(text) for text in args.trust]
+    trusted = [bytes_of(text) for text in args.trust]
     with opened(args) as store:
         out = [_take(store, path, trusted) for path in _in_order(args.files)]
     if args.json:
@@ -128,16 +128,6 @@ def _told(header: "Header") -> dict[str, Any]:
         "from": header.first,
         "to": header.last,
     }
-
-
-def _key(text: str) -> bytes:
-    try:
-        data = bytes.fromhex(text)
-    except ValueError as fault:
-        raise CallFault(f"{text} is not written in 0 to 9 and a to f") from fault
-    if len(data) != 32:
-        raise CallFault(f"{text} has not 64 figures")
-    return data
 
 
 def _now_ms() -> int:

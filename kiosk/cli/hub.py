@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import Any
 from uuid import UUID
 
-from kiosk.cli.call import CallFault, print_json, store_folder
+from kiosk.cli.call import CallFault, bytes_of, print_json, store_folder
 
 
 def hub(args: argparse.Namespace) -> int:
@@ -82,8 +82,8 @@ def _enroll(args: argparse.Namespace) -> int:
     if args.after or args.was or args.was_h:
         if not (args.after and args.was and args.was_h):
             raise CallFault("a log that follows another needs --after, --was and --was-h")
-        follows = Incarnation(args.after, _uuid(args.was), _hex(args.was_h))
-    origin, key = _uuid(args.origin), _hex(args.public_key)
+        follows = Incarnation(args.after, _uuid(args.was), bytes_of(args.was_h))
+    origin, key = _uuid(args.origin), bytes_of(args.public_key)
     with _connected(args) as connection:
         login, password = enroll(
             connection, department=args.department, bench=args.station, origin=origin, public_key=key, follows=follows
@@ -141,16 +141,6 @@ def _uuid(text: str) -> str:
         return str(UUID(text))
     except ValueError as fault:
         raise CallFault(f"{text} is no origin: give it as the station says it") from fault
-
-
-def _hex(text: str) -> bytes:
-    try:
-        data = bytes.fromhex(text)
-    except ValueError as fault:
-        raise CallFault(f"{text} is not written in 0 to 9 and a to f") from fault
-    if len(data) != 32:
-        raise CallFault(f"{text} has not 64 figures")
-    return data
 
 
 def _say(args: argparse.Namespace, document: dict[str, Any], words: str) -> None:
