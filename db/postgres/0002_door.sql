@@ -164,6 +164,9 @@ BEGIN
       RETURN QUERY SELECT 'badhash'::text, bad, v_head.h;
       RETURN;
     END IF;
+    -- A hub that lost the end of a log may be sent the other branch first: what is in the log now is no longer aside.
+    DELETE FROM sync.fork f WHERE f.origin = p_origin AND f.seq BETWEEN p_first + skip AND p_first + n - 1
+      AND f.h = p_h[(f.seq - p_first + 1)::integer];
     v_head.seq := p_first + n - 1;
     v_head.h := p_h[n];
   END IF;

@@ -154,6 +154,24 @@ def test_a_contradiction_that_no_key_signed_is_kept_but_marks_no_bench(hub: Depa
     assert door.push(b1.origin, log[29:], sent_ms=0).code == "ok"
 
 
+def test_a_hub_that_lost_the_end_of_a_log_holds_whichever_branch_comes_first_and_no_event_twice(
+    hub: Department,
+) -> None:
+    b1 = hub.let_in("B1")
+    log, door = rows(b1.origin, 30), hub.hub(b1)
+    other = rows(b1.origin, 15, after=20, before=log[19][15], took_ms=1)
+    door.push(b1.origin, log, sent_ms=0)
+    assert door.push(b1.origin, other, sent_ms=0).code == "fork"
+    with hub.root() as root:
+        root.execute("DELETE FROM sync.event WHERE seq > 20")
+        root.execute("UPDATE sync.head SET seq = 20, h = %s", (log[19][15],))
+    assert door.push(b1.origin, other[:10], sent_ms=0).code == "ok"
+    assert hub.stored(b1.origin) == [*log[:20], *other[:10]]
+    assert [seq for (seq,) in hub.ask("SELECT seq FROM sync.fork ORDER BY seq")] == list(range(31, 36))
+    assert door.push(b1.origin, log[20:], sent_ms=0).code == "fork"
+    assert len(hub.ask("SELECT FROM sync.fork")) == 15
+
+
 def test_damage_in_what_is_known_already_is_no_fork(hub: Department) -> None:
     b1 = hub.let_in("B1")
     log, door = rows(b1.origin, 30), hub.hub(b1)

@@ -245,7 +245,10 @@ def sites(quick: Server) -> Iterator[list[Site]]:
 
 
 def play(make: Any, examples: int) -> None:
-    """Let the machine make up so many plays: the same each time, since logs are met in the order of their names."""
+    """Let the machine make up so many plays: the same each time that the same modules are loaded.
+
+    Logs are met in the order of their names, so these are made from a seed; hypothesis draws on what is loaded.
+    """
     plays = settings(
         max_examples=examples,
         stateful_step_count=A_PLAY,
