@@ -272,14 +272,30 @@ class Kiosk(QObject):
     def listen(self) -> None:
         """Take in what the stations beside this one and those behind the hub kept meanwhile, and show it."""
         self.session.reach(self.post.state())
-        news = False
+        news, anew = self._go_on_anew(), False
         for station, kepts in chain(self.ears.news(), self.post.news()):
             self.session.hear(station, kepts)
+            anew |= any(isinstance(kept.event, e.IncarnationBegan) for kept in kepts)
             news = True
+        if anew:  # what was heard of that station before may be of its other branch
+            self.session.hear_anew(self.store.records.benches())
         if news:
             self._stop_as_heard()
             self.session.send(c.Heard())
             self.repaint()
+
+    def _go_on_anew(self) -> bool:
+        """Where the hub holds another branch of this log, or more of it: go on under a new origin, and say so."""
+        parted = self.post.parted(self.store.store.origin)
+        if parted is None:
+            return False
+        try:
+            self.session.take(self.store.begin_again(*parted))
+        except Outage as fault:
+            log.info("the log goes on under its old name: %s", fault)
+            return False
+        self.post.sent()
+        return True
 
     def _stop_as_heard(self) -> None:
         """Another bench stopped everything: this one does too."""

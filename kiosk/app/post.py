@@ -49,6 +49,18 @@ class Post:
         if new:
             self._courier.nudge()  # there may be more
 
+    def parted(self, origin: str) -> tuple[str, int | None] | None:
+        """Must this log go on under a new origin, by what the hub says? Why, and what both branches have of a fork.
+
+        A hub that holds more than is here is that of a store that was put back, whoever did that.
+        """
+        for verdict in self._courier.state.verdicts if self._courier is not None else ():
+            if verdict.origin == origin and verdict.kind == "fork":
+                return "fork", verdict.seq - 1
+            if verdict.origin == origin and verdict.kind == "ahead":
+                return "restored", None
+        return None
+
     def sent(self) -> None:
         """Something was kept here: it need not wait for the next round."""
         if self._courier is not None:

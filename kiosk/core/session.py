@@ -270,9 +270,21 @@ class Session:
         other, told = self.desk.others.get(station, Bench()), tuple(kepts)
         for kept in told:
             other = evolve(other, kept)
-        others = {**self.desk.others, station: other}
-        self.desk, self._loaded = replace(self.desk, others=others), replace(self._loaded, others=others)
+        self._others({**self.desk.others, station: other})
         self._amend_after(told)
+
+    def hear_anew(self, others: Mapping[str, Bench]) -> None:
+        """The other stations as they stand, folded anew."""
+        self._others(others)
+        self._amend()
+
+    def take(self, kepts: Iterable[Kept]) -> None:
+        """Go on from what was kept here without a command."""
+        for kept in kepts:
+            self.bench = evolve(self.bench, kept)
+
+    def _others(self, others: Mapping[str, Bench]) -> None:
+        self.desk, self._loaded = replace(self.desk, others=others), replace(self._loaded, others=others)
 
     def reach(self, hub: HubState | None) -> None:
         """How the way to the hub stands now."""

@@ -48,6 +48,12 @@ class BenchStore:
         """Keep the events of one command, all or none, durably."""
         self.log.append(kepts)
 
+    def begin_again(self, why: str, alike: int | None = None) -> list[Kept]:
+        """Go on under a new origin (`Store.begin_again`); the events that say so."""
+        last = self.log.head().seq
+        self.store.begin_again(why, alike)
+        return list(self.log.read(last))
+
     def read(self) -> Iterator[Kept]:
         """Every event, oldest first."""
         return self.log.read()

@@ -154,10 +154,13 @@ class Store:
             self.spans = spans(incarnations(connection), origin)
         return origin, meta["bench"]
 
-    def begin_again(self, why: str) -> None:
-        """Go on under a new origin from here: another log says otherwise under this one (`fork`). Raises Outage."""
+    def begin_again(self, why: str, alike: int | None = None) -> None:
+        """Go on under a new origin. Raises Outage.
+
+        `fork`: another log says otherwise under this one, after the number `alike`; `restored`: it goes further.
+        """
         with self.transaction() as connection:
-            origin = begin(connection, self.keys, self.bench, why)
+            origin = begin(connection, self.keys, self.bench, why, alike)
             known = spans(incarnations(connection), origin)
         self.origin, self.spans = origin, known
 

@@ -5,7 +5,8 @@
     restored  it was put back from a backup, or it ends before the newest head that its key has signed
     fork      another log says otherwise under the same origin
 
-Nothing that was kept is taken away: the log goes on under a new origin from where it ends, and says so to people.
+Nothing that was kept is taken away: the log goes on under a new origin from where it ends, and says so to people. After
+a fork from where the two branches part: what was kept since is told again under the new origin, as the same events.
 """
 
 import time
@@ -18,7 +19,7 @@ from sqlite_utils.utils import sqlite3
 
 from kiosk.core.events import IncarnationBegan
 from kiosk.core.stamp import Kept, Stamp
-from kiosk.store.chain import FIRST, Span
+from kiosk.store.chain import COLUMNS, FIRST, Span, link
 from kiosk.store.keys import Keys
 from kiosk.store.rows import head_of, put
 
@@ -29,6 +30,9 @@ _COLUMNS = "after_seq, origin, was_origin, was_h, at_ms, why, public_key"
 _INSERT = f"INSERT INTO incarnation ({_COLUMNS}) VALUES (?, ?, ?, ?, ?, ?, ?)"  # noqa: S608
 _SELECT = f"SELECT {_COLUMNS} FROM incarnation ORDER BY n"  # noqa: S608
 _THERE = "SELECT 1 FROM sqlite_schema WHERE type = 'table' AND name = 'incarnation'"
+_HASH = "SELECT h FROM own_event WHERE seq = ?"
+_TOLD_AGAIN = "SELECT max(seq) FROM relinked"
+_AFTER = f"SELECT {', '.join(COLUMNS)} FROM event WHERE seq > ? ORDER BY seq"  # noqa: S608
 _VERSIONS = "SELECT policy, record FROM event ORDER BY seq DESC LIMIT 1"
 
 
@@ -81,16 +85,34 @@ def settle(connection: sqlite3.Connection, keys: Keys, origin: str, bench: str) 
     return begin(connection, keys, bench, why) if why else origin
 
 
-def begin(connection: sqlite3.Connection, keys: Keys, bench: str, why: str) -> str:
-    """Begin a new origin where the log ends, inside the caller's transaction, with an event that says so."""
-    origin, was, head, now = str(uuid.uuid4()), incarnations(connection)[-1].origin, head_of(connection), _now_ms()
+def begin(connection: sqlite3.Connection, keys: Keys, bench: str, why: str, alike: int | None = None) -> str:
+    """Begin a new origin where the log ends, inside the caller's transaction, with an event that says so.
+
+    `alike`: the last number that both branches of a fork have. What stands after it is told again, but for what was
+    told again once before: that is of the origin before.
+    """
+    origin, last, now = str(uuid.uuid4()), incarnations(connection)[-1], _now_ms()
+    head = head_of(connection)
+    after, was_h = head.seq, head.h
+    if alike is not None and alike < after:
+        after = min(after, max(alike, last.after_seq, connection.execute(_TOLD_AGAIN).fetchone()[0] or 0))
+        was_h = connection.execute(_HASH, (after,)).fetchone()[0] if after else FIRST
     public = keys.make(origin)
-    connection.execute(_INSERT, (head.seq, origin, was, head.h, now, why, public))
+    connection.execute(_INSERT, (after, origin, last.origin, was_h, now, why, public))
+    _tell_again(connection, origin, after, was_h)
     connection.execute("UPDATE meta SET v = ? WHERE k = 'origin'", (origin,))
     connection.execute("DELETE FROM meta WHERE k = ?", (RESTORED,))
-    event = IncarnationBegan(origin=origin, was=was, after=head.seq, why=why, key=public.hex())
+    event = IncarnationBegan(origin=origin, was=last.origin, after=after, why=why, key=public.hex())
     put(connection, origin, bench, [Kept(event=event, stamp=_stamp(connection, now))])
     return origin
+
+
+def _tell_again(connection: sqlite3.Connection, origin: str, after: int, before: bytes) -> None:
+    links = []
+    for row in connection.execute(_AFTER, (after,)):
+        before = link(before, origin, row)
+        links.append((row[0], origin, before))
+    connection.executemany("INSERT INTO relinked VALUES (?, ?, ?)", links)
 
 
 def _why(connection: sqlite3.Connection, keys: Keys, last: Incarnation) -> str:

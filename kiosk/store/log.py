@@ -12,8 +12,8 @@ from kiosk.store.rows import Head, Row, as_row, head_of, put
 __all__ = ["Head", "Log", "Row", "as_row"]
 
 _BATCH = 1000  # rows a read takes at once, so that no read holds the write-ahead log for long
-_SELECT = f"SELECT {', '.join(COLUMNS)} FROM event WHERE seq > ? ORDER BY seq LIMIT ?"  # noqa: S608
-_LINK = "SELECT h FROM event WHERE seq = ?"
+_SELECT = f"SELECT {', '.join(COLUMNS)} FROM own_event WHERE seq > ? ORDER BY seq LIMIT ?"  # noqa: S608
+_LINK = "SELECT h FROM own_event WHERE seq = ?"
 
 
 class Log:

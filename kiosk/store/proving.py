@@ -24,7 +24,9 @@ from kiosk.store.projections import Whole, unlike
 
 _BATCH = 1000
 _ROW = ", ".join(COLUMNS)
-_OWN = f"SELECT {_ROW} FROM event WHERE seq > ? AND seq <= ? ORDER BY seq LIMIT ?"  # noqa: S608
+_OWN = f"SELECT {_ROW} FROM own_event WHERE seq > ? AND seq <= ? ORDER BY seq LIMIT ?"  # noqa: S608
+_AS_KEPT = f"SELECT {_ROW} FROM event WHERE seq > ? AND seq <= ? ORDER BY seq LIMIT ?"  # noqa: S608
+_TOLD_AGAIN = "SELECT origin, max(seq) FROM relinked GROUP BY origin"
 _OTHER = f"SELECT {_ROW} FROM remote_event WHERE origin = ? AND seq > ? AND seq <= ? ORDER BY seq LIMIT ?"  # noqa: S608
 _STATIONS = "SELECT origin, max(seq), max(bench) FROM remote_event GROUP BY origin ORDER BY origin"
 _BEGINS = "SELECT origin, was_origin, was_seq, was_h, public_key FROM remote_origin"
@@ -116,6 +118,7 @@ class _Prover:
         self._origin = ""
         self._public: dict[str, bytes | None] = {}
         self._ends: dict[str, int] = {}
+        self._again: dict[str, int] = {}
 
     def prove(self) -> Proof:
         for part in (
@@ -144,8 +147,9 @@ class _Prover:
             self.proof.bad("renamed", bench=self.proof.bench)
         last = self._connection.execute("SELECT seq, h FROM event ORDER BY seq DESC LIMIT 1").fetchone() or (0, FIRST)
         self.proof.events, self.proof.head = last
+        self._again = dict(self._all("relinked", _TOLD_AGAIN))
         walk = Walk(spans(self._own, self._origin))
-        self.proof.first_bad = self._walk(walk, last[0], _OWN)
+        self.proof.first_bad = self._walk(walk, last[0], _OWN if "own_event" in self._tables else _AS_KEPT)
         if self.proof.first_bad is not None:
             self.proof.bad("chain", bench=self.proof.bench, seq=self.proof.first_bad)
         self._public.update({one.origin: one.public_key for one in self._own})
@@ -155,22 +159,32 @@ class _Prover:
         ends = [*(one.after_seq for one in self._own[1:]), last[0]]
         for one, end in zip(self._own, ends, strict=True):
             self._told(one.origin, self.proof.bench, one.after_seq, end, one.why)
+            self._as_kept(one)
             self._says_so(one)
 
+    def _as_kept(self, one: Incarnation) -> None:
+        """What an origin tells again must hold as the one before has kept it too."""
+        if (last := self._again.get(one.origin)) is None or one.was_origin is None:
+            return
+        walk = Walk((Span(one.after_seq, one.was_origin, one.was_h),), seq=one.after_seq, before=one.was_h)
+        bad = self._walk(walk, last, _AS_KEPT)
+        if bad is not None:
+            self.proof.bad("chain", bench=self.proof.bench, seq=bad)
+        self._ends[one.was_origin] = max(last, self._ends.get(one.was_origin, 0))
+
     def _says_so(self, one: Incarnation) -> None:
-        """The first event of an origin says whose it is and with which key: so its key stands under the chain."""
+        """The first new event of an origin says whose it is and with which key: its key stands under the chain."""
         if one.why == "first":
             return
-        row = self._connection.execute(
-            "SELECT typ, ver, body FROM event WHERE seq = ?", (one.after_seq + 1,)
-        ).fetchone()
+        first = self._again.get(one.origin, one.after_seq) + 1
+        row = self._connection.execute("SELECT typ, ver, body FROM event WHERE seq = ?", (first,)).fetchone()
         try:
             event: Any = decode(*row) if row else None
         except CodecFault:
             event = None
         said = (getattr(event, "origin", ""), getattr(event, "was", ""), getattr(event, "key", ""))
         if said != (one.origin, one.was_origin, one.public_key.hex()):
-            self.proof.bad("not_said", origin=one.origin[:8], seq=one.after_seq + 1)
+            self.proof.bad("not_said", origin=one.origin[:8], seq=first)
 
     def _other_chains(self) -> None:
         begins = {row[0]: row[1:] for row in self._begins()}
@@ -216,20 +230,20 @@ class _Prover:
             elif seq > self._ends.get(origin, 0):
                 if any(one.origin == origin for one in self._own):
                     self.proof.bad("head_beyond", origin=origin[:8], seq=seq)
-            elif self._at(origin, seq) != (h, hlc):
+            elif (h, hlc) not in self._at(origin, seq):
                 self.proof.bad("head_differs", origin=origin[:8], seq=seq)
             self.proof.signed += 1
 
-    def _at(self, origin: str, seq: int) -> Any:
-        """The hash and clock reading of an event, wherever it stands here."""
+    def _at(self, origin: str, seq: int) -> list[Any]:
+        """The hash and clock reading of an event, where it was kept here and where it was heard."""
         own = any(one.origin == origin for one in self._own)
-        found = self._connection.execute(_AT, (origin, seq)).fetchone()
-        return self._connection.execute(_AT, (self._origin, seq)).fetchone() if own and found is None else found
+        names = {origin, self._origin} if own else {origin}
+        return [row for name in names for row in self._connection.execute(_AT, (name, seq))]
 
     def _beside_key(self) -> None:
         """The newest head beside the key: the log must still go that far, as it was then."""
         head = self._keys.noted(self._origin) if self._keys else None
-        if head is not None and self._at(self._origin, head.seq) != (head.h, head.hlc):
+        if head is not None and (head.h, head.hlc) not in self._at(self._origin, head.seq):
             self.proof.bad("rolled_back", bench=self.proof.bench, seq=head.seq)
 
     def _projections(self) -> None:

@@ -45,6 +45,10 @@ _OTHERS = (
 )
 _BEGINS = "SELECT origin, was_origin, was_seq FROM remote_origin WHERE was_origin IS NOT NULL"
 _INCARNATIONS = "SELECT origin FROM incarnation"
+_ALIKE = (
+    "SELECT max(a.seq) FROM every_event a JOIN every_event b ON b.seq = a.seq AND b.id = a.id "
+    "WHERE a.origin = ? AND b.origin = ? AND a.seq > ?"
+)
 _HEAD = "SELECT bench, seq, at_ms FROM every_event WHERE origin = ? ORDER BY seq DESC LIMIT 1"
 _LAST = (
     "SELECT seq, offset_min FROM every_event WHERE origin = ? AND at_ms < ? AND at_ms + offset_min * 60000 < ? "
@@ -62,6 +66,7 @@ _MARK = (
     "WHERE b.origin = ? AND b.seq <= ? AND b.fold = ? ORDER BY b.seq DESC LIMIT 1"
 )
 _OR_NEWER = f" OR typ NOT IN ({', '.join(map(repr, EVENTS))})"
+_AT_ID = COLUMNS.index("id")
 _LAST_MARK = "SELECT max(seq) FROM bookmark WHERE origin = ? AND fold = ?"
 _PUT = "INSERT OR REPLACE INTO bookmark VALUES (?, ?, ?, ?, ?)"
 
@@ -97,14 +102,15 @@ class StoreRecords:
     def book(self, shift: Shift, policy: Policy, now_ms: int) -> Book:
         """What was counted in the shift, over all stations, as known now."""
         start, end = local_span(shift, policy.shifts)
-        each, offset = [], 0
+        each, offset, again = [], 0, self._told_again()
         for origin, station, _, _ in self._heads():
-            last = self._rows(_LAST, (origin, end + _SLACK_MS, end))
-            if not last:
+            found = self._rows(_LAST, (origin, end + _SLACK_MS, end))
+            if not found:
                 continue
-            offset = last[0][1]
+            last, offset = found[0]
             until_ms = data_end(shift, policy.shifts, offset, now_ms)
-            each.append(self._entries(origin, station, shift, policy, (start, end, last[0][0], until_ms)))
+            span = (start, end, last, until_ms)
+            each.append(self._entries(origin, station, shift, policy, span, again.get(origin, 0)))
         until_ms = data_end(shift, policy.shifts, offset, now_ms)
         waiting = waiting_tickets(self._tickets(until_ms))
         return made_book(shift, each, waiting=waiting, policy=policy, until_ms=until_ms)
@@ -122,6 +128,16 @@ class StoreRecords:
             origin: (self._store.origin if was in own else was, seq) for origin, was, seq in self._rows(_BEGINS)
         }  # fmt: skip
 
+    def _told_again(self) -> dict[str, int]:
+        """Logs that begin with what another one tells too (`incarnation.begin`), and the last number of that."""
+        begins, again = self._begins(), {}
+        for origin, (was, seq) in begins.items():
+            others = [was, *(other for other, begin in begins.items() if begin[0] == was and other < origin)]
+            alike = [self._rows(_ALIKE, (origin, other, seq))[0][0] for other in others]
+            if any(alike):
+                again[origin] = max(filter(None, alike))
+        return again
+
     def _newest(self) -> list[tuple[str, str, int, int]]:
         """Of each station the log that goes on now: the one that no other one follows, and of those the last one."""
         followed = {was for was, _ in self._begins().values()}
@@ -133,15 +149,16 @@ class StoreRecords:
         return sorted(newest.values(), key=_station)
 
     def _entries(
-        self, origin: str, station: str, shift: Shift, policy: Policy, span: tuple[int, int, int, int]
+        self, origin: str, station: str, shift: Shift, policy: Policy, span: tuple[int, int, int, int], again: int
     ) -> Entries:
+        """What one log adds to the shift, from the number after `again` on."""
         start, end, last, until_ms = span
-        known = (policy, last)
+        known = (policy, last, again)
         counted = self._counted.get((origin, shift))
         if counted is not None and counted[0] == known:
             return counted[1]
         (first,) = self._rows(_FIRST, (origin, start - _SLACK_MS, end + _SLACK_MS, start, last))[0]
-        before = (first or last + 1) - 1
+        before = max((first or last + 1) - 1, min(again, last))
         tally = Tally(station=station, shift=shift, policy=policy, bench=self.bench_at(origin, before))
         for kept in self._between(origin, before, last):
             tally.take(kept)
@@ -245,8 +262,12 @@ def _known(rows: Iterable[Any]) -> Iterator[Told]:
 
 
 def _again(rows: Iterable[Any]) -> Iterator[Told]:
-    """The same, for what a list asks for page after page: what was read of a row before is not read anew."""
-    return (told for told in map(_told_before, rows) if told is not None)
+    """The same, for what a list asks for page after page: what was read of a row before is not read anew.
+
+    An event that two logs tell is told once.
+    """
+    once = {row[_AT_ID]: row for row in rows}
+    return (told for told in map(_told_before, once.values()) if told is not None)
 
 
 def _told(values: Sequence[Any]) -> Told | None:

@@ -13,7 +13,7 @@ from kiosk.store.codec import NewerFault, decode, encode
 from kiosk.store.identity import new_id, tick
 
 _INSERT = f"INSERT INTO event ({', '.join(COLUMNS)}) VALUES ({', '.join('?' * len(COLUMNS))})"  # noqa: S608
-_LAST = "SELECT seq, hlc, h FROM event ORDER BY seq DESC LIMIT 1"
+_LAST = "SELECT seq, hlc, h FROM own_event ORDER BY seq DESC LIMIT 1"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

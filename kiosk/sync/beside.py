@@ -15,7 +15,7 @@ from kiosk.store.outage import outages
 AT_MOST = 2000
 """Events a look takes, so that the screen never waits long."""
 
-_SELECT = f"SELECT {', '.join(COLUMNS)} FROM event WHERE seq > ? AND seq <= ? ORDER BY seq LIMIT {AT_MOST}"  # noqa: S608
+_SELECT = f"SELECT {', '.join(COLUMNS)} FROM own_event WHERE seq > ? AND seq <= ? ORDER BY seq LIMIT {AT_MOST}"  # noqa: S608
 _ENDLESS = (1 << 63) - 1
 
 

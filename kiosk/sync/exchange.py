@@ -40,9 +40,11 @@ class Own(Protocol):
 class Verdict:
     """Why a log of this bench does not go on at the hub, or what else a person has to know.
 
-    unknown: the hub was not told of this log · fork: the hub holds another event `seq` · retired: nothing more is taken
-    · damaged: event `seq` does not hold here · garbled: it holds here, and came damaged twice · ahead: the hub holds
-    more than this bench, up to `seq`
+    unknown: the hub was not told of this log · fork: from event `seq` on the hub does not take what is here, it holds
+    another branch · retired: nothing more is taken · damaged: event `seq` does not hold here · garbled: it holds here,
+    and came damaged twice · ahead: the hub holds more than this bench, up to `seq`
+
+    Of a former log of this bench nothing is said where the hub has all that is here.
     """
 
     origin: str
@@ -65,15 +67,15 @@ class Sent:
 
 def send_own(own: Own, hub: Door, *, sent_ms: Callable[[], int], stop: Callable[[], bool] = lambda: False) -> Sent:
     """Send what the hub lacks of every own log, the oldest first. Raises Outage."""
-    sent, heads = Sent(), hub.heads()
-    for stretch in own.stretches():
+    sent, heads, stretches = Sent(), hub.heads(), own.stretches()
+    for stretch in stretches:
         head = heads.get(stretch.origin)
         if head is None:
             if stretch.last > stretch.after:
                 sent.verdicts.append(Verdict(origin=stretch.origin, kind="unknown"))
                 sent.waiting += stretch.last - stretch.after
             continue
-        at = _Sending(own, hub, stretch, head, sent_ms)
+        at = _Sending(own, hub, stretch, head, sent_ms, former=stretch is not stretches[-1])
         if at.meets():
             at.go(stop)
         sent.rows += at.count
@@ -87,8 +89,11 @@ def send_own(own: Own, hub: Door, *, sent_ms: Callable[[], int], stop: Callable[
 class _Sending:
     """One stretch on its way to the hub. `seq`: how far the hub has it."""
 
-    def __init__(self, own: Own, hub: Door, stretch: Stretch, head: HubHead, sent_ms: Callable[[], int]) -> None:
+    def __init__(
+        self, own: Own, hub: Door, stretch: Stretch, head: HubHead, sent_ms: Callable[[], int], *, former: bool
+    ) -> None:
         self._own, self._hub, self._stretch, self._head, self._sent_ms = own, hub, stretch, head, sent_ms
+        self._former = former
         self.seq, self.count = head.seq, 0
         self.verdicts: list[Verdict] = []
         self._signed = own.signed(stretch.origin)
@@ -99,20 +104,23 @@ class _Sending:
     def meets(self) -> bool:
         """Do both hold the same event where the shorter one ends? Says so where they do not."""
         last, head = self._stretch.last, self._head
-        if head.state == "retired":
+        if head.state == "retired" and not (self._former and head.seq >= last):
             self._say("retired")
             return False
         if head.seq > last:
             theirs = self._theirs(last)
             same = theirs is None or theirs == self._own.hash_of(last)
-            if same:
-                self._say("ahead", head.seq)
         else:
             same = head.seq == self._stretch.after or head.h == self._own.hash_of(head.seq)
+        if same and self._former and (head.seq > last or (head.seq == last and head.state != "active")):
+            return False  # the hub has all that is here, and what else it has is fetched
         if head.state == "forked" or not same:
             self._forked(min(head.seq, last), same=same)
             return False
-        return head.seq <= last
+        if head.seq > last:
+            self._say("ahead", head.seq)
+            return False
+        return True
 
     def _theirs(self, seq: int) -> bytes | None:
         if seq <= self._stretch.after:
@@ -133,7 +141,7 @@ class _Sending:
                 alike = middle
             else:
                 differs = middle
-        self._say("fork", differs)
+        self._say("fork", alike + 1)
         after = alike
         while rows := self._own.rows(after, self._stretch.last, BATCH):
             if self._push(rows).code != "fork":
@@ -204,11 +212,6 @@ def fetch_moved(own: Own, hub: Door, sent: Sent, *, limit: int) -> list[Segment]
     forked = {verdict.origin for verdict in sent.verdicts if verdict.kind == "fork"}
     running = {stretch.origin for stretch in own.stretches()[-1:]}
     return fetch_others(hub, own.heard(), own=frozenset(running | forked), limit=limit)
-
-
-def fetch_back(hub: Door, origin: str, after: int, limit: int) -> Segment:
-    """Own events that the hub holds and this bench lost. Raises Outage."""
-    return _segment(hub.heads()[origin], hub.pull(origin, after, limit))
 
 
 def _segment(head: HubHead, rows: Sequence[Sequence[Any]]) -> Segment:

@@ -12,9 +12,9 @@ from kiosk.store.keys import SignedHead
 from kiosk.store.outage import outages
 
 _ROW = ", ".join(COLUMNS)
-_ROWS = f"SELECT {_ROW} FROM event WHERE seq > ? AND seq <= ? ORDER BY seq LIMIT ?"  # noqa: S608
+_ROWS = f"SELECT {_ROW} FROM own_event WHERE seq > ? AND seq <= ? ORDER BY seq LIMIT ?"  # noqa: S608
 _STATION = "SELECT v FROM meta WHERE k = 'bench'"
-_HASH = "SELECT h FROM event WHERE seq = ?"
+_HASH = "SELECT h FROM own_event WHERE seq = ?"
 _LAST = "SELECT coalesce(max(seq), 0) FROM event"
 _ORIGINS = "SELECT after_seq, origin, was_h FROM incarnation ORDER BY n"
 _HEARD = "SELECT origin, max(seq) FROM remote_event GROUP BY origin"

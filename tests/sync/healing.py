@@ -1,7 +1,6 @@
 """A small department to which everything happens: real stores, real hubs, the product's own exchange and taking in.
 
-What people do is done here as they would: logs are let in, and a station that is told of a fork, or that its log was
-set back, goes on anew. What must hold at rest is in `tests.sync.healed`.
+What people do is done here as they would: logs are let in. What must hold at rest is in `tests.sync.healed`.
 """
 
 import shutil
@@ -23,6 +22,7 @@ from kiosk.store.keys import SignedHead
 from kiosk.store.outage import Outage
 from kiosk.store.restore import restore
 from kiosk.sync import exchange
+from kiosk.sync.courier import CourierState
 from kiosk.sync.founding import Incarnation, enroll
 from kiosk.sync.hub import Answer, Hub, HubHead
 from kiosk.sync.own import OwnLog
@@ -95,10 +95,8 @@ class Site:
     def __init__(self, hub: Department) -> None:
         self.hub = hub
         self.root = psycopg.connect(hub.server.socket_url(hub.name))
-        self.doors: dict[str, Hub] = {}
-        for bench in BENCHES:
-            let = hub.let_in(bench)
-            self.doors[bench] = hub.hub(let, patience_s=20)
+        self.lets = {bench: hub.let_in(bench) for bench in BENCHES}
+        self.doors = {bench: hub.hub(let, patience_s=20) for bench, let in self.lets.items()}
         self.empty()
 
     def empty(self) -> None:
@@ -166,6 +164,7 @@ class _Tray:
 
     def __init__(self) -> None:
         self.segments: list[Segment] = []
+        self.state = CourierState()
 
     def take(self) -> list[Segment]:
         taken, self.segments = self.segments, []
@@ -193,7 +192,7 @@ class Bench:
 
     def stop(self) -> None:
         """The program ends; what was fetched and not taken in is gone."""
-        self.tray.segments.clear()
+        self.tray.segments, self.tray.state = [], CourierState()
         self.own.close()
         self.store.close()
 
@@ -221,9 +220,17 @@ class Bench:
     def round(self, door: exchange.Door) -> exchange.Sent:
         """What a courier does in a round."""
         sent = exchange.send_own(self.own, door, sent_ms=lambda: self.clock_ms)
+        self.tray.state = CourierState(verdicts=tuple(sent.verdicts))
         if not self.tray.segments:
             self.tray.segments = exchange.fetch_moved(self.own, door, sent, limit=AT_ONCE)
         return sent
+
+    def goes_on_anew(self) -> bool:
+        """What the kiosk does where the hub holds another branch, or more."""
+        parted = self.post.parted(self.origin)
+        if parted is not None:
+            self.store.begin_again(*parted)
+        return parted is not None
 
     def hear(self) -> int:
         """What the station does with what came; events that were new."""

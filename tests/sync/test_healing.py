@@ -110,7 +110,11 @@ def machine(sites: list[Site], ground: Path) -> Callable[[], RuleBasedStateMachi
 
         @rule(n=which)
         def what_came_is_taken_in(self, n: int) -> None:
-            self._bench(n).hear()
+            bench = self._bench(n)
+            if bench.goes_on_anew():
+                steps["went on anew"] += 1
+                self.world.note(bench)
+            bench.hear()
 
         @rule(n=which)
         def what_came_is_taken_in_twice(self, n: int) -> None:

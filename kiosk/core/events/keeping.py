@@ -9,7 +9,8 @@ from kiosk.core.events.shipped import Shipped
 class IncarnationBegan:
     """The log goes on from here under a new origin. `why`: restored, copied, fork. `key`: its public one, in hex.
 
-    `was`, `after`: the origin before, and the number that it was left at.
+    `was`, `after`: the origin before, and the last number that is of it. Where that is not the number before this
+    event, the events between are told again: the same ones, under the new origin.
     """
 
     origin: str
