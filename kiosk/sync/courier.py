@@ -7,13 +7,13 @@ fetched, so what the store says is known is always the truth. Sending goes on me
 import json
 import logging
 import random
-import select
 import socket
 from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from hashlib import md5
 from pathlib import Path
+from selectors import EVENT_READ, DefaultSelector
 from threading import Lock, Thread
 from time import monotonic, sleep, time
 
@@ -70,7 +70,7 @@ class Courier:
         self._hub = Hub(url, plain=plain, user=entry.login, password=entry.password, sslrootcert=entry.ca, **more)
         self._store, self._wall_ms = store, wall_ms
         self._channel = f"sync_{md5(entry.department.encode(), usedforsecurity=False).hexdigest()[:16]}"
-        self._every_s = QUICK_S if quick else CALM_S
+        self._quick, self._every_s = quick, QUICK_S if quick else CALM_S
         self._lock = Lock()
         self._tray: list[Segment] = []
         self._state = CourierState(ok_ms=_seen_ms(store))
@@ -130,7 +130,7 @@ class Courier:
     def _round(self, own: OwnLog) -> None:
         fresh = self._hub.handle() is None
         sent = send_own(own, self._hub, sent_ms=self._wall_ms, stop=lambda: self._ended)
-        if fresh:
+        if fresh and self._quick:  # a station that is woken by every other one asks the hub more than all its rounds do
             self._hub.listen(self._channel)
         with self._lock:
             full = bool(self._tray)
@@ -149,17 +149,20 @@ class Courier:
     def _wait(self, seconds: float, *, wakes: bool) -> None:
         """Until the next round, or what `wakes` before it: a nudge, or the hub's word that others sent something."""
         until, handle = monotonic() + seconds, self._hub.handle() if wakes else None
-        lines: list[socket.socket | int] = [self._ear] if handle is None else [self._ear, handle]
-        while not self._ended and (left := until - monotonic()) > 0:
-            ready = select.select(lines, [], [], left)[0]
-            if self._ear in ready:
-                self._ear.recv(4096)
-            if handle in ready:
-                with suppress(Outage):  # the next round says what is wrong
-                    self._hub.wakes()
-            if ready and wakes and not self._ended:
-                sleep(SETTLE_S)
-                return
+        with DefaultSelector() as lines:
+            lines.register(self._ear, EVENT_READ)
+            if handle is not None:
+                lines.register(handle, EVENT_READ)
+            while not self._ended and (left := until - monotonic()) > 0:
+                ready = {key.fileobj for key, _ in lines.select(left)}
+                if self._ear in ready:
+                    self._ear.recv(4096)
+                if handle in ready:
+                    with suppress(Outage):  # the next round says what is wrong
+                        self._hub.wakes()
+                if ready and wakes and not self._ended:
+                    sleep(SETTLE_S)
+                    return
 
 
 def back_off(tries: int) -> float:

@@ -17,7 +17,7 @@ listen_addresses = '127.0.0.1'
 port = {port}
 unix_socket_directories = '{folder}'
 shared_buffers = '128MB'
-max_connections = 60
+max_connections = {connections}
 max_wal_size = '2GB'
 log_min_messages = fatal
 password_encryption = 'scram-sha-256'
@@ -53,7 +53,7 @@ def free_port() -> int:
 class Server:
     """One cluster. The superuser comes in by the Unix socket alone, as the user who runs the server or as root."""
 
-    def __init__(self, folder: Path, *, tls: tuple[Path, Path] | None = None) -> None:
+    def __init__(self, folder: Path, *, tls: tuple[Path, Path] | None = None, connections: int = 60) -> None:
         self.folder, self.port = folder, free_port()
         self._data = folder / "data"
         folder.mkdir(parents=True)
@@ -62,7 +62,7 @@ class Server:
         self._run(BIN / "initdb", "-D", self._data, "-U", "postgres", "-E", "UTF8", "--locale=C", "-A", "scram-sha-256",
                   "--pwfile", self._password_file(), "-k")  # fmt: skip
         with (self._data / "postgresql.conf").open("a") as conf:
-            conf.write(_SETTINGS.format(port=self.port, folder=folder))
+            conf.write(_SETTINGS.format(port=self.port, folder=folder, connections=connections))
             if tls:
                 conf.write("ssl = on\nssl_min_protocol_version = 'TLSv1.3'\n")
                 conf.write(f"ssl_cert_file = '{tls[0]}'\nssl_key_file = '{tls[1]}'\n")
@@ -101,6 +101,12 @@ class Server:
         for lock in (self._data / "postmaster.pid", self.folder / f".s.PGSQL.{self.port}.lock"):
             lock.unlink(missing_ok=True)  # where nobody reaps the dead, their number is still taken
 
+    def seconds(self) -> float:
+        """Processor time that the cluster took so far, of one core; of its processes that ended too."""
+        first = int((self._data / "postmaster.pid").read_text().split()[0])
+        ticks = _ticks(first, 4) + sum(_ticks(pid, 2) for pid in _children(first))
+        return ticks / os.sysconf("SC_CLK_TCK")
+
     def socket_url(self, name: str = "postgres") -> str:
         """The superuser's way in."""
         return f"postgresql://postgres@/{name}?host={self.folder}&port={self.port}"
@@ -124,6 +130,15 @@ class Server:
 def _children(pid: int) -> list[int]:
     tasks = Path(f"/proc/{pid}/task/{pid}/children")
     return [int(word) for word in tasks.read_text().split()] if tasks.exists() else []
+
+
+def _ticks(pid: int, fields: int) -> int:
+    """utime and stime of a process; of its children that ended too, where four fields are asked for (proc(5))."""
+    try:
+        stat = Path(f"/proc/{pid}/stat").read_text().rpartition(")")[2].split()
+    except OSError:
+        return 0
+    return sum(int(value) for value in stat[11 : 11 + fields])
 
 
 def _runs(pid: int) -> bool:

@@ -25,7 +25,7 @@ from tests.sync.test_healing import machine, memory, play, quick, sites, steps
 __all__ = ["memory", "quick", "sites"]
 pytestmark = [pytest.mark.postgres, pytest.mark.slow, pytest.mark.timeout(600)]
 
-EXAMPLES = 200
+EXAMPLES = 400
 """Plays that a fault may take until it is found."""
 
 
