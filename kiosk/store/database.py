@@ -53,7 +53,8 @@ class Store:
     """One open store folder, for the thread that opened it. `with` closes it.
 
     A new store is named for `bench` (B1 where none is given); an old one keeps its name. Raises Outage with a sentence:
-    SQLite too old, another process, another bench's store, a newer program's store, a file of something else, the disk.
+    SQLite too old, another process, another bench's store, a newer program's store, a file of something else, one that was
+    emptied, the disk.
 
     `origin`: the incarnation of the log that goes on now; `spans`: every one, and from where on
     (`kiosk.store.incarnation`).
@@ -131,6 +132,8 @@ class Store:
         connection = sqlite3.connect(str(self.folder / FILE), isolation_level=None)
         try:
             _belongs_here(connection, len(files))
+            if self.keys.signed_before() and not connection.execute("PRAGMA user_version").fetchone()[0]:
+                raise Outage("emptied", keys=self.keys.folder.name)
             db = Database(connection, execute_plugins=False)
             for name, (value, back) in _PRAGMAS.items():
                 connection.execute(f"PRAGMA {name} = {value}").fetchone()

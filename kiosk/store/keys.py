@@ -101,6 +101,11 @@ class Keys:
             return None
         return head if proven(head, public) else None
 
+    def signed_before(self) -> bool:
+        """Was ever a head of this store signed?"""
+        with outages():
+            return any(self.folder.glob("*.head"))
+
     def _private(self, origin: str) -> Ed25519PrivateKey | None:
         data = self._read(self._path(origin, "key"))
         return Ed25519PrivateKey.from_private_bytes(data) if data and len(data) == 32 else None

@@ -15,6 +15,7 @@ from kiosk.store.chain import FIRST
 from kiosk.store.database import FILE, Store
 from kiosk.store.incarnation import RESTORED, Incarnation, incarnations
 from kiosk.store.log import Log
+from kiosk.store.outage import Outage
 from tests.store.older import copied, older_store
 from tests.store.shift import yes
 
@@ -194,6 +195,27 @@ def test_an_incarnation_that_somebody_changed_does_not_hold(folder: Path, tmp_pa
 def test_no_incarnation_is_changed_or_taken_away_in_sql(store: Store, sql: str) -> None:
     with pytest.raises(sqlite3.IntegrityError, match="append-only"):
         store.db.conn.execute(sql)
+
+
+@pytest.mark.parametrize("gone", [True, False], ids=["gone", "cut to nothing"])
+def test_a_store_whose_file_was_emptied_is_not_begun_anew_as_if_it_had_never_been(
+    folder: Path, tmp_path: Path, gone: bool
+) -> None:
+    worked(folder, range(1, 4))
+    sign(folder)
+    kept = copied(folder, tmp_path / "kept")
+    for file in folder.iterdir():
+        file.unlink()
+    if not gone:
+        (folder / FILE).touch()
+    for _ in range(2):
+        with pytest.raises(Outage, match=r"empty or gone.*take store\.keys away"):
+            Store(folder)
+    shutil.copy(kept / FILE, folder / FILE)
+    assert len(told(folder)) == 1
+    (folder / FILE).unlink()
+    shutil.rmtree(folder.with_name("store.keys"))
+    assert [one.why for one in told(folder)] == ["first"]
 
 
 def test_no_number_is_given_twice_after_a_restore(folder: Path, tmp_path: Path) -> None:
