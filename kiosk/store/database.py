@@ -53,8 +53,8 @@ class Store:
     """One open store folder, for the thread that opened it. `with` closes it.
 
     A new store is named for `bench` (B1 where none is given); an old one keeps its name. Raises Outage with a sentence:
-    SQLite too old, another process, another bench's store, a newer program's store, a file of something else, one that was
-    emptied, the disk.
+    SQLite too old, another process, another bench's store, a newer program's store, a file of something else, one that
+    was emptied, the disk.
 
     `origin`: the incarnation of the log that goes on now; `spans`: every one, and from where on
     (`kiosk.store.incarnation`).

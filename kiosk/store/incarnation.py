@@ -19,8 +19,9 @@ from sqlite_utils.utils import sqlite3
 
 from kiosk.core.events import IncarnationBegan
 from kiosk.core.stamp import Kept, Stamp
-from kiosk.store.chain import COLUMNS, FIRST, Span, link
+from kiosk.store.chain import COLUMNS, FIRST, Span, Walk, link
 from kiosk.store.keys import Keys
+from kiosk.store.outage import Outage
 from kiosk.store.rows import head_of, put
 
 RESTORED = "restored"
@@ -97,9 +98,9 @@ def begin(connection: sqlite3.Connection, keys: Keys, bench: str, why: str, alik
     if alike is not None and alike < after:
         after = min(after, max(alike, last.after_seq, connection.execute(_TOLD_AGAIN).fetchone()[0] or 0))
         was_h = connection.execute(_HASH, (after,)).fetchone()[0] if after else FIRST
+    _tell_again(connection, origin, Span(after, last.origin, was_h))
     public = keys.make(origin)
     connection.execute(_INSERT, (after, origin, last.origin, was_h, now, why, public))
-    _tell_again(connection, origin, after, was_h)
     connection.execute("UPDATE meta SET v = ? WHERE k = 'origin'", (origin,))
     connection.execute("DELETE FROM meta WHERE k = ?", (RESTORED,))
     event = IncarnationBegan(origin=origin, was=last.origin, after=after, why=why, key=public.hex())
@@ -107,9 +108,13 @@ def begin(connection: sqlite3.Connection, keys: Keys, bench: str, why: str, alik
     return origin
 
 
-def _tell_again(connection: sqlite3.Connection, origin: str, after: int, before: bytes) -> None:
-    links = []
-    for row in connection.execute(_AFTER, (after,)):
+def _tell_again(connection: sqlite3.Connection, origin: str, was: Span) -> None:
+    """Link what was kept since under the new origin. What does not hold under the one before is not told again."""
+    links, before = [], was.was_h
+    walk = Walk((was,), seq=was.after_seq, before=was.was_h)
+    for row in connection.execute(_AFTER, (was.after_seq,)):
+        if not walk.step(row):
+            raise Outage("damaged_from", seq=row[0])
         before = link(before, origin, row)
         links.append((row[0], origin, before))
     connection.executemany("INSERT INTO relinked VALUES (?, ?, ?)", links)

@@ -39,7 +39,8 @@ def conninfo(url: str, *, plain: bool = False, **more: Any) -> dict[str, Any]:
             raise Outage("hub_plain")
         return {**told, **common, "sslmode": "disable"}
     told.setdefault("sslrootcert", "system")
-    return {**told, **common, "sslmode": "verify-full", "ssl_min_protocol_version": "TLSv1.3"}
+    proved = {"sslmode": "verify-full", "ssl_min_protocol_version": "TLSv1.3", "channel_binding": "require"}
+    return {**told, **common, **proved}
 
 
 def _is_socket(host: str) -> bool:

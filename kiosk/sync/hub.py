@@ -157,7 +157,7 @@ def outage_of(fault: Any, *, cut: bool = False) -> Outage:
     # What goes wrong while a connection comes about has words only, and no state.
     if state.startswith("28") or "password authentication" in str(fault) or "pg_hba.conf" in str(fault):
         return Outage("hub_refused")
-    if "certificate" in str(fault) or "does not support SSL" in str(fault):
+    if any(said in str(fault) for said in ("certificate", "does not support SSL", "channel binding")):
         return Outage("hub_not_proved")
     if state == "42501":
         return Outage("hub_not_ours")

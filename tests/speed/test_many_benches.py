@@ -106,8 +106,8 @@ def _slice(hub: Department, seats: Sequence[Seat], a_second: float) -> str:
     while now < began + SLICE_S or (len(waits) < len(kept) * (BENCHES - 1) and now < began + 2 * SLICE_S):
         while due <= now < began + SLICE_S:
             seat = chance.choice(seats)
-            (row,) = seat.log.append([yes(1)])
-            kept[seat.store.origin, row.seq] = time.time()
+            (event,) = seat.log.append([yes(1)])
+            kept[seat.store.origin, event.seq] = time.time()
             seat.courier.nudge()
             due += chance.expovariate(a_second)
         for n, seat in enumerate(seats):

@@ -26,7 +26,7 @@ logging_collector = off
 _WHO = """
 local all postgres peer map=own
 local all all scram-sha-256
-{tls} all all 127.0.0.1/32 scram-sha-256
+{tls} all all 127.0.0.1/32 {asks}
 """
 
 
@@ -53,7 +53,9 @@ def free_port() -> int:
 class Server:
     """One cluster. The superuser comes in by the Unix socket alone, as the user who runs the server or as root."""
 
-    def __init__(self, folder: Path, *, tls: tuple[Path, Path] | None = None, connections: int = 60) -> None:
+    def __init__(
+        self, folder: Path, *, tls: tuple[Path, Path] | None = None, connections: int = 60, asks: str = "scram-sha-256"
+    ) -> None:
         self.folder, self.port = folder, free_port()
         self._data = folder / "data"
         folder.mkdir(parents=True)
@@ -66,7 +68,7 @@ class Server:
             if tls:
                 conf.write("ssl = on\nssl_min_protocol_version = 'TLSv1.3'\n")
                 conf.write(f"ssl_cert_file = '{tls[0]}'\nssl_key_file = '{tls[1]}'\n")
-        (self._data / "pg_hba.conf").write_text(_WHO.format(tls="hostssl" if tls else "host"))
+        (self._data / "pg_hba.conf").write_text(_WHO.format(tls="hostssl" if tls else "host", asks=asks))
         (self._data / "pg_ident.conf").write_text("own postgres postgres\nown root postgres\n")
         self.start()
 

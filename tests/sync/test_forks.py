@@ -181,6 +181,19 @@ def test_a_station_that_was_set_back_without_a_word_goes_on_beside_what_it_lost(
     assert twice.two.store.store.spans[-1].after_seq == 4
 
 
+def test_what_was_changed_since_it_was_kept_is_not_told_again(twice: Twice) -> None:
+    twice.one.keep(3)
+    twice.two.keep(5)
+    for bench in (twice.one, twice.two):
+        twice.round(bench)
+    change(twice.two, "DROP TRIGGER event_never_changes", "UPDATE event SET who = 'P-666' WHERE seq = 7")
+    was = twice.two.origin
+    with pytest.raises(Outage, match="from event 7"):
+        twice.two.goes_on_anew()
+    assert twice.two.origin == was
+    assert twice.two.store.store.db.conn.execute("SELECT count(*) FROM relinked").fetchone() == (0,)
+
+
 def test_no_link_is_changed_or_taken_away_in_sql(twice: Twice) -> None:
     twice.one.keep(1)
     twice.two.keep(1)
