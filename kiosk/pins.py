@@ -76,11 +76,6 @@ def hash_pin(pin: str, salt: bytes) -> str:
     return PINS.hash(pin, salt)
 
 
-def pin_matches(pin: str, kept: str) -> bool:
-    """Tell whether this PIN made this hash."""
-    return PINS.matches(pin, kept)
-
-
 def is_pin_hash(kept: str) -> bool:
     """Is this a hash as this tool writes it, or wrote it before?"""
     form = ARGON2_FORM.fullmatch(kept)
