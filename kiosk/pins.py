@@ -65,19 +65,15 @@ class Argon2id:
 PINS = Argon2id(memory=64 * 1024, passes=3, lanes=4)
 """RFC 9106 section 4, the second recommended option: 64 MiB, 3 passes, 4 lanes, for where memory is short.
 
-Measured at 0.19 s a try on two slow cores otherwise idle, so that a bench PC a quarter as fast stays under a second of
-the three that a sign-in may take. The RFC's first option asks for 2 GiB, which a bench PC may not have.
+A try took 0.19 s on two slow cores otherwise idle, and 0.89 s [0.66, 1.18] on the same two at a load of 5 to 8
+(`docs/speed.md`). So a bench PC a quarter as fast needs about 0.8 s of the three that a sign-in may take, while nothing
+else runs on it. The RFC's first option asks for 2 GiB, which a bench PC may not have.
 """
 
 
 def hash_pin(pin: str, salt: bytes) -> str:
     """Hash a PIN at today's cost. Raises ValueError."""
     return PINS.hash(pin, salt)
-
-
-def pin_matches(pin: str, kept: str) -> bool:
-    """Tell whether this PIN made this hash."""
-    return PINS.matches(pin, kept)
 
 
 def is_pin_hash(kept: str) -> bool:

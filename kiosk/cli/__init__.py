@@ -164,7 +164,7 @@ def _parser() -> argparse.ArgumentParser:
         step.add_argument("file", type=Path, metavar="FILE", help="YAML: key: value")
 
     people = _command(commands, "people", staff.people, "let somebody try their number again")
-    people.add_argument("what", choices=("forgive",), help="forgive: the wrong numbers of a badge that is stopped")
+    people.add_argument("what", choices=("forgive",), help="forgive: the wrong PINs of a badge that is stopped")
     people.add_argument("person", metavar="PERSON", help="the person's code")
 
     summary = _command(commands, "summary", desk.summary, "the counters of a shift")

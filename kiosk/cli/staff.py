@@ -93,7 +93,7 @@ def people(args: argparse.Namespace) -> int:
         many = wrong(bench, desk.others.values(), args.person)
         if many:
             store.keep([Kept(event=TriesForgiven(person=args.person), stamp=_unsigned(now, desk))])
-    _say(args, {"person": args.person, "forgiven": many}, f"{args.person}: {many} wrong numbers are forgiven")
+    _say(args, {"person": args.person, "forgiven": many}, f"{args.person}: {many} wrong PINs are forgiven")
     return 0
 
 

@@ -41,7 +41,7 @@ def test_the_wrong_numbers_of_the_only_supervisor_are_forgiven_at_the_machine_an
     assert not stopped(bench, (), LEAD.id)
     assert (last.event, last.stamp.who) == (TriesForgiven(person=LEAD.id), None)
     again = run("people", "forgive", LEAD.id, "--store", str(folder))
-    assert again.out == f"{LEAD.id}: 0 wrong numbers are forgiven\n"
+    assert again.out == f"{LEAD.id}: 0 wrong PINs are forgiven\n"
     assert bench_of(folder)[1] == last
 
 

@@ -9,7 +9,7 @@ from argon2.low_level import ARGON2_VERSION, Type, core, error_to_str, ffi, hash
 
 from kiosk import pins
 from kiosk.core.pins import mark_of
-from kiosk.pins import ARGON2_FORM, MEMORY_MOST, PINS, SCRYPT_FORM, Argon2id, hash_pin, is_pin_hash, pin_matches
+from kiosk.pins import ARGON2_FORM, MEMORY_MOST, PINS, SCRYPT_FORM, Argon2id, hash_pin, is_pin_hash
 
 pytestmark = pytest.mark.usefixtures("real_pins")
 
@@ -25,8 +25,8 @@ def of_before(pin: str, salt: bytes = SALT) -> str:
 def test_a_pin_matches_its_own_hash_and_no_other() -> None:
     kept = hash_pin("204816", SALT)
     assert ARGON2_FORM.fullmatch(kept)
-    assert pin_matches("204816", kept)
-    assert not pin_matches("204817", kept)
+    assert PINS.matches("204816", kept)
+    assert not PINS.matches("204817", kept)
 
 
 def test_the_same_pin_of_two_people_is_kept_differently() -> None:
@@ -37,7 +37,7 @@ def test_the_same_pin_of_two_people_is_kept_differently() -> None:
 def test_only_four_to_eight_digits_are_a_pin(pin: str) -> None:
     with pytest.raises(ValueError, match="4 to 8 digits"):
         hash_pin(pin, SALT)
-    assert not pin_matches(pin, hash_pin("1234", SALT))
+    assert not PINS.matches(pin, hash_pin("1234", SALT))
 
 
 def test_a_salt_is_long_enough() -> None:
@@ -50,14 +50,14 @@ def test_a_salt_is_long_enough() -> None:
     ["", "scrypt$$", "scrypt$zz$zz", f"md5${'00' * 16}${'00' * 32}", "$argon2id$v=19$m=65536,t=3,p=4$$", "$argon2i$"],
 )
 def test_nothing_matches_what_is_not_a_hash(kept: str) -> None:
-    assert not pin_matches("1234", kept)
+    assert not PINS.matches("1234", kept)
 
 
 def test_a_hash_that_asks_for_the_whole_memory_is_not_tried() -> None:
     greedy = hash_pin("1234", SALT).replace(f"m={PINS.memory}", f"m={MEMORY_MOST + 1}")
     assert ARGON2_FORM.fullmatch(greedy)
     assert not is_pin_hash(greedy)
-    assert not pin_matches("1234", greedy)
+    assert not PINS.matches("1234", greedy)
 
 
 def test_the_cost_is_the_second_option_that_the_rfc_recommends() -> None:
@@ -102,8 +102,8 @@ def test_a_hash_of_before_still_matches_and_is_known_as_old() -> None:
     kept = of_before("4829")
     assert SCRYPT_FORM.fullmatch(kept)
     assert is_pin_hash(kept)
-    assert pin_matches("4829", kept)
-    assert not pin_matches("4828", kept)
+    assert PINS.matches("4829", kept)
+    assert not PINS.matches("4828", kept)
     assert PINS.old(kept)
 
 
@@ -113,7 +113,7 @@ def test_a_hash_at_a_lower_cost_is_old_and_one_at_a_higher_cost_is_not() -> None
     assert PINS.old(lower.hash("1234", SALT))
     assert not PINS.old(kept)
     assert higher.old(kept)
-    assert pin_matches("1234", lower.hash("1234", SALT))
+    assert PINS.matches("1234", lower.hash("1234", SALT))
 
 
 def test_a_mark_knows_a_hash_again_and_tells_nothing_of_it() -> None:

@@ -11,7 +11,7 @@ from kiosk.cli import main
 from kiosk.core import commands as c
 from kiosk.core import events as e
 from kiosk.core.views import ListView, SignInView
-from kiosk.pins import pin_matches
+from kiosk.pins import PINS
 from kiosk.store.bench_store import BenchStore, Outage
 from kiosk.sync.beside import Beside
 from tests.core.department import EAR, PLAIN, Shift, at_work
@@ -89,4 +89,4 @@ def test_a_practice_is_heard_by_nobody_and_says_so_in_its_summary(tmp_path: Path
 
 def test_everybodys_number_in_the_practice_is_the_one_on_its_first_page() -> None:
     people = for_practice(demo_catalogue(1)).people.values()
-    assert all(pin_matches(PRACTICE_PIN, person.pin_hash) for person in people)
+    assert all(PINS.matches(PRACTICE_PIN, person.pin_hash) for person in people)

@@ -10,7 +10,7 @@ import pytest
 
 from kiosk.core.catalogue import Catalogue, CountLine, Item, Kit, Landmark, Load, Lumen, Scope, Swabs, Tray
 from kiosk.core.vocabulary import Check, Feature
-from kiosk.pins import hash_pin, pin_matches
+from kiosk.pins import PINS, hash_pin
 from kiosk.store.catalogue_files import CatalogueFaults, load_catalogue, load_kits
 
 pytestmark = pytest.mark.usefixtures("real_pins")
@@ -89,7 +89,7 @@ def test_good_files_load_whole(load: Callable[..., Catalogue]) -> None:
 def test_a_typed_pin_is_kept_only_as_its_hash(load: Callable[..., Catalogue]) -> None:
     person = load().people["P1"]
     assert "1234" not in person.pin_hash.split("$")
-    assert pin_matches("1234", person.pin_hash)
+    assert PINS.matches("1234", person.pin_hash)
 
 
 def test_each_bench_has_its_own_kit_beside_what_all_benches_share(tmp_path: Path) -> None:

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from tests.sync.department import Department, new_department
-from tests.sync.server import Server, there_is_one
+from tests.sync.server import Server, needs_one
 
 
 @pytest.fixture(scope="session")
@@ -23,8 +23,7 @@ def ground() -> Iterator[Path]:
 @pytest.fixture(scope="session")
 def server(ground: Path) -> Iterator[Server]:
     """The server that tests share. Where there is none to be had they are left out, and say so."""
-    if not there_is_one():
-        pytest.skip("no PostgreSQL 15 on this machine (Debian: postgresql-15)")
+    needs_one()
     server = Server(ground / "shared")
     yield server
     server.stop()
@@ -36,3 +35,19 @@ def hub(server: Server) -> Iterator[Department]:
     department = new_department(server)
     yield department
     department.close()
+
+
+@pytest.fixture
+def second(server: Server) -> Iterator[Department]:
+    """Another hub."""
+    department = new_department(server)
+    yield department
+    department.close()
+
+
+@pytest.fixture
+def stick(tmp_path: Path) -> Path:
+    """The stick's folder."""
+    folder = tmp_path / "stick"
+    folder.mkdir()
+    return folder

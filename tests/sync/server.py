@@ -9,6 +9,8 @@ import subprocess
 import time
 from pathlib import Path
 
+import pytest
+
 BIN = max(Path("/usr/lib/postgresql").glob("[1-9][0-9]/bin"), default=Path("/usr/lib/postgresql/15/bin"))
 """Where Debian puts the server's programs; the newest there is."""
 
@@ -33,6 +35,12 @@ local all all scram-sha-256
 def there_is_one() -> bool:
     """Are the server's programs on this machine?"""
     return (BIN / "initdb").is_file()
+
+
+def needs_one() -> None:
+    """Leave the test out, and say so, where there is no server to be had."""
+    if not there_is_one():
+        pytest.skip("no PostgreSQL 15 on this machine (Debian: postgresql-15)")
 
 
 def free_port() -> int:

@@ -41,14 +41,6 @@ def here(tmp_path: Path) -> Iterator[BenchStore]:
     station.close()
 
 
-@pytest.fixture
-def stick(tmp_path: Path) -> Path:
-    """The stick's folder."""
-    folder = tmp_path / "stick"
-    folder.mkdir()
-    return folder
-
-
 def worked(folder: Path, numbers: range) -> None:
     with Store(folder, "B2") as store:
         Log(store).append([yes(n) for n in numbers])

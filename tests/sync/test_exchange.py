@@ -1,7 +1,6 @@
 """A round between bench and hub: whatever either lost, doubled or was set back to, the logs come together."""
 
 import shutil
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -15,10 +14,9 @@ from kiosk.sync.exchange import Door, Own, Sent, fetch_moved, fetch_others, send
 from kiosk.sync.founding import Incarnation
 from kiosk.sync.hub import BATCH
 from kiosk.sync.own import OwnLog
-from tests.sync.department import Department, new_department
+from tests.sync.department import Department
 from tests.sync.logs import Listed, Station
 from tests.sync.rows import damaged, rows
-from tests.sync.server import Server
 
 pytestmark = pytest.mark.postgres
 
@@ -29,14 +27,6 @@ def send(own: Own, door: Door) -> Sent:
 
 def said(sent: Sent) -> list[tuple[str, int]]:
     return [(verdict.kind, verdict.seq) for verdict in sent.verdicts]
-
-
-@pytest.fixture
-def second(server: Server) -> Iterator[Department]:
-    """Another hub."""
-    department = new_department(server)
-    yield department
-    department.close()
 
 
 def test_a_round_sends_what_the_hub_lacks_and_the_next_one_nothing(hub: Department, tmp_path: Path) -> None:

@@ -23,7 +23,7 @@ from kiosk.sync.entry import Entry
 from kiosk.sync.founding import administrator, enroll
 from kiosk.sync.own import OwnLog
 from tests.sync.department import Department, new_department
-from tests.sync.server import Server, there_is_one
+from tests.sync.server import Server, needs_one
 from tests.sync.test_courier import until
 
 pytestmark = [pytest.mark.postgres, pytest.mark.slow]
@@ -76,8 +76,7 @@ class Flapping:
 @pytest.fixture(scope="module")
 def flapping(ground: Path) -> Iterator[Flapping]:
     """A server of its own: it dies."""
-    if not there_is_one():
-        pytest.skip("no PostgreSQL 15 on this machine (Debian: postgresql-15)")
+    needs_one()
     found = Flapping(ground / "flapping")
     yield found
     found.close()

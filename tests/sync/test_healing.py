@@ -27,7 +27,7 @@ from tests.sync.department import new_department
 from tests.sync.healed import at_hubs, check, heal
 from tests.sync.healing import Bench, Cut, Site, World, away
 from tests.sync.rows import MORNING_MS
-from tests.sync.server import Server, there_is_one
+from tests.sync.server import Server, needs_one
 
 pytestmark = [pytest.mark.postgres, pytest.mark.slow]
 
@@ -229,8 +229,7 @@ def memory() -> Iterator[Path]:
 @pytest.fixture(scope="module")
 def quick(memory: Path) -> Iterator[Server]:
     """A server of its own whose files lie in memory."""
-    if not there_is_one():
-        pytest.skip("no PostgreSQL 15 on this machine (Debian: postgresql-15)")
+    needs_one()
     server = Server(memory / "server")
     yield server
     server.stop()

@@ -48,13 +48,6 @@ def here(tmp_path: Path, b2: Bench) -> Path:
     return tmp_path / "here"
 
 
-@pytest.fixture
-def stick(tmp_path: Path) -> Path:
-    folder = tmp_path / "stick"
-    folder.mkdir()
-    return folder
-
-
 @dataclass(frozen=True)
 class Run:
     """One run over the whole corpus, in a process of its own."""

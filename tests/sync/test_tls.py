@@ -12,7 +12,7 @@ from kiosk.sync.hub import Hub
 from tests.sync.certificates import Authority
 from tests.sync.department import Department, Let, new_department
 from tests.sync.rows import rows
-from tests.sync.server import Server, there_is_one
+from tests.sync.server import Server, needs_one
 
 
 @pytest.fixture(scope="module")
@@ -24,8 +24,7 @@ def authority(ground: Path) -> Authority:
 @pytest.fixture(scope="module")
 def tls(ground: Path, authority: Authority) -> Iterator[Department]:
     """A hub that speaks nothing but TLS over the network; its certificate is for 127.0.0.1."""
-    if not there_is_one():
-        pytest.skip("no PostgreSQL 15 on this machine (Debian: postgresql-15)")
+    needs_one()
     server = Server(ground / "tls", tls=authority.server("127.0.0.1", "postgres" if os.geteuid() == 0 else ""))
     yield new_department(server)
     server.stop()

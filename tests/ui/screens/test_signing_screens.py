@@ -100,20 +100,21 @@ def to_take_on() -> Shift:
     return shift
 
 
-def waiting() -> Shift:
+def tried(times: int) -> Shift:
+    """So many wrong PINs, then the right one, which is not taken."""
     shift = crowded()
-    wrong(shift, "T1", TRIES)
+    wrong(shift, "T1", times)
     shift.send(c.EnterPin(person="T1", pin=PIN))
     shift.session.turn = c.Turn(page=Page.PIN, subject="T1")
     return shift
+
+
+def waiting() -> Shift:
+    return tried(TRIES)
 
 
 def stopped() -> Shift:
-    shift = crowded()
-    wrong(shift, "T1", STOP_AFTER)
-    shift.send(c.EnterPin(person="T1", pin=PIN))
-    shift.session.turn = c.Turn(page=Page.PIN, subject="T1")
-    return shift
+    return tried(STOP_AFTER)
 
 
 def to_forgive() -> Shift:
