@@ -26,7 +26,7 @@ from tests.store.shift import yes
 from tests.sync.conftest import ground
 from tests.sync.department import Department, Let, new_department
 from tests.sync.rows import rows
-from tests.sync.server import Server, there_is_one
+from tests.sync.server import Server, needs_one
 from tests.sync.test_healing import memory
 
 __all__ = ["ground", "memory"]
@@ -56,8 +56,7 @@ class Seat:
 @pytest.fixture(scope="module")
 def roomy(ground: Path) -> Iterator[Server]:
     """A server of its own with room for every bench's line."""
-    if not there_is_one():
-        pytest.skip("no PostgreSQL 15 on this machine (Debian: postgresql-15)")
+    needs_one()
     server = Server(ground / "many", connections=DEPARTMENTS * BENCHES + 40)
     yield server
     server.stop()

@@ -127,8 +127,7 @@ def test_what_libpq_is_told_for_each_kind_of_way() -> None:
 @pytest.mark.slow
 def test_a_server_that_asks_for_the_password_in_clear_is_not_told_it(ground: Path, authority: Authority) -> None:
     """Whoever stands in between with a certificate of the authority learns nothing: the login is bound to the line."""
-    if not there_is_one():
-        pytest.skip("no PostgreSQL 15 on this machine (Debian: postgresql-15)")
+    needs_one()
     keys = authority.server("127.0.0.1", "postgres" if os.geteuid() == 0 else "")
     server = Server(ground / "curious", tls=keys, asks="password")
     curious = new_department(server)
