@@ -90,7 +90,8 @@ def conflict_title(g: Glance, line: waiting.Line) -> str:
 def step_words(g: Glance, line: waiting.Line) -> str:
     """Where it is, what comes next and by whom."""
     step = g.words.say(f"waiting.step.{line.state}", **line.names)
-    return g.words.say("waiting.at", station=line.station, step=step) if line.station else step
+    named = line.kind == "log"  # its title is the station
+    return g.words.say("waiting.at", station=line.station, step=step) if line.station and not named else step
 
 
 def age_of(g: Glance, line: waiting.Line) -> str:
