@@ -191,16 +191,23 @@ class _Sending:
 def fetch_others(
     hub: Door, known: Mapping[str, int], *, own: frozenset[str], limit: int, heads: Mapping[str, HubHead] | None = None
 ) -> list[Segment]:
-    """What moved in the logs of others after what is known here, at most `limit` rows in all. Raises Outage."""
+    """What moved in the logs of others after what is known here. Raises Outage.
+
+    At most `limit` rows in all, but one of each at least: a long log, or one that is not taken in here, must not keep the
+    others from coming.
+    """
     out: list[Segment] = []
-    for origin, head in sorted((heads or hub.heads()).items(), key=_base):
-        after = known.get(origin, head.after_seq)
-        if origin in own or head.seq <= after or limit <= 0:
-            continue
-        rows = hub.pull(origin, after, limit)
+    logs = sorted((heads or hub.heads()).items(), key=_base)
+    moved = [(origin, head) for origin, head in logs if origin not in own and head.seq > _known(known, head)]
+    for left, (origin, head) in zip(range(len(moved), 0, -1), moved, strict=True):
+        rows = hub.pull(origin, _known(known, head), max(1, limit // left))
         limit -= len(rows)
         out.append(_segment(head, rows))
     return out
+
+
+def _known(known: Mapping[str, int], head: HubHead) -> int:
+    return known.get(head.origin, head.after_seq)
 
 
 def fetch_moved(own: Own, hub: Door, sent: Sent, *, limit: int) -> list[Segment]:

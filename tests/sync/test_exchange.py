@@ -86,6 +86,17 @@ def test_what_is_fetched_is_no_more_than_was_asked_for(hub: Department) -> None:
     assert known == {b1.origin: 30, b2.origin: 30}
 
 
+def test_a_log_that_is_not_taken_in_here_keeps_no_other_from_coming(hub: Department) -> None:
+    """As that of a neighbor of whom this bench has heard another branch."""
+    lets = [hub.let_in(name) for name in ("B1", "B2", "B3")]
+    for let in lets[:2]:
+        send(Listed(let, rows(let.origin, 30)), hub.hub(let))
+    got = fetch_others(hub.hub(lets[2]), {}, own=frozenset(), limit=7)
+    assert [len(segment.rows) for segment in got] == [3, 4]
+    got = fetch_others(hub.hub(lets[2]), {}, own=frozenset(), limit=1)
+    assert [len(segment.rows) for segment in got] == [1, 1]
+
+
 def test_a_hub_that_was_set_back_to_yesterday_is_sent_the_rest_again(hub: Department) -> None:
     b1 = hub.let_in("B1")
     own = Listed(b1, rows(b1.origin, 40))
