@@ -193,8 +193,8 @@ def fetch_others(
 ) -> list[Segment]:
     """What moved in the logs of others after what is known here. Raises Outage.
 
-    At most `limit` rows in all, but one of each at least: a long log, or one that is not taken in here, must not keep the
-    others from coming.
+    At most `limit` rows in all, but one of each at least: a long log, or one that is not taken in here, must not keep
+    the others from coming.
     """
     out: list[Segment] = []
     logs = sorted((heads or hub.heads()).items(), key=_base)
