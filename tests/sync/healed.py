@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from kiosk.store.chain import Span, Walk
 from kiosk.store.proving import prove_store
 from kiosk.sync.exchange import Sent
-from tests.sync.healing import Bench, Named, Site, World
+from tests.sync.healing import Bench, Named, Site, World, told
 from tests.sync.rows import Row
 
 ROUNDS = 60
@@ -59,8 +59,8 @@ def check(world: World, at_hub_before: dict[int, set[Named]]) -> None:
         for row in rows
     ]
     _one_meaning(world, every)
-    there = {_named(origin, row) for origin, row in every}
-    lost = [named[:2] for named in world.ledger if named not in there]
+    there = {told(row) for _, row in every}
+    lost = [named[:2] for named, row in world.ledger.items() if told(row) not in there]
     assert not lost, f"lost: {lost}"
     for site in world.sites:
         _hub_holds(world, site, stored[id(site)], at_hub_before[id(site)])

@@ -278,21 +278,16 @@ class World:
         for origin, rows in bench.spans():
             self.ledger.update({(origin, row[0], row[15]): row for row in rows})
 
-    def held(self) -> set[Named]:
-        """Every event that any place holds now."""
-        out: set[Named] = set()
-        for bench in self.benches:
-            for logs in (dict(bench.spans()), bench.heard()):
-                out.update((origin, row[0], row[15]) for origin, rows in logs.items() for row in rows)
-        for site in self.sites:
-            for logs in (site.stored(), site.stored("fork")):
-                out.update((origin, row[0], row[15]) for origin, rows in logs.items() for row in rows)
-        return out
+    def held(self) -> set[Row]:
+        """Every event that any place holds now, as it is told."""
+        own = [logs for bench in self.benches for logs in (dict(bench.spans()), bench.heard())]
+        stored = [logs for site in self.sites for logs in (site.stored(), site.stored("fork"))]
+        return {told(row) for logs in (*own, *stored) for rows in logs.values() for row in rows}
 
     def after_a_loss(self) -> None:
         """A place was set back: what nobody holds any more is lost, and nobody could have kept it."""
         held = self.held()
-        self.ledger = {named: row for named, row in self.ledger.items() if named in held}
+        self.ledger = {named: row for named, row in self.ledger.items() if told(row) in held}
 
     def back_up(self, bench: Bench) -> None:
         """A backup while the station works."""
@@ -354,6 +349,11 @@ class World:
         for bench in self.benches:
             bench.stop()
         shutil.rmtree(self._folder)
+
+
+def told(row: Row) -> Row:
+    """The event itself, without its hash in one log's chain: after a fork it may be told again in another."""
+    return (*row[:14], bytes(row[14]))
 
 
 def keys_of(folder: Path) -> Path:
