@@ -43,6 +43,7 @@ log = logging.getLogger(__name__)
 ALIVE_EVERY_MS = 20_000
 SETTLE_AFTER_MS = 1_000
 LISTEN_EVERY_MS = 1_000
+ANEW_AGAIN_MS = 60_000  # after a try to go on under a new origin that the disk did not let
 IDLE_LOOK_EVERY_MS = 15_000
 NEXT_AFTER_MS = 120
 LONG_MS = 3_600_000
@@ -101,6 +102,7 @@ class Kiosk(QObject):
         self.printing = Printing(self.session, printer, self._worker)
         self.printing.told.connect(self.repaint)
         self._last_touch = clock.steady_ms()
+        self._anew_not_before_ms = 0
         window.sent.connect(self.send)
         window.typed.connect(self.typed)
         window.picture_chosen.connect(self.picture_chosen)
@@ -274,11 +276,13 @@ class Kiosk(QObject):
         self.session.reach(self.post.state())
         news, anew = self._go_on_anew(), False
         for station, kepts in chain(self.ears.news(), self.post.news()):
-            self.session.hear(station, kepts)
-            anew |= any(isinstance(kept.event, e.IncarnationBegan) for kept in kepts)
             news = True
-        if anew:  # what was heard of that station before may be of its other branch
+            anew |= any(isinstance(kept.event, e.IncarnationBegan) for kept in kepts)
+            if station != self.store.store.bench:  # a former log of this bench, or its other copy's, is not beside it
+                self.session.hear(station, kepts)
+        if anew or self.post.anew:  # what was heard of that station before may be of its other branch
             self.session.hear_anew(self.store.records.benches())
+            self.post.anew = False
         if news:
             self._stop_as_heard()
             self.session.send(c.Heard())
@@ -287,12 +291,15 @@ class Kiosk(QObject):
     def _go_on_anew(self) -> bool:
         """Where the hub holds another branch of this log, or more of it: go on under a new origin, and say so."""
         parted = self.post.parted(self.store.store.origin)
-        if parted is None:
+        if parted is None or self.clock.steady_ms() < self._anew_not_before_ms:
             return False
         try:
             self.session.take(self.store.begin_again(*parted))
         except Outage as fault:
             log.info("the log goes on under its old name: %s", fault)
+            self._anew_not_before_ms = self.clock.steady_ms() + ANEW_AGAIN_MS
+            if fault.doubt:
+                self._recover()
             return False
         self.post.sent()
         return True

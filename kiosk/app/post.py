@@ -18,6 +18,8 @@ class Post:
 
     def __init__(self, courier: Courier | None, heard: Heard, *, began_ms: int) -> None:
         self._courier, self._heard, self._began_ms = courier, heard, began_ms
+        self.anew = False
+        """Did a log come that follows another one? Who hears it is to fold that station anew, and say so here."""
 
     def __bool__(self) -> bool:
         return self._courier is not None
@@ -43,22 +45,23 @@ class Post:
                 )
             except Outage as fault:
                 log.info("what the hub tells of %s is not taken in: %s", segment.bench, fault)
+                self._courier.refuse(segment)
                 continue
             new = True
+            self.anew |= segment.was is not None and bool(taken) and segment.rows[0][0] == segment.was.seq + 1
             yield from by_station(taken)
         if new:
             self._courier.nudge()  # there may be more
 
-    def parted(self, origin: str) -> tuple[str, int | None] | None:
-        """Must this log go on under a new origin, by what the hub says? Why, and what both branches have of a fork.
+    def parted(self, origin: str) -> tuple[str, int] | None:
+        """Must this log go on under a new origin, by what the hub says? Why, and the last event that both have.
 
         A hub that holds more than is here is that of a store that was put back, whoever did that.
         """
+        why = {"fork": "fork", "ahead": "restored"}
         for verdict in self._courier.state.verdicts if self._courier is not None else ():
-            if verdict.origin == origin and verdict.kind == "fork":
-                return "fork", verdict.seq - 1
-            if verdict.origin == origin and verdict.kind == "ahead":
-                return "restored", None
+            if verdict.origin == origin and verdict.kind in why:
+                return why[verdict.kind], verdict.seq - 1
         return None
 
     def sent(self) -> None:

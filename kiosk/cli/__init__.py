@@ -163,7 +163,7 @@ def _parser() -> argparse.ArgumentParser:
         step = _command(steps, what, staff.policy, words, example=f"policy {what}")
         step.add_argument("file", type=Path, metavar="FILE", help="YAML: key: value")
 
-    people = _command(commands, "people", staff.people, "let somebody try their number again")
+    people = _command(commands, "people", staff.people, "let somebody try their PIN again")
     people.add_argument("what", choices=("forgive",), help="forgive: the wrong PINs of a badge that is stopped")
     people.add_argument("person", metavar="PERSON", help="the person's code")
 

@@ -96,6 +96,8 @@ class Store:
         self.db.conn.close()
         with outages():
             self.db = self._open()
+            self.origin = self.db.conn.execute("SELECT v FROM meta WHERE k = 'origin'").fetchone()[0]
+            self.spans = spans(incarnations(self.db.conn), self.origin)  # a new one may have been begun in doubt
         self._doubt = False
 
     def check_schema(self) -> None:
@@ -160,7 +162,7 @@ class Store:
     def begin_again(self, why: str, alike: int | None = None) -> None:
         """Go on under a new origin. Raises Outage.
 
-        `fork`: another log says otherwise under this one, after the number `alike`; `restored`: it goes further.
+        `fork`: another log says otherwise under this one, after the number `alike`; `restored`: it goes further there.
         """
         with self.transaction() as connection:
             origin = begin(connection, self.keys, self.bench, why, alike)

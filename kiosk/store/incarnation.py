@@ -34,6 +34,7 @@ _THERE = "SELECT 1 FROM sqlite_schema WHERE type = 'table' AND name = 'incarnati
 _HASH = "SELECT h FROM own_event WHERE seq = ?"
 _TOLD_AGAIN = "SELECT max(seq) FROM relinked"
 _AFTER = f"SELECT {', '.join(COLUMNS)} FROM event WHERE seq > ? ORDER BY seq"  # noqa: S608
+_VIEW = "SELECT name FROM sqlite_schema WHERE name = 'own_event'"
 _VERSIONS = "SELECT policy, record FROM event ORDER BY seq DESC LIMIT 1"
 
 
@@ -60,6 +61,11 @@ def incarnations(connection: sqlite3.Connection) -> tuple[Incarnation, ...]:
     if not connection.execute(_THERE).fetchone():
         return ()
     return tuple(Incarnation(*row) for row in connection.execute(_SELECT))
+
+
+def told_by(connection: sqlite3.Connection) -> str:
+    """What the log is read from as it is told: `own_event`, or `event` in a store that an older program left."""
+    return "own_event" if connection.execute(_VIEW).fetchone() else "event"
 
 
 def spans(known: Sequence[Incarnation], origin: str) -> tuple[Span, ...]:
@@ -89,8 +95,8 @@ def settle(connection: sqlite3.Connection, keys: Keys, origin: str, bench: str) 
 def begin(connection: sqlite3.Connection, keys: Keys, bench: str, why: str, alike: int | None = None) -> str:
     """Begin a new origin where the log ends, inside the caller's transaction, with an event that says so.
 
-    `alike`: the last number that both branches of a fork have. What stands after it is told again, but for what was
-    told again once before: that is of the origin before.
+    `alike`: the last number that is here and elsewhere under the old origin. What stands after it is told again, but
+    for what was told again once before: that is of the origin before.
     """
     origin, last, now = str(uuid.uuid4()), incarnations(connection)[-1], _now_ms()
     head = head_of(connection)
@@ -102,6 +108,7 @@ def begin(connection: sqlite3.Connection, keys: Keys, bench: str, why: str, alik
     public = keys.make(origin)
     connection.execute(_INSERT, (after, origin, last.origin, was_h, now, why, public))
     connection.execute("UPDATE meta SET v = ? WHERE k = 'origin'", (origin,))
+    connection.execute("UPDATE bookmark SET origin = ? WHERE origin = ?", (origin, last.origin))
     connection.execute("DELETE FROM meta WHERE k = ?", (RESTORED,))
     event = IncarnationBegan(origin=origin, was=last.origin, after=after, why=why, key=public.hex())
     put(connection, origin, bench, [Kept(event=event, stamp=_stamp(connection, now))])

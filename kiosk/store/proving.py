@@ -16,7 +16,7 @@ from kiosk.resources import words
 from kiosk.store.chain import COLUMNS, FIRST, Span, Walk
 from kiosk.store.codec import CodecFault, decode
 from kiosk.store.database import APPLICATION_ID, FILE
-from kiosk.store.incarnation import Incarnation, incarnations, spans
+from kiosk.store.incarnation import Incarnation, incarnations, spans, told_by
 from kiosk.store.keys import Keys, SignedHead, proven
 from kiosk.store.migrate import migrations
 from kiosk.store.outage import Outage, outages
@@ -24,8 +24,8 @@ from kiosk.store.projections import Whole, unlike
 
 _BATCH = 1000
 _ROW = ", ".join(COLUMNS)
-_OWN = f"SELECT {_ROW} FROM own_event WHERE seq > ? AND seq <= ? ORDER BY seq LIMIT ?"  # noqa: S608
-_AS_KEPT = f"SELECT {_ROW} FROM event WHERE seq > ? AND seq <= ? ORDER BY seq LIMIT ?"  # noqa: S608
+_OWN = f"SELECT {_ROW} FROM {{}} WHERE seq > ? AND seq <= ? ORDER BY seq LIMIT ?"  # noqa: S608
+_AS_KEPT = _OWN.format("event")
 _TOLD_AGAIN = "SELECT origin, max(seq) FROM relinked GROUP BY origin"
 _OTHER = f"SELECT {_ROW} FROM remote_event WHERE origin = ? AND seq > ? AND seq <= ? ORDER BY seq LIMIT ?"  # noqa: S608
 _STATIONS = "SELECT origin, max(seq), max(bench) FROM remote_event GROUP BY origin ORDER BY origin"
@@ -149,7 +149,7 @@ class _Prover:
         self.proof.events, self.proof.head = last
         self._again = dict(self._all("relinked", _TOLD_AGAIN))
         walk = Walk(spans(self._own, self._origin))
-        self.proof.first_bad = self._walk(walk, last[0], _OWN if "own_event" in self._tables else _AS_KEPT)
+        self.proof.first_bad = self._walk(walk, last[0], _OWN.format(told_by(self._connection)))
         if self.proof.first_bad is not None:
             self.proof.bad("chain", bench=self.proof.bench, seq=self.proof.first_bad)
         self._public.update({one.origin: one.public_key for one in self._own})

@@ -45,10 +45,7 @@ _OTHERS = (
 )
 _BEGINS = "SELECT origin, was_origin, was_seq FROM remote_origin WHERE was_origin IS NOT NULL"
 _INCARNATIONS = "SELECT origin FROM incarnation"
-_ALIKE = (
-    "SELECT max(a.seq) FROM every_event a JOIN every_event b ON b.seq = a.seq AND b.id = a.id "
-    "WHERE a.origin = ? AND b.origin = ? AND a.seq > ?"
-)
+_ID = "SELECT id FROM every_event WHERE origin = ? AND seq = ?"
 _HEAD = "SELECT bench, seq, at_ms FROM every_event WHERE origin = ? ORDER BY seq DESC LIMIT 1"
 _LAST = (
     "SELECT seq, offset_min FROM every_event WHERE origin = ? AND at_ms < ? AND at_ms + offset_min * 60000 < ? "
@@ -131,12 +128,25 @@ class StoreRecords:
     def _told_again(self) -> dict[str, int]:
         """Logs that begin with what another one tells too (`incarnation.begin`), and the last number of that."""
         begins, again = self._begins(), {}
+        last = {head[0]: head[2] for head in self._heads()} if begins else {}
         for origin, (was, seq) in begins.items():
             others = [was, *(other for other, begin in begins.items() if begin[0] == was and other < origin)]
-            alike = [self._rows(_ALIKE, (origin, other, seq))[0][0] for other in others]
-            if any(alike):
-                again[origin] = max(filter(None, alike))
+            ends = [self._alike(origin, other, seq, min(last.get(origin, 0), last.get(other, 0))) for other in others]
+            if max(ends) > seq:
+                again[origin] = max(ends)
         return again
+
+    def _alike(self, one: str, other: str, after: int, last: int) -> int:
+        """The last number after `after` up to which two logs tell the same events; they part once and for all."""
+        known, most = after, last
+        while known < most:
+            at = known + 1 if known == after else (known + most + 1) // 2
+            found = self._rows(_ID, (one, at))
+            if found and found == self._rows(_ID, (other, at)):
+                known = at
+            else:
+                most = at - 1
+        return known
 
     def _newest(self) -> list[tuple[str, str, int, int]]:
         """Of each station the log that goes on now: the one that no other one follows, and of those the last one."""

@@ -9,13 +9,13 @@ from sqlite_utils.utils import sqlite3
 from kiosk.store.chain import COLUMNS
 from kiosk.store.database import FILE
 from kiosk.store.heard import Was
-from kiosk.store.incarnation import incarnations
+from kiosk.store.incarnation import incarnations, told_by
 from kiosk.store.outage import outages
 
 AT_MOST = 2000
 """Events a look takes, so that the screen never waits long."""
 
-_SELECT = f"SELECT {', '.join(COLUMNS)} FROM own_event WHERE seq > ? AND seq <= ? ORDER BY seq LIMIT {AT_MOST}"  # noqa: S608
+_SELECT = f"SELECT {', '.join(COLUMNS)} FROM {{}} WHERE seq > ? AND seq <= ? ORDER BY seq LIMIT {AT_MOST}"  # noqa: S608
 _ENDLESS = (1 << 63) - 1
 
 
@@ -44,11 +44,12 @@ class Beside:
         with outages():
             connection = self._opened()
             known = incarnations(connection) if connection else ()
+            sql = _SELECT.format(told_by(connection)) if connection else ""
             ends = [*(one.after_seq for one in known[1:]), _ENDLESS]
             for one, end in zip(known, ends, strict=bool(known)):  # a station that is not there has none
                 assert connection is not None
                 seen = heads.get(one.origin, one.after_seq)
-                rows = connection.execute(_SELECT, (seen, end)).fetchall() if seen < end else []
+                rows = connection.execute(sql, (seen, end)).fetchall() if seen < end else []
                 if rows:
                     was = Was(one.was_origin, one.after_seq, one.was_h) if one.was_origin else None
                     return Told(one.origin, rows, was, one.public_key)

@@ -73,6 +73,7 @@ class Courier:
         self._quick, self._every_s = quick, QUICK_S if quick else CALM_S
         self._lock = Lock()
         self._tray: list[Segment] = []
+        self._refused: dict[str, int] = {}
         self._state = CourierState(ok_ms=_seen_ms(store))
         self._ended = False
         self._chance = random.Random()
@@ -94,6 +95,11 @@ class Courier:
         with self._lock:
             taken, self._tray = self._tray, []
         return taken
+
+    def refuse(self, segment: Segment) -> None:
+        """It was not taken in: it is brought again when the hub has more of that log, or after a restart."""
+        with self._lock:
+            self._refused[segment.origin] = segment.last
 
     def nudge(self) -> None:
         """Something was kept, or taken in: do not wait for the next round."""
@@ -133,9 +139,9 @@ class Courier:
         if fresh and self._quick:  # a station that is woken by every other one asks the hub more than all its rounds do
             self._hub.listen(self._channel)
         with self._lock:
-            full = bool(self._tray)
+            full, refused = bool(self._tray), dict(self._refused)
         if not full:
-            fetched = fetch_moved(own, self._hub, sent, limit=AT_MOST)
+            fetched = fetch_moved(own, self._hub, sent, limit=AT_MOST, refused=refused)
             with self._lock:
                 self._tray = fetched
         self._note(ok_ms=self._wall_ms(), key="", said="", waiting=sent.waiting, verdicts=tuple(sent.verdicts))

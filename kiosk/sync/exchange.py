@@ -6,6 +6,7 @@ set back to an older state is sent everything again, and a reply that was lost c
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
+from types import MappingProxyType
 from typing import Any, Protocol
 
 from kiosk.store.chain import holds
@@ -14,6 +15,8 @@ from kiosk.store.outage import Outage
 from kiosk.sync.hub import BATCH, Answer, HubHead
 from kiosk.sync.own import Stretch
 from kiosk.sync.segment import Segment
+
+NONE_REFUSED: Mapping[str, int] = MappingProxyType({})
 
 
 class Door(Protocol):
@@ -42,7 +45,7 @@ class Verdict:
 
     unknown: the hub was not told of this log · fork: from event `seq` on the hub does not take what is here, it holds
     another branch · retired: nothing more is taken · damaged: event `seq` does not hold here · garbled: it holds here,
-    and came damaged twice · ahead: the hub holds more than this bench, up to `seq`
+    and came damaged twice · ahead: the hub holds more than this bench had when it was asked, from `seq` on
 
     Of a former log of this bench nothing is said where the hub has all that is here.
     """
@@ -118,7 +121,7 @@ class _Sending:
             self._forked(min(head.seq, last), same=same)
             return False
         if head.seq > last:
-            self._say("ahead", head.seq)
+            self._say("ahead", last + 1)
             return False
         return True
 
@@ -141,12 +144,15 @@ class _Sending:
                 alike = middle
             else:
                 differs = middle
-        self._say("fork", alike + 1)
+        code = self._head.state
         after = alike
         while rows := self._own.rows(after, self._stretch.last, BATCH):
-            if self._push(rows).code != "fork":
-                return
+            code = self._push(rows).code
+            if code != "fork":
+                break
             after = rows[-1][0]
+        if code in {"fork", "forked"}:  # not by the hub's first word alone: it knows now what is here
+            self._say("fork", alike + 1)
 
     def go(self, stop: Callable[[], bool]) -> None:
         """Send batch by batch until the hub has it all, or something has to be said."""
@@ -189,28 +195,41 @@ class _Sending:
 
 
 def fetch_others(
-    hub: Door, known: Mapping[str, int], *, own: frozenset[str], limit: int, heads: Mapping[str, HubHead] | None = None
+    hub: Door,
+    known: Mapping[str, int],
+    *,
+    own: frozenset[str],
+    limit: int,
+    refused: Mapping[str, int] = NONE_REFUSED,
 ) -> list[Segment]:
     """What moved in the logs of others after what is known here. Raises Outage.
 
-    At most `limit` rows in all, but one of each at least: a long log, or one that is not taken in here, must not keep
-    the others from coming.
+    At most `limit` rows in all, but one of each at least: a long log must not keep the others from coming. A log that
+    follows another waits until that one is here as far. `refused`: logs that were not taken in here, and how far the
+    hub had them then; nobody waits for these, and they are asked for again when they move.
     """
     out: list[Segment] = []
-    logs = sorted((heads or hub.heads()).items(), key=_base)
-    moved = [(origin, head) for origin, head in logs if origin not in own and head.seq > _known(known, head)]
-    for left, (origin, head) in zip(range(len(moved), 0, -1), moved, strict=True):
-        rows = hub.pull(origin, _known(known, head), max(1, limit // left))
+    heads = hub.heads()
+    here = {origin: known.get(origin, head.after_seq) for origin, head in heads.items()}
+    moved = [
+        head
+        for origin, head in sorted(heads.items(), key=_base)
+        if origin not in own and head.seq > here[origin] and refused.get(origin) != head.seq
+    ]
+    for left, head in zip(range(len(moved), 0, -1), moved, strict=True):
+        was = head.was
+        if was and was.origin not in own and was.origin not in refused and here.get(was.origin, was.seq) < was.seq:
+            continue
+        rows = hub.pull(head.origin, here[head.origin], max(1, limit // left))
         limit -= len(rows)
+        here[head.origin] += len(rows)
         out.append(_segment(head, rows))
     return out
 
 
-def _known(known: Mapping[str, int], head: HubHead) -> int:
-    return known.get(head.origin, head.after_seq)
-
-
-def fetch_moved(own: Own, hub: Door, sent: Sent, *, limit: int) -> list[Segment]:
+def fetch_moved(
+    own: Own, hub: Door, sent: Sent, *, limit: int, refused: Mapping[str, int] = NONE_REFUSED
+) -> list[Segment]:
     """What moved in every log but the one that is written here now; after what `sent` says. Raises Outage.
 
     A bench that was put back hears again what it had sent before. Not where the hub holds another branch: that one does
@@ -218,12 +237,18 @@ def fetch_moved(own: Own, hub: Door, sent: Sent, *, limit: int) -> list[Segment]
     """
     forked = {verdict.origin for verdict in sent.verdicts if verdict.kind == "fork"}
     running = {stretch.origin for stretch in own.stretches()[-1:]}
-    return fetch_others(hub, own.heard(), own=frozenset(running | forked), limit=limit)
+    return fetch_others(hub, own.heard(), own=frozenset(running | forked), limit=limit, refused=refused)
 
 
 def _segment(head: HubHead, rows: Sequence[Sequence[Any]]) -> Segment:
     return Segment(
-        origin=head.origin, bench=head.bench, public_key=head.public_key, was=head.was, rows=rows, head=head.signed
+        origin=head.origin,
+        bench=head.bench,
+        public_key=head.public_key,
+        was=head.was,
+        rows=rows,
+        head=head.signed,
+        last=head.seq,
     )
 
 

@@ -7,14 +7,14 @@ from sqlite_utils.utils import sqlite3
 
 from kiosk.store.chain import COLUMNS, FIRST
 from kiosk.store.database import FILE
-from kiosk.store.incarnation import Incarnation, incarnations
+from kiosk.store.incarnation import Incarnation, incarnations, told_by
 from kiosk.store.keys import SignedHead
 from kiosk.store.outage import outages
 
 _ROW = ", ".join(COLUMNS)
-_ROWS = f"SELECT {_ROW} FROM own_event WHERE seq > ? AND seq <= ? ORDER BY seq LIMIT ?"  # noqa: S608
+_ROWS = f"SELECT {_ROW} FROM {{}} WHERE seq > ? AND seq <= ? ORDER BY seq LIMIT ?"  # noqa: S608
 _STATION = "SELECT v FROM meta WHERE k = 'bench'"
-_HASH = "SELECT h FROM own_event WHERE seq = ?"
+_HASH = "SELECT h FROM {} WHERE seq = ?"
 _LAST = "SELECT coalesce(max(seq), 0) FROM event"
 _ORIGINS = "SELECT after_seq, origin, was_h FROM incarnation ORDER BY n"
 _HEARD = "SELECT origin, max(seq) FROM remote_event GROUP BY origin"
@@ -40,6 +40,8 @@ class OwnLog:
             )
             self._connection.execute("PRAGMA query_only = ON")
             self._connection.execute("PRAGMA wal_autocheckpoint = 0")
+            told = told_by(self._connection)
+        self._rows, self._hash = _ROWS.format(told), _HASH.format(told)
 
     def stretches(self) -> list[Stretch]:
         """Every origin of this log in order, each with the numbers that it wrote."""
@@ -66,12 +68,12 @@ class OwnLog:
     def rows(self, after: int, last: int, limit: int) -> list[Any]:
         """The rows after a number and up to `last`, at most so many."""
         with outages():
-            return self._connection.execute(_ROWS, (after, last, limit)).fetchall()
+            return self._connection.execute(self._rows, (after, last, limit)).fetchall()
 
     def hash_of(self, seq: int) -> bytes | None:
         """The hash of one event; of the number 0, that before the first."""
         with outages():
-            found = self._connection.execute(_HASH, (seq,)).fetchone()
+            found = self._connection.execute(self._hash, (seq,)).fetchone()
         return found[0] if found else None if seq else FIRST
 
     def heard(self) -> dict[str, int]:

@@ -10,7 +10,10 @@ from kiosk.store.keys import SignedHead
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Segment:
-    """Rows of one log, one after the other. `was`: origin, number and hash that the log's first event is linked to."""
+    """Rows of one log, one after the other. `was`: origin, number and hash that the log's first event is linked to.
+
+    `last`: how far the hub has it.
+    """
 
     origin: str
     bench: str
@@ -18,3 +21,4 @@ class Segment:
     was: Was | None
     rows: Sequence[Sequence[Any]]  # columns in the order of chain.COLUMNS
     head: SignedHead | None
+    last: int = 0

@@ -164,11 +164,15 @@ class _Tray:
 
     def __init__(self) -> None:
         self.segments: list[Segment] = []
+        self.refused: dict[str, int] = {}
         self.state = CourierState()
 
     def take(self) -> list[Segment]:
         taken, self.segments = self.segments, []
         return taken
+
+    def refuse(self, segment: Segment) -> None:
+        self.refused[segment.origin] = segment.last
 
     def nudge(self) -> None:
         """The next round comes when it comes."""
@@ -192,7 +196,7 @@ class Bench:
 
     def stop(self) -> None:
         """The program ends; what was fetched and not taken in is gone."""
-        self.tray.segments, self.tray.state = [], CourierState()
+        self.tray.segments, self.tray.refused, self.tray.state = [], {}, CourierState()
         self.own.close()
         self.store.close()
 
@@ -222,7 +226,7 @@ class Bench:
         sent = exchange.send_own(self.own, door, sent_ms=lambda: self.clock_ms)
         self.tray.state = CourierState(verdicts=tuple(sent.verdicts))
         if not self.tray.segments:
-            self.tray.segments = exchange.fetch_moved(self.own, door, sent, limit=AT_ONCE)
+            self.tray.segments = exchange.fetch_moved(self.own, door, sent, limit=AT_ONCE, refused=self.tray.refused)
         return sent
 
     def goes_on_anew(self) -> bool:

@@ -203,6 +203,9 @@ def test_what_is_refused_is_not_asked_for_again_without_a_pause(tmp_path: Path) 
         def nudge(self) -> None:
             self.nudged += 1
 
+        def refuse(self, segment: Segment) -> None:
+            self.refused = segment
+
     origin, courier = str(uuid.uuid4()), Brought()
     sound = rows(origin, 3, bench="B2")
     with Store(tmp_path / "s", "B1") as store:

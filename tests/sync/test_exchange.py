@@ -1,7 +1,9 @@
 """A round between bench and hub: whatever either lost, doubled or was set back to, the logs come together."""
 
 import shutil
+from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -97,6 +99,41 @@ def test_a_log_that_is_not_taken_in_here_keeps_no_other_from_coming(hub: Departm
     assert [len(segment.rows) for segment in got] == [1, 1]
 
 
+def test_a_log_waits_for_the_one_that_it_follows_but_not_for_one_that_is_refused_here(hub: Department) -> None:
+    """Folded onto half of the log before it, a bench would be noted as it never was."""
+    b1, b3 = hub.let_in("B1"), hub.let_in("B3")
+    log = rows(b1.origin, 30)
+    send(Listed(b1, log), hub.hub(b1))
+    next_log = hub.let_in("B1", known=b1, follows=Incarnation(30, b1.origin, log[-1][15]))
+    more = rows(next_log.origin, 5, after=30, before=log[-1][15])
+    send(Listed(next_log, more, after=30, was_h=log[-1][15]), hub.hub(next_log))
+    door, known, seen = hub.hub(b3), dict[str, int](), []
+    while got := fetch_others(door, known, own=frozenset(), limit=9):
+        seen += [(segment.origin, row[0]) for segment in got for row in segment.rows]
+        known |= {segment.origin: segment.rows[-1][0] for segment in got}
+    assert seen == [(b1.origin, n) for n in range(1, 31)] + [(next_log.origin, n) for n in range(31, 36)]
+    got = fetch_others(door, {}, own=frozenset(), limit=9, refused={b1.origin: 30})
+    assert [segment.origin for segment in got] == [next_log.origin]
+    got = fetch_others(door, {}, own=frozenset(), limit=9, refused={b1.origin: 29})
+    assert [segment.origin for segment in got] == [b1.origin, next_log.origin]
+
+
+def test_a_contradiction_that_the_hub_itself_does_not_see_is_no_fork(hub: Department) -> None:
+    """One wrong word of the hub about its head, and what is here is taken as it is."""
+    b1 = hub.let_in("B1")
+    own, door = Listed(b1, rows(b1.origin, 30)), hub.hub(b1)
+    send(own, door)
+
+    class Wrong:
+        push, pull = door.push, door.pull
+
+        def heads(self) -> dict[str, Any]:
+            return {origin: replace(head, h=bytes(32)) for origin, head in door.heads().items()}
+
+    assert send(own, Wrong()).verdicts == []
+    assert send(own, door).verdicts == []
+
+
 def test_a_hub_that_was_set_back_to_yesterday_is_sent_the_rest_again(hub: Department) -> None:
     b1 = hub.let_in("B1")
     own = Listed(b1, rows(b1.origin, 40))
@@ -127,11 +164,11 @@ def test_a_hub_that_is_set_back_in_the_middle_of_a_round_is_met_from_its_head(hu
     assert hub.stored(b1.origin) == own.kept
 
 
-def test_a_bench_that_lost_its_end_is_told_how_far_the_hub_has_it(hub: Department) -> None:
+def test_a_bench_that_lost_its_end_is_told_from_where_on_the_hub_has_more(hub: Department) -> None:
     b1 = hub.let_in("B1")
     log, door = rows(b1.origin, 30), hub.hub(b1)
     send(Listed(b1, log), door)
-    assert said(send(Listed(b1, log[:22]), door)) == [("ahead", 30)]
+    assert said(send(Listed(b1, log[:22]), door)) == [("ahead", 23)]
 
 
 @pytest.mark.parametrize(("alike", "first", "second"), [(0, 5, 3), (20, 30, 25), (20, 22, 60), (29, 30, 30)])

@@ -5,6 +5,7 @@ Two copies of one station with the same keys, both at work: a disk that was clon
 
 import shutil
 from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
@@ -174,11 +175,55 @@ def test_a_station_that_was_set_back_without_a_word_goes_on_beside_what_it_lost(
     twice.one.keep(4)
     twice.round(twice.one)
     sent = twice.round(twice.two)
-    assert [(verdict.kind, verdict.seq) for verdict in sent.verdicts] == [("ahead", 8)]
+    assert [(verdict.kind, verdict.seq) for verdict in sent.verdicts] == [("ahead", 5)]
+    twice.two.keep(2)  # a person was faster than the word from the hub
     assert twice.two.goes_on_anew()
     twice.come_together()
-    assert sorted(answers(twice.two)) == [f"A3#{n}" for n in range(1, 9)]
+    for bench in (twice.one, twice.two, twice.beside):
+        assert sorted(answers(bench)) == sorted(f"A3#{n}" for n in (*range(1, 9), 101, 102))
     assert twice.two.store.store.spans[-1].after_seq == 4
+
+
+def test_a_commit_in_doubt_is_looked_at_anew(twice: Twice, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The new origin is on the disk, and the disk said that it is not."""
+    twice.one.keep(3)
+    twice.two.keep(5)
+    for bench in (twice.one, twice.two):
+        twice.round(bench)
+    store = twice.two.store.store
+    commits = store.transaction
+
+    @contextmanager
+    def doubted() -> Iterator[sqlite3.Connection]:
+        with commits() as connection:
+            yield connection
+        store._doubt = True
+        raise Outage("disk", doubt=True)
+
+    monkeypatch.setattr(store, "transaction", doubted)
+    with pytest.raises(Outage):
+        twice.two.goes_on_anew()
+    monkeypatch.undo()
+    assert twice.two.store.recover() == twice.two.store.bench()
+    assert not twice.two.goes_on_anew()
+    twice.two.keep(1)
+    twice.two.stop()
+    twice.two.start()
+    assert prove_store(twice.two.folder).faults == []
+
+
+def test_what_was_noted_of_the_fold_stays_good_under_the_new_name(twice: Twice) -> None:
+    """A thousand events are not folded anew for it, and verify holds what was noted against the log."""
+    twice.two.keep(900)
+    twice.two.store.snapshot(twice.two.store.bench())
+    noted = "SELECT origin, seq FROM bookmark"
+    connection = twice.two.store.store.db.conn
+    assert connection.execute(noted).fetchall() == [(twice.two.origin, 904)]
+    twice.one.keep(3)
+    twice.come_together()
+    assert connection.execute(noted).fetchall() == [(twice.two.origin, 904)]
+    for bench in (twice.one, twice.two, twice.beside):
+        assert [str(fault) for fault in prove_store(bench.folder).faults] == []
 
 
 def test_what_was_changed_since_it_was_kept_is_not_told_again(twice: Twice) -> None:
