@@ -25,16 +25,17 @@ class Stopped:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Stop:
-    """One notice of the stop list: a recall by marks, by item type or by lot. `lifted`: no more in force.
+    """One notice of the stop list: a recall by marks, by item type or by lot.
 
-    `since` and `gone`: when an entry (`mark CA-0007`) was last put on, and last taken off, at this station. Unix ms.
+    `since` and `gone`: when an entry (`mark CA-0007`) was last put on, and last taken off, at this station.
+    `lifted_ms`: when the whole notice was taken off, 0 never. Unix ms.
     """
 
     notice: str
     marks: tuple[str, ...] = ()
     types: tuple[str, ...] = ()
     lots: tuple[str, ...] = ()
-    lifted: bool = False
+    lifted_ms: int = 0
     since: dict[str, int] = field(default_factory=dict)
     gone: dict[str, int] = field(default_factory=dict)
 

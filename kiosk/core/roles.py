@@ -97,9 +97,13 @@ def refusal(command: c.Command, sender: Person | None, signer: Person | None) ->
     None: it is allowed. `signer` counts only for a command that a second badge signs.
     """
     kind = type(command)
+    given = GIVEN.get(kind)
+    if sender is not None and sender.disabled and SENT[kind] in {SUPERVISING, AT_DESK}:
+        return "refused.disabled", sender  # whose right ended while they were signed in; their work goes on
     if sender is not None and sender.role not in SENT[kind]:
         return _sent(SENT[kind]), sender
-    given = GIVEN.get(kind)
+    if given is not None and signer is not None and signer.disabled:
+        return "refused.disabled", signer
     if isinstance(command, c.CountLine | c.CountAll) and not command.by:
         return None
     if given is None or (signer is not None and signer.role in given):

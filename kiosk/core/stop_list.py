@@ -19,12 +19,12 @@ class Progress:
 
 
 def stops(bench: Bench, desk: Desk) -> tuple[Stop, ...]:
-    """Every notice in force, whichever station it was entered at. One lifted anywhere is lifted everywhere.
+    """Every notice in force, whichever station it was entered at.
 
-    Of an entry that was put on and taken off, at whichever stations, the last word counts.
+    Of an entry that was put on and taken off, at whichever stations, the last word counts; to lift a notice takes off
+    every entry that was put on before.
     """
     known: dict[str, Stop] = {}
-    lifted: set[str] = set()
     for station in (bench, *desk.others.values()):
         for stop in station.stops:
             old = known.get(stop.notice, Stop(notice=stop.notice))
@@ -35,9 +35,10 @@ def stops(bench: Bench, desk: Desk) -> tuple[Stop, ...]:
                 lots=tuple(dict.fromkeys((*old.lots, *stop.lots))),
                 since=_latest(old.since, stop.since),
                 gone=_latest(old.gone, stop.gone),
+                lifted_ms=max(old.lifted_ms, stop.lifted_ms),
             )
-            lifted |= {stop.notice} if stop.lifted else set()
-    return tuple(_in_force(stop) for notice, stop in known.items() if notice not in lifted)
+    left = (_in_force(stop) for stop in known.values())
+    return tuple(stop for stop in left if stop.entries() or not stop.lifted_ms)
 
 
 def _latest(one: Mapping[str, int], other: Mapping[str, int]) -> dict[str, int]:
@@ -46,7 +47,7 @@ def _latest(one: Mapping[str, int], other: Mapping[str, int]) -> dict[str, int]:
 
 def _in_force(stop: Stop) -> Stop:
     """The notice without the entries that were taken off after they were last put on."""
-    off = {entry for entry, at in stop.gone.items() if at >= stop.since.get(entry, 0)}
+    off = {entry for entry, at in stop.since.items() if max(stop.gone.get(entry, 0), stop.lifted_ms) >= at}
     return replace(
         stop,
         marks=tuple(value for value in stop.marks if f"mark {value}" not in off),

@@ -30,10 +30,19 @@ class Stations:
                 self[here].at_ms = now
                 for there in names or tuple(self.each):
                     if here != there:
-                        log, known = self[there].log, self.heard.get((here, there), 0)
-                        self.heard[here, there] = len(log)
-                        self[here].session.hear(there, log[known:])
+                        self._hear(here, there)
                 self[here].session.send(c.Heard())
+
+    def hear(self, here: str, there: str) -> None:
+        """One way only: `here` takes in what `there` kept, whose own line is down."""
+        self[here].at_ms = max(self[here].at_ms, self[there].at_ms)
+        self._hear(here, there)
+        self[here].session.send(c.Heard())
+
+    def _hear(self, here: str, there: str) -> None:
+        log, known = self[there].log, self.heard.get((here, there), 0)
+        self.heard[here, there] = len(log)
+        self[here].session.hear(there, log[known:])
 
     def conflicts(self, name: str) -> list[Noted]:
         """What waits for a ruling between two records, as this station knows it."""

@@ -119,6 +119,7 @@ def settle(pen: Pen) -> None:
             _hold(pen, one)
     for trip in tuple(pen.bench.trips.values()):
         _ruled(pen, trip)
+    _ruled_unheld(pen)
 
 
 def _hold(pen: Pen, one: Noted) -> None:
@@ -151,7 +152,7 @@ def _goes_on(pen: Pen, trip: Trip, word: Ruling, benches: Mapping[str, Bench]) -
     if word.ruling == same_tray.TWO_TRAYS:
         return
     if word.ruling != trip.id:
-        pen.write(e.GoneOver(), trip=trip.id, who=word.by or None)
+        _ends(pen, trip, word, benches)
         return
     names = [name for name in same_tray.trips_of(word.conflict) if name != trip.id]
     others = [found[1] for name in names if (found := same_tray.trip_of(benches, name)) is not None]
@@ -160,6 +161,35 @@ def _goes_on(pen: Pen, trip: Trip, word: Ruling, benches: Mapping[str, Bench]) -
     count = trip.counted and (away or any(same_tray.counts_differ(trip, other) for other in others))
     if again or count:
         pen.write(e.RepeatedAfterPause(pieces=again, count=count), trip=trip.id)
+
+
+def _ends(pen: Pen, trip: Trip, word: Ruling, benches: Mapping[str, Bench]) -> None:
+    """It was ruled for the other record: this one ends, and what it packed is not to be used.
+
+    Where something was found here that the ruling had not seen, the package of the other record is not either.
+    """
+    void = {number for bench in benches.values() for number in bench.void}
+    won = same_tray.trip_of(benches, word.ruling)
+    over = won[1] if won and won[1].packed_ms is not None and same_tray.worse(trip, won[1]) else None
+    if not trip.ended:
+        pen.write(e.GoneOver(), trip=trip.id, who=word.by or None)
+    for number in (*same_tray.labels_of(trip), *(same_tray.labels_of(over) if over else ())):
+        if number not in void:
+            pen.write(e.LabelVoided(number=number, why=VOID), off_trip=True)
+
+
+def _ruled_unheld(pen: Pen) -> None:
+    """A ruling that was heard together with the other record finds no hold here; it counts all the same."""
+    benches = stations(pen.bench, pen.desk)
+    own = {**pen.bench.packed, **pen.bench.trips}
+    for conflict in sorted({name for one in benches.values() for name in one.rulings}):
+        names = same_tray.trips_of(conflict) if conflict.startswith(f"{same_tray.KIND}:") else ()
+        word = ruling_of(benches.values(), conflict)
+        if word is None or word.ruling not in names:
+            continue
+        for trip in (own[name] for name in names if name in own and name != word.ruling):
+            if not trip.ended or trip.packed_ms is not None:
+                _ends(pen, trip, word, benches)
 
 
 def _open(trip: Trip, name: str) -> bool:

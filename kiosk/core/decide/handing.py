@@ -1,6 +1,7 @@
 """The rules of a tray that changes hands: handed over, open elsewhere, the same label twice, wanted by when."""
 
 from kiosk.core import events as e
+from kiosk.core import same_tray
 from kiosk.core.agenda import next_step
 from kiosk.core.bench import Trip
 from kiosk.core.commands import HandOver, MarkRush, Page, RuleRetagged, SameLabel, TakeOver, TellNotBefore, Turn
@@ -8,6 +9,7 @@ from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.loads import stations
 from kiosk.core.rush import rush_of
 from kiosk.core.stamp import time_of_day
+from kiosk.core.stations import stations as by_name
 from kiosk.core.vocabulary import Role
 
 
@@ -35,6 +37,8 @@ def take_over(pen: Pen, command: TakeOver) -> Trip | None:
     found = elsewhere(pen, command.tray)
     if found is None or next_step(pen.bench, pen.desk).kind != "scan":
         raise Refused("refused.not_asked")
+    if any(one.what == command.tray for one in same_tray.standing_conflicts(by_name(pen.bench, pen.desk))):
+        raise Refused("refused.two_records")
     pen.write(e.TrayTakenOver(station=found[0], trip=found[1].id), off_trip=True)
     return found[1]
 

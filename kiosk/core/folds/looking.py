@@ -77,7 +77,6 @@ def _listed(bench: Bench, event: e.StopListed, stamp: Stamp) -> Bench:
         types=tuple(dict.fromkeys((*known.types, *new.types))),
         lots=tuple(dict.fromkeys((*known.lots, *new.lots))),
         since={**known.since, **{f"{kind} {value}": stamp.at_ms for kind, value in new.entries()}},
-        lifted=False,
     )
     others = tuple(stop for stop in bench.stops if stop.notice != event.notice)
     return replace(bench, stops=(*others, known))
@@ -93,7 +92,7 @@ def _withdrawn(bench: Bench, event: e.StopWithdrawn, stamp: Stamp) -> Bench:
 def _lifted(bench: Bench, event: e.StopLifted, stamp: Stamp) -> Bench:
     known = next((stop for stop in bench.stops if stop.notice == event.notice), Stop(notice=event.notice))
     others = tuple(stop for stop in bench.stops if stop.notice != event.notice)
-    return replace(bench, stops=(*others, replace(known, lifted=True)))
+    return replace(bench, stops=(*others, replace(known, lifted_ms=stamp.at_ms)))
 
 
 def _absent(trip: Trip, event: e.RecallAbsent, stamp: Stamp) -> Trip:

@@ -1,0 +1,122 @@
+"""What one station learns late, in one go with what was made of it elsewhere. Source: as of test_same_tray.
+
+A station may be heard while it hears nothing itself: its line gives out after it has sent.
+"""
+
+import pytest
+
+from kiosk.core import commands as c
+from kiosk.core import events as e
+from kiosk.core.loads import void_of
+from kiosk.core.place import Place
+from kiosk.core.stop_list import stops
+from tests.core.department import EAR, PIN, PLAIN, scan
+from tests.core.test_same_tray import both_open, to_the_end, trip
+from tests.core.two_benches import Stations, stations
+
+
+def good(known: Stations) -> list[str]:
+    """The labels that no station knows to be void."""
+    here = known["B1"]
+    packs = [number for name in known.each for number in known[name].bench.packs]
+    return [number for number in packs if not void_of(here.bench, here.session.desk, number)]
+
+
+@pytest.mark.parametrize("packed", [False, True])
+def test_a_ruling_heard_together_with_the_other_record_counts_at_once(packed: bool) -> None:
+    known = both_open()
+    if packed:
+        to_the_end(known["B2"])
+        known["B2"].pack()
+        known["B2"].tidy()
+    known.hear("B1", "B2")
+    known.rule("B1", "1-000001")
+    known.hear("B2", "B1")
+    assert packed or trip(known, "B2").ended
+    known.meet()
+    known["B1"].sign_in("T1")
+    known["B1"].send(scan(PLAIN), c.Confirm(what="covered", subject="1-000001"))
+    if known["B1"].step.kind == "count":
+        known["B1"].count()
+    to_the_end(known["B1"])
+    known["B1"].pack()
+    known.meet()
+    assert good(known) == list(known["B1"].bench.packs)
+    assert known.conflicts("B1") == known.conflicts("B2") == []
+
+
+def test_a_package_that_was_made_before_the_ruling_was_heard_is_void() -> None:
+    known = both_open()
+    known.hear("B1", "B2")
+    to_the_end(known["B2"])
+    known["B2"].pack()
+    known["B2"].tidy()
+    known.rule("B1", "1-000001")
+    known.meet()
+    assert good(known) == []
+    assert known.told("B2", e.LabelVoided) != []
+
+
+def test_a_finding_that_the_ruling_had_not_seen_leaves_no_package_in_use() -> None:
+    known = both_open(EAR)
+    to_the_end(known["B1"])
+    known["B1"].pack()
+    known["B1"].tidy()
+    known.meet()
+    known["B2"].yes_until("A1.bore.swab")
+    known["B2"].no("bone_grit", Place(lumen="bore", at_mm=10))
+    known.rule("B1", "1-000001")
+    assert len(good(known)) == 1
+    known.meet()
+    assert good(known) == []
+
+
+@pytest.mark.parametrize("name", ["B1", "B3"])
+def test_a_tray_with_two_records_is_not_taken_over_past_the_ruling(name: str) -> None:
+    known = stations("B1", "B2", "B3")
+    for bench, who in (("B1", "T1"), ("B2", "T2")):
+        known[bench].sign_in(who)
+        known[bench].open(PLAIN)
+        known[bench].count()
+    to_the_end(known["B1"])
+    known["B1"].pack()
+    known["B1"].tidy()
+    known.meet()
+    if known[name].bench.who is None:
+        known[name].sign_in("T1")
+    known[name].send(scan(PLAIN))
+    known[name].send(c.TakeOver(tray=PLAIN))
+    assert known[name].refused == "refused.two_records"
+    assert known.told(name, e.TrayTakenOver) == []
+    known.conflict()
+
+
+def test_a_supervisor_whose_right_ends_while_signed_in_rules_nothing_more() -> None:
+    known = both_open()
+    known.meet()
+    for name in ("B1", "B2"):
+        known[name].must(c.SignOut())
+    known["B2"].must(c.EnterPin(person="S2", pin=PIN))
+    known["B1"].must(c.EnterPin(person="S1", pin=PIN), c.KeepPerson(person="S2", may="no"), c.SignOut())
+    known.meet()
+    (one,) = known.conflicts("B2")
+    known["B2"].send(c.RuleConflict(conflict=one.conflict, ruling="1-000001"))
+    assert known["B2"].refused == "refused.disabled"
+    known["B2"].send(c.KeepPerson(person="T2", role="supervisor"))
+    assert known["B2"].refused == "refused.disabled"
+    assert known.told("B2", e.ConflictRuled, e.PersonKept) == []
+    assert [each.why for each in known.told("B2", e.TryRefused) if isinstance(each, e.TryRefused)] == ["disabled"] * 2
+
+
+def test_a_notice_that_was_lifted_once_can_be_entered_again_at_another_station() -> None:
+    known = stations("B1", "B2")
+    known["B1"].must(c.EnterPin(person="S1", pin=PIN), c.StopList(notice="FSN-7", types=("lap_takeapart",)))
+    known["B1"].must(c.LiftStop(notice="FSN-7"), c.SignOut())
+    known.meet()
+    assert stops(known["B2"].bench, known["B2"].session.desk) == ()
+    known["B2"].minutes(1)
+    known["B2"].must(c.EnterPin(person="S2", pin=PIN), c.StopList(notice="FSN-7", types=("fine_suction",)))
+    known.meet()
+    for name in ("B1", "B2"):
+        (stop,) = stops(known[name].bench, known[name].session.desk)
+        assert (stop.notice, stop.types) == ("FSN-7", ("fine_suction",))
