@@ -25,7 +25,7 @@ def amended(loaded: Desk, bench: Bench, at_ms: int) -> tuple[Desk, int]:
     others = {station: other.staff for station, other in loaded.others.items()}
     if all(staff == Amendments() for staff in (bench.staff, *others.values())):
         return loaded, NEVER
-    staffs, unheeded = heeded(loaded.catalogue.people, bench.staff, others)
+    staffs, unheeded, led_until = heeded(loaded.catalogue.people, bench.staff, others)
     stations = (bench, *loaded.others.values())
     benches = [replace(each, staff=staff) for each, staff in zip(stations, staffs, strict=True)]
     known, counts = policies(loaded.policy, loaded.policies, benches, at_ms)
@@ -39,6 +39,7 @@ def amended(loaded: Desk, bench: Bench, at_ms: int) -> tuple[Desk, int]:
         policy=counts,
         policies=known,
         unheeded=unheeded,
+        led_until=led_until,
     )
     moments = [lent.until_ms for staff in staffs for lent in staff.lent.values()]
     moments += [one.from_ms for staff in staffs for one in staff.policies]

@@ -27,8 +27,8 @@ class Unheeded:
 
 def heeded(
     people: Mapping[str, Person], own: Amendments, others: Mapping[str, Amendments]
-) -> tuple[list[Amendments], tuple[Unheeded, ...]]:
-    """This station's changes and what counts of the others', by station; and what does not count."""
+) -> tuple[list[Amendments], tuple[Unheeded, ...], Mapping[str, int]]:
+    """This station's changes and what counts of the others', by station; what does not count; who led until when."""
     leads = _Leads(people, own, others)
     out, flagged = [own], []
     for station, staff in others.items():
@@ -36,7 +36,7 @@ def heeded(
         flagged += against
         names = {(one.what, one.about) for one in against}
         out.append(_without(staff, names) if names else staff)
-    return out, tuple(flagged)
+    return out, tuple(flagged), leads.until
 
 
 class _Leads:

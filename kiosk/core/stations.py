@@ -1,7 +1,11 @@
 """The stations known here, by name: B1, B2 are benches, D1 is decontam's. Pure."""
 
+from dataclasses import replace
+
 from kiosk.core.bench import Bench
 from kiosk.core.desk import Desk
+from kiosk.core.ruled import Ruling
+from kiosk.core.vocabulary import Role
 
 
 def own_name(desk: Desk) -> str:
@@ -10,6 +14,21 @@ def own_name(desk: Desk) -> str:
 
 
 def stations(bench: Bench, desk: Desk) -> dict[str, Bench]:
-    """Every station known here, this one first."""
+    """Every station known here, this one first; without the rulings of somebody who was no supervisor then."""
     own = own_name(desk)
-    return {own: bench, **{name: other for name, other in desk.others.items() if name != own}}
+    every = {own: bench, **{name: other for name, other in desk.others.items() if name != own}}
+    return {name: _as_led(one, desk) for name, one in every.items()}
+
+
+def _as_led(bench: Bench, desk: Desk) -> Bench:
+    if all(_led(word, desk) for word in bench.rulings.values()):
+        return bench
+    return replace(bench, rulings={name: word for name, word in bench.rulings.items() if _led(word, desk)})
+
+
+def _led(word: Ruling, desk: Desk) -> bool:
+    until = desk.led_until.get(word.by)
+    if until is not None:
+        return word.at_ms <= until
+    person = desk.catalogue.people.get(word.by)
+    return person is not None and person.role is Role.SUPERVISOR

@@ -9,6 +9,8 @@ from kiosk.core import commands as c
 from kiosk.core import events as e
 from kiosk.core.loads import void_of
 from kiosk.core.place import Place
+from kiosk.core.same_tray import held_over
+from kiosk.core.stamp import Kept, Stamp
 from kiosk.core.stop_list import stops
 from tests.core.department import EAR, PIN, PLAIN, scan
 from tests.core.test_same_tray import both_open, to_the_end, trip
@@ -120,3 +122,33 @@ def test_a_notice_that_was_lifted_once_can_be_entered_again_at_another_station()
     for name in ("B1", "B2"):
         (stop,) = stops(known[name].bench, known[name].session.desk)
         assert (stop.notice, stop.types) == ("FSN-7", ("fine_suction",))
+
+
+def test_a_ruling_of_somebody_whose_right_had_ended_elsewhere_is_kept_and_not_obeyed() -> None:
+    known = both_open()
+    known.meet()
+    for name in ("B1", "B2"):
+        known[name].must(c.SignOut())
+    known["B1"].must(c.EnterPin(person="S1", pin=PIN), c.KeepPerson(person="S2", role="tech"), c.SignOut())
+    known["B2"].minutes(1)
+    (one,) = known.conflicts("B2")
+    known["B2"].must(c.EnterPin(person="S2", pin=PIN), c.RuleConflict(conflict=one.conflict, ruling="2-000001"))
+    known.meet()
+    assert not trip(known, "B1").ended
+    assert list(held_over(trip(known, "B1")).values()) == [known.conflict()]
+    known.rule("B1", "1-000001")
+    known.meet()
+    assert not trip(known, "B1").holds
+    assert known.conflicts("B1") == known.conflicts("B2") == []
+
+
+def test_a_ruling_under_a_technicians_name_is_kept_and_not_obeyed() -> None:
+    known = both_open()
+    known.meet()
+    word = e.ConflictRuled(conflict=known.conflict(), ruling="1-000001")
+    at_ms = known["B1"].at_ms
+    stamp = Stamp(at_ms=at_ms, offset_min=0, trusted=True, who="T2", trip=None, policy=1, record=1)
+    known["B1"].session.hear("B2", [Kept(event=word, stamp=stamp)])
+    known["B1"].session.send(c.Heard())
+    assert len(known.conflicts("B1")) == 1
+    assert trip(known, "B1").holds
