@@ -60,10 +60,17 @@ def _left(over: int, since_ms: int, at_ms: int) -> int:
 
 
 def wrong(bench: Bench, others: Iterable[Bench], person: str) -> int:
-    """Wrong PINs of this person in a row, at this station and at those that it hears."""
+    """Wrong PINs of this person in a row, at this station and at those that it hears.
+
+    Where the row ended at the station itself, its log says so, whatever its clock did; elsewhere the clocks tell.
+    """
     benches = (bench, *others)
-    since = max(one.forgiven_ms.get(person, 0) for one in benches)
-    return sum(one.refused.get(person, 0) for one in benches if one.refused_ms.get(person, 0) >= since)
+    return sum(one.refused.get(person, 0) for one in benches if _since(one, benches, person))
+
+
+def _since(one: Bench, benches: Iterable[Bench], person: str) -> bool:
+    elsewhere = max((other.forgiven_ms.get(person, 0) for other in benches if other is not one), default=0)
+    return one.refused_ms.get(person, 0) >= elsewhere
 
 
 def stopped(bench: Bench, others: Iterable[Bench], person: str) -> bool:

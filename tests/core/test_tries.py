@@ -50,6 +50,15 @@ def test_after_the_last_try_even_the_right_number_is_not_taken_and_no_day_that_p
         assert shift.refused == "refused.badge_stopped"
 
 
+def test_a_clock_that_was_set_back_since_the_last_sign_in_opens_no_way_past_the_stop() -> None:
+    shift = Shift()
+    shift.must(c.EnterPin(person="T1", pin=PIN), c.SignOut())
+    shift.minutes(-12 * 60)
+    wrong(shift, "T1", STOP_AFTER)
+    assert shift.send(c.EnterPin(person="T1", pin=PIN)) == []
+    assert shift.refused == "refused.badge_stopped"
+
+
 def test_one_try_before_the_stop_the_right_number_still_helps() -> None:
     shift = Shift()
     wrong(shift, "T1", STOP_AFTER - 1)
