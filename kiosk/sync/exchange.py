@@ -205,8 +205,8 @@ def fetch_others(
     """What moved in the logs of others after what is known here. Raises Outage.
 
     At most `limit` rows in all, but one of each at least: a long log must not keep the others from coming. A log that
-    follows another waits until that one is here as far. `refused`: logs that were not taken in here, and how far the
-    hub had them then; nobody waits for these, and they are asked for again when they move.
+    follows another waits until that one is here as far, or as far as the hub has it. `refused`: logs that were not taken
+    in here, and how far the hub had them then; nobody waits for these, and they are asked for again when they move.
     """
     out: list[Segment] = []
     heads = hub.heads()
@@ -217,8 +217,8 @@ def fetch_others(
         if origin not in own and head.seq > here[origin] and refused.get(origin) != head.seq
     ]
     for left, head in zip(range(len(moved), 0, -1), moved, strict=True):
-        was = head.was
-        if was and was.origin not in own and was.origin not in refused and here.get(was.origin, was.seq) < was.seq:
+        base = heads.get(head.was.origin) if head.was else None
+        if base and base.origin not in own | set(refused) and here[base.origin] < min(head.after_seq, base.seq):
             continue
         rows = hub.pull(head.origin, here[head.origin], max(1, limit // left))
         limit -= len(rows)

@@ -116,6 +116,11 @@ def test_a_log_waits_for_the_one_that_it_follows_but_not_for_one_that_is_refused
     assert [segment.origin for segment in got] == [next_log.origin]
     got = fetch_others(door, {}, own=frozenset(), limit=9, refused={b1.origin: 29})
     assert [segment.origin for segment in got] == [b1.origin, next_log.origin]
+    with hub.root() as root:  # as where it follows the branch that the hub keeps aside
+        root.execute("DELETE FROM sync.event WHERE origin = %s AND seq > 20", (b1.origin,))
+        root.execute("UPDATE sync.head SET seq = 20, h = %s WHERE origin = %s", (log[19][15], b1.origin))
+    got = fetch_others(door, {b1.origin: 20}, own=frozenset(), limit=9)
+    assert [segment.origin for segment in got] == [next_log.origin]
 
 
 def test_a_contradiction_that_the_hub_itself_does_not_see_is_no_fork(hub: Department) -> None:
