@@ -205,8 +205,9 @@ def fetch_others(
     """What moved in the logs of others after what is known here. Raises Outage.
 
     At most `limit` rows in all, but one of each at least: a long log must not keep the others from coming. A log that
-    follows another waits until that one is here as far, or as far as the hub has it. `refused`: logs that were not taken
-    in here, and how far the hub had them then; nobody waits for these, and they are asked for again when they move.
+    follows another waits until that one is here as far, or as far as the hub has it. `refused`: logs that were not
+    taken in here, and how far the hub had them then; nobody waits for these, and they are asked for again when they
+    move.
     """
     out: list[Segment] = []
     heads = hub.heads()
