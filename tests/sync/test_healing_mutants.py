@@ -51,7 +51,7 @@ IN_PYTHON: dict[str, tuple[Any, str, str, str]] = {
     "what stands after a fork is not sent": (_Sending, "_forked", "alike = differs\n    while", "return\n    while"),
     "where a log begins is forgotten": (exchange, "_segment", "was=head.was", "was=None"),
     "one event is passed over when fetching": (
-        exchange, "fetch_others", "hub.pull(origin, after, limit)", "hub.pull(origin, after + 1, limit)"),
+        exchange, "fetch_others", "here[head.origin], max(", "here[head.origin] + 1, max("),
     "former logs of a bench are never heard again": (
         exchange, "fetch_moved", "own.stretches()[-1:]", "own.stretches()"),
     "a store that was put back goes on under its old log": (
