@@ -7,7 +7,7 @@ from kiosk.app.ears import by_station
 from kiosk.core.desk import HubState
 from kiosk.core.stamp import Kept
 from kiosk.store.bench_store import Outage
-from kiosk.store.heard import Heard
+from kiosk.store.heard import REFUSALS, Heard
 from kiosk.sync.courier import Courier
 
 log = logging.getLogger(__name__)
@@ -45,7 +45,8 @@ class Post:
                 )
             except Outage as fault:
                 log.info("what the hub tells of %s is not taken in: %s", segment.bench, fault)
-                self._courier.refuse(segment)
+                if fault.key in REFUSALS:
+                    self._courier.refuse(segment)
                 continue
             new = True
             self.anew |= segment.was is not None and bool(taken) and segment.rows[0][0] == segment.was.seq + 1

@@ -22,6 +22,9 @@ from kiosk.store.rows import as_row
 PRACTICE = "P"
 """What the name of a practice's station begins with; its log is nobody else's business."""
 
+REFUSALS = frozenset({"other_key", "other_beginning", "own_log", "other_log", "not_signed", "forked", "practice"})
+"""Outages that say that a log is not taken in here as it is, whatever the disk does."""
+
 _BATCH = 1000
 _INSERT = (
     f"INSERT INTO remote_event (origin, {', '.join(COLUMNS)}) "  # noqa: S608

@@ -86,9 +86,11 @@ def test_a_tray_with_two_records_is_not_taken_over_past_the_ruling(name: str) ->
     known.meet()
     if known[name].bench.who is None:
         known[name].sign_in("T1")
-    known[name].send(scan(PLAIN))
-    known[name].send(c.TakeOver(tray=PLAIN))
-    assert known[name].refused == "refused.two_records"
+    for way in (scan(PLAIN), c.TakeOver(tray=PLAIN)):
+        known[name].send(way)
+        assert known[name].refused == "refused.two_records"
+        turn = known[name].session.turn
+        assert turn is None or turn.page is not c.Page.ELSEWHERE
     assert known.told(name, e.TrayTakenOver) == []
     known.conflict()
 
@@ -152,3 +154,19 @@ def test_a_ruling_under_a_technicians_name_is_kept_and_not_obeyed() -> None:
     known["B1"].session.send(c.Heard())
     assert len(known.conflicts("B1")) == 1
     assert trip(known, "B1").holds
+
+
+def test_at_one_station_the_last_word_on_a_notice_counts_whatever_its_clock_says() -> None:
+    known = stations("B1")
+    shift = known["B1"]
+    shift.must(c.EnterPin(person="S1", pin=PIN), c.StopList(notice="FSN-7", types=("lap_takeapart",)))
+    shift.minutes(-60)
+    shift.must(c.LiftStop(notice="FSN-7"))
+    assert stops(shift.bench, shift.session.desk) == ()
+    shift.minutes(-60)
+    shift.must(c.StopList(notice="FSN-7", types=("fine_suction",)))
+    (stop,) = stops(shift.bench, shift.session.desk)
+    assert stop.types == ("fine_suction",)
+    shift.minutes(-60)
+    shift.must(c.StopWithdraw(notice="FSN-7", kind="type", value="fine_suction"))
+    assert not any(one.types for one in stops(shift.bench, shift.session.desk))

@@ -195,7 +195,8 @@ def test_what_is_refused_is_not_asked_for_again_without_a_pause(tmp_path: Path) 
     class Brought:
         """A courier that always has the same in its tray."""
 
-        nudged = 0
+        def __init__(self) -> None:
+            self.nudged, self.refused = 0, list[str]()
 
         def take(self) -> list[Segment]:
             return [Segment(origin=origin, bench="B2", public_key=KEY_BYTES, was=None, rows=brought, head=None)]
@@ -204,7 +205,7 @@ def test_what_is_refused_is_not_asked_for_again_without_a_pause(tmp_path: Path) 
             self.nudged += 1
 
         def refuse(self, segment: Segment) -> None:
-            self.refused = segment
+            self.refused.append(segment.origin)
 
     origin, courier = str(uuid.uuid4()), Brought()
     sound = rows(origin, 3, bench="B2")
@@ -212,8 +213,12 @@ def test_what_is_refused_is_not_asked_for_again_without_a_pause(tmp_path: Path) 
         post = Post(courier, Heard(store), began_ms=0)  # type: ignore[arg-type]
         brought = sound[1:]
         assert list(post.news()) == []
-        assert courier.nudged == 0
+        assert (courier.nudged, courier.refused) == (0, [origin])
+        store.db.conn.execute("PRAGMA query_only = ON")  # a disk that takes nothing: the log is none the worse for it
         brought = sound
+        assert list(post.news()) == []
+        assert courier.refused == [origin]
+        store.db.conn.execute("PRAGMA query_only = OFF")
         assert [station for station, _ in post.news()] == ["B2"]
         assert courier.nudged == 1
 

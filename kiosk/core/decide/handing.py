@@ -32,13 +32,18 @@ def elsewhere(pen: Pen, tray: str) -> tuple[str, Trip] | None:
     return None
 
 
+def refuse_two_records(pen: Pen, tray: str) -> None:
+    """Whose tray it is that is open at two stations, a supervisor rules; to take it over would decide that."""
+    if any(one.what == tray for one in same_tray.standing_conflicts(by_name(pen.bench, pen.desk))):
+        raise Refused("refused.two_records", tray=tray)
+
+
 def take_over(pen: Pen, command: TakeOver) -> Trip | None:
     """The tray that is open at another station is here: its trip there ends; here everything is asked."""
     found = elsewhere(pen, command.tray)
     if found is None or next_step(pen.bench, pen.desk).kind != "scan":
         raise Refused("refused.not_asked")
-    if any(one.what == command.tray for one in same_tray.standing_conflicts(by_name(pen.bench, pen.desk))):
-        raise Refused("refused.two_records")
+    refuse_two_records(pen, command.tray)
     pen.write(e.TrayTakenOver(station=found[0], trip=found[1].id), off_trip=True)
     return found[1]
 

@@ -98,6 +98,7 @@ def _scan_tray(pen: Pen, meaning: Meaning) -> None:
     if going is None and handing.twice(pen, tray.code):
         raise Refused("refused.same_label", tray=tray.code)
     if going is None and handing.elsewhere(pen, tray.code):
+        handing.refuse_two_records(pen, tray.code)
         pen.turn = Turn(page=Page.ELSEWHERE, subject=tray.code)
     elif going is None:
         _open(pen, tray)

@@ -76,23 +76,30 @@ def _listed(bench: Bench, event: e.StopListed, stamp: Stamp) -> Bench:
         marks=tuple(dict.fromkeys((*known.marks, *new.marks))),
         types=tuple(dict.fromkeys((*known.types, *new.types))),
         lots=tuple(dict.fromkeys((*known.lots, *new.lots))),
-        since={**known.since, **{f"{kind} {value}": stamp.at_ms for kind, value in new.entries()}},
+        since={**known.since, **{entry: _after(known, entry, stamp) for entry in map(" ".join, new.entries())}},
     )
     others = tuple(stop for stop in bench.stops if stop.notice != event.notice)
     return replace(bench, stops=(*others, known))
 
 
+def _after(known: Stop, entry: str, stamp: Stamp) -> int:
+    """When it was put on: at this station always after what it said before, whatever the clock was set to."""
+    return max(stamp.at_ms, known.lifted_ms + 1, known.gone.get(entry, -1) + 1)
+
+
 def _withdrawn(bench: Bench, event: e.StopWithdrawn, stamp: Stamp) -> Bench:
     known = next((stop for stop in bench.stops if stop.notice == event.notice), Stop(notice=event.notice))
     others = tuple(stop for stop in bench.stops if stop.notice != event.notice)
-    gone = {**known.gone, f"{event.kind} {event.value}": stamp.at_ms}
+    entry = f"{event.kind} {event.value}"
+    gone = {**known.gone, entry: max(stamp.at_ms, known.since.get(entry, 0))}
     return replace(bench, stops=(*others, replace(known, gone=gone)))
 
 
 def _lifted(bench: Bench, event: e.StopLifted, stamp: Stamp) -> Bench:
     known = next((stop for stop in bench.stops if stop.notice == event.notice), Stop(notice=event.notice))
     others = tuple(stop for stop in bench.stops if stop.notice != event.notice)
-    return replace(bench, stops=(*others, replace(known, lifted_ms=stamp.at_ms)))
+    at_ms = max((stamp.at_ms, *known.since.values()))
+    return replace(bench, stops=(*others, replace(known, lifted_ms=at_ms)))
 
 
 def _absent(trip: Trip, event: e.RecallAbsent, stamp: Stamp) -> Trip:
