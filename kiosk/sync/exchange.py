@@ -60,17 +60,20 @@ class Sent:
     """What came of sending: rows sent, rows that still wait, and what has to be said.
 
     `acked`: of each own log the last number that the hub holds as it is here. It may lose it again: a hint, no more.
+    `heads`: what the hub said before, of every log; what is fetched in this round goes by it too.
     """
 
     rows: int = 0
     waiting: int = 0
     verdicts: list[Verdict] = field(default_factory=list)
     acked: dict[str, int] = field(default_factory=dict)
+    heads: Mapping[str, HubHead] = field(default_factory=dict)
 
 
 def send_own(own: Own, hub: Door, *, sent_ms: Callable[[], int], stop: Callable[[], bool] = lambda: False) -> Sent:
     """Send what the hub lacks of every own log, the oldest first. Raises Outage."""
-    sent, heads, stretches = Sent(), hub.heads(), own.stretches()
+    heads, stretches = hub.heads(), own.stretches()
+    sent = Sent(heads=heads)
     for stretch in stretches:
         head = heads.get(stretch.origin)
         if head is None:
@@ -201,8 +204,9 @@ def fetch_others(
     own: frozenset[str],
     limit: int,
     refused: Mapping[str, int] = NONE_REFUSED,
+    heads: Mapping[str, HubHead] | None = None,
 ) -> list[Segment]:
-    """What moved in the logs of others after what is known here. Raises Outage.
+    """What moved in the logs of others after what is known here, by `heads` or as the hub says now. Raises Outage.
 
     At most `limit` rows in all, but one of each at least: a long log must not keep the others from coming. A log that
     follows another waits until that one is here as far, or as far as the hub has it. `refused`: logs that were not
@@ -210,7 +214,7 @@ def fetch_others(
     move.
     """
     out: list[Segment] = []
-    heads = hub.heads()
+    heads = heads or hub.heads()
     here = {origin: known.get(origin, head.after_seq) for origin, head in heads.items()}
     moved = [
         head
@@ -238,7 +242,9 @@ def fetch_moved(
     """
     forked = {verdict.origin for verdict in sent.verdicts if verdict.kind == "fork"}
     running = {stretch.origin for stretch in own.stretches()[-1:]}
-    return fetch_others(hub, own.heard(), own=frozenset(running | forked), limit=limit, refused=refused)
+    return fetch_others(
+        hub, own.heard(), own=frozenset(running | forked), limit=limit, refused=refused, heads=sent.heads
+    )
 
 
 def _segment(head: HubHead, rows: Sequence[Sequence[Any]]) -> Segment:

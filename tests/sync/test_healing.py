@@ -18,7 +18,7 @@ from typing import Any
 import pytest
 from hypothesis import HealthCheck, Phase, settings
 from hypothesis import strategies as st
-from hypothesis.stateful import RuleBasedStateMachine, precondition, rule, run_state_machine_as_test
+from hypothesis.stateful import RuleBasedStateMachine, initialize, precondition, rule, run_state_machine_as_test
 
 from kiosk.store import incarnation
 from kiosk.store.outage import Outage
@@ -59,6 +59,13 @@ def machine(sites: list[Site], ground: Path) -> Callable[[], RuleBasedStateMachi
             self.unrest = 0
             for n in range(3):
                 self._answers(self.world.benches[n], 2)
+
+        @initialize(twice=st.booleans())
+        def there_is_a_backup_and_maybe_a_station_twice(self, twice: bool) -> None:
+            """From the beginning: what befalls a forked log and one that is put back is rare else, and is looked for."""
+            self.world.back_up(self.world.benches[1])
+            if twice:
+                self.world.copy(self.world.benches[0], with_keys=True)
 
         def _answers(self, bench: Bench, events: int) -> None:
             bench.keep(events)
