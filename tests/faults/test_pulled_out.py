@@ -33,6 +33,8 @@ from tests.paper.cups import PrintServer, SocketPrinter
 QUEUE = "bench"
 FILL = b"%" + b" " * (16 << 20)
 """A comment after the end of a PDF, larger than the buffers between server and printer."""
+STALL = 250
+"""Milliseconds that this machine may hold up a key between two others. No hand types here."""
 needs_cups = pytest.mark.skipif(
     shutil.which("cupsd", path="/usr/sbin:/usr/bin:/usr/local/sbin") is None,
     reason="cupsd is not installed; packaging/setup.sh installs it",
@@ -139,7 +141,7 @@ def test_a_printer_pulled_out_in_mid_job_is_said_and_the_paper_comes_once_when_i
 @pytest.fixture
 def scanner(shift: GlassShift, qtbot: QtBot) -> Iterator[Scanner]:
     kiosk = _kiosk(shift)
-    scanner = Scanner(kiosk)
+    scanner = Scanner(kiosk, gap_ms=STALL)
     scanner.scanned.connect(kiosk.scanned)
     scanner.broke_off.connect(kiosk.scan_broke_off)
     kiosk.window.activateWindow()
@@ -157,7 +159,7 @@ def _scan(shift: GlassShift, text: str) -> None:
             QTest.keyClick(window, Qt.Key.Key_Return)
         else:
             QTest.keyClick(window, char)  # type: ignore[call-overload]
-    QTest.qWait(400)
+    QTest.qWait(3 * STALL)
 
 
 @pytest.mark.parametrize("half", range(1, 7))

@@ -62,7 +62,7 @@ def machine(sites: list[Site], ground: Path) -> Callable[[], RuleBasedStateMachi
 
         @initialize(twice=st.booleans())
         def there_is_a_backup_and_maybe_a_station_twice(self, twice: bool) -> None:
-            """From the beginning: what befalls a forked log and one that is put back is rare else, and is looked for."""
+            """From the beginning: what befalls forked logs and stores put back is rare else."""
             self.world.back_up(self.world.benches[1])
             if twice:
                 self.world.copy(self.world.benches[0], with_keys=True)
