@@ -7,10 +7,11 @@ what was loaded. Whoever looks into `desk.catalogue` or `desk.policy` finds what
 from collections.abc import Iterable
 from dataclasses import replace
 
-from kiosk.core.amendments import Amendments, KeptPerson, KeptRecord
+from kiosk.core.amendments import Amendments, KeptRecord
 from kiosk.core.authority import heeded
 from kiosk.core.bench import Bench
 from kiosk.core.catalogue import Catalogue, Item, Person, Tray
+from kiosk.core.changed_people import as_changed, changes_of
 from kiosk.core.desk import Desk
 from kiosk.core.pins import mark_of
 from kiosk.core.two_policies import policies
@@ -25,7 +26,7 @@ def amended(loaded: Desk, bench: Bench, at_ms: int) -> tuple[Desk, int]:
     others = {station: other.staff for station, other in loaded.others.items()}
     if all(staff == Amendments() for staff in (bench.staff, *others.values())):
         return loaded, NEVER
-    staffs, unheeded, led_until = heeded(loaded.catalogue.people, bench.staff, others)
+    staffs, unheeded, leads = heeded(loaded.catalogue.people, bench.staff, others)
     stations = (bench, *loaded.others.values())
     benches = [replace(each, staff=staff) for each, staff in zip(stations, staffs, strict=True)]
     known, counts = policies(loaded.policy, loaded.policies, benches, at_ms)
@@ -39,7 +40,7 @@ def amended(loaded: Desk, bench: Bench, at_ms: int) -> tuple[Desk, int]:
         policy=counts,
         policies=known,
         unheeded=unheeded,
-        led_until=led_until,
+        leads=leads,
     )
     moments = [lent.until_ms for staff in staffs for lent in staff.lent.values()]
     moments += [one.from_ms for staff in staffs for one in staff.policies]
@@ -47,28 +48,23 @@ def amended(loaded: Desk, bench: Bench, at_ms: int) -> tuple[Desk, int]:
 
 
 def people(loaded: Desk, staffs: Iterable[Amendments], at_ms: int) -> dict[str, Person]:
-    """Everybody, as changed last at any station. Of two changes that nobody could have seen, *disabled* counts."""
+    """Everybody, as changed at any station."""
     staffs = tuple(staffs)
     out = dict(loaded.catalogue.people)
-    kept = sorted((each for staff in staffs for each in staff.people.values()), key=_order)
-    for each in kept:
-        before = out.get(each.person.id)
-        kept_hash = before.pin_hash if before else ""
-        out[each.person.id] = replace(each.person, pin_hash=each.person.pin_hash or kept_hash)
-    for person, pin in sorted(((p, one) for s in staffs for p, one in s.pins.items()), key=lambda x: x[1].at_ms):
-        if person in out:
-            out[person] = replace(out[person], pin_hash=pin.pin_hash)
-    for person, (was, pin_hash) in ((p, anew) for s in staffs for p, anew in s.hashed_anew.items()):
-        if person in out and mark_of(out[person].pin_hash) == was:
-            out[person] = replace(out[person], pin_hash=pin_hash)
-    for person, lent in sorted(((p, one) for s in staffs for p, one in s.lent.items()), key=lambda x: x[1].at_ms):
-        if person in out and lent.until_ms > at_ms:
-            out[person] = replace(out[person], day_badge=lent.badge)
+    for code in dict.fromkeys(code for staff in staffs for code in staff.people):
+        person = as_changed(changes_of(code, staffs))
+        before = out.get(code)
+        out[code] = replace(person, pin_hash=person.pin_hash or (before.pin_hash if before else ""))
+    for code, pin in sorted(((p, one) for s in staffs for p, one in s.pins.items()), key=lambda x: x[1].at_ms):
+        if code in out:
+            out[code] = replace(out[code], pin_hash=pin.pin_hash)
+    for code, (was, pin_hash) in ((p, anew) for s in staffs for p, anew in s.hashed_anew.items()):
+        if code in out and mark_of(out[code].pin_hash) == was:
+            out[code] = replace(out[code], pin_hash=pin_hash)
+    for code, lent in sorted(((p, one) for s in staffs for p, one in s.lent.items()), key=lambda x: x[1].at_ms):
+        if code in out and lent.until_ms > at_ms:
+            out[code] = replace(out[code], day_badge=lent.badge)
     return out
-
-
-def _order(each: KeptPerson) -> tuple[int, bool]:
-    return each.at_ms, each.person.disabled
 
 
 def _records(loaded: Desk, benches: Iterable[Bench]) -> Catalogue:

@@ -16,11 +16,13 @@ class Chosen:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class KeptPerson:
-    """A person as changed here last."""
+    """A person as changed here once. `over`: the changes of them that were known then."""
 
     person: Person
     at_ms: int
     by: str
+    mark: str = ""
+    over: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,7 +55,7 @@ class Signed:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class KeptRecord:
-    """A record as changed here last; one of `item`, `whole`, `kit`, `load` is set. `tray`: whose item it is, or "" """
+    """A record as changed here once; one of `item`, `whole`, `kit`, `load` is set. `tray`: whose item it is, or "" """
 
     at_ms: int
     by: str
@@ -84,15 +86,19 @@ class SignedPolicy:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Amendments:
-    """The newest of each; the log has all. `drafted`: the policy's draft, as JSON by key."""
+    """The newest of each; the log has all. `drafted`: the policy's draft, as JSON by key.
 
-    people: dict[str, KeptPerson] = field(default_factory=dict)
+    Of people every change is here, and of each record the last few: one that does not count (`kiosk.core.authority`)
+    must not hide the one before it.
+    """
+
+    people: dict[str, tuple[KeptPerson, ...]] = field(default_factory=dict)
     begun: tuple[str, int] = ("", 0)  # the first supervisor, made here where nobody was known, and when
     pins: dict[str, SetHash] = field(default_factory=dict)
     hashed_anew: dict[str, tuple[str, str]] = field(default_factory=dict)  # person -> mark of the old hash, new hash
     lent: dict[str, Lent] = field(default_factory=dict)
     signed: dict[str, dict[str, Signed]] = field(default_factory=dict)  # person -> method
-    records: dict[str, KeptRecord] = field(default_factory=dict)  # "item TR-1 A1", "tray TR-1", "kit", "load W-1"
+    records: dict[str, tuple[KeptRecord, ...]] = field(default_factory=dict)  # "item TR-1 A1", "tray TR-1", "kit"
     changes: int = 0  # of records, so that each is a version of its own
     drafted: dict[str, str] = field(default_factory=dict)
     policies: tuple[SignedPolicy, ...] = ()

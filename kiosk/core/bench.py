@@ -10,12 +10,13 @@ from kiosk.core.catalogue import CountLine, Item, Tray
 from kiosk.core.exposure import Exposure
 from kiosk.core.jobs import Job
 from kiosk.core.keeping import Keeping
-from kiosk.core.looked import SecondLook, Stop, Stopped, Turnout
+from kiosk.core.looked import Listed, SecondLook, Stopped, Turnout
 from kiosk.core.packs import LoadWord, Pack, Rush
 from kiosk.core.place import Place
 from kiosk.core.plan import LumenPlan, PiecePlan, PlannedCheck, ends_of
 from kiosk.core.ruled import Mixed, Noted, Override, Ruling, Seen
 from kiosk.core.scopes import ScopeState
+from kiosk.core.seen import Said
 from kiosk.core.tickets import CameBack, CardFinding, DirtyCheck, Hold, Return, Ticket
 from kiosk.core.vocabulary import Check, Disposition, Group
 
@@ -338,14 +339,14 @@ class Bench:
     alerts: dict[str, int] = field(default_factory=dict)  # load -> when its alert was given here
     fetched: frozenset[str] = frozenset()  # packages of a load found bad that are back
     taken: frozenset[str] = frozenset()  # trips of other stations that go on here
-    same_label: dict[str, tuple[int, bool]] = field(default_factory=dict)  # tray -> words known then; stands it still?
+    same_label: dict[str, Said] = field(default_factory=dict)  # tray -> "twice" or "retagged", as said here last
     retagged: frozenset[str] = frozenset()  # trips of trays that have a tag of their own since
     rush: dict[str, Rush] = field(default_factory=dict)  # tray code -> wanted by when
     alerts_told: frozenset[str] = frozenset()
     # looking
     turnouts: dict[str, tuple[Turnout, ...]] = field(default_factory=dict)  # mark, or line of tray -> its visits
     uses: dict[str, int] = field(default_factory=dict)  # mark -> uses counted here
-    stops: tuple[Stop, ...] = ()  # the supervisor's stop list, as entered here
+    notices: dict[str, Listed] = field(default_factory=dict)  # the supervisor's stop list, as said here
     stopped: tuple[Stopped, ...] = ()  # what was found by it here
     # kit
     swab_lot: str = ""  # of the box in use

@@ -72,9 +72,12 @@ def _records(benches: dict[str, Bench]) -> list[Noted]:
     out = []
     for key, left in two_records.differing(benches.values()).items():
         marks = {each.mark for each in left}
-        kept = {at: one.staff.records[key].mark for at, one in benches.items() if key in one.staff.records}
-        places = tuple(sorted(at for at, mark in kept.items() if mark in marks))
+        places = tuple(sorted(at for at, one in benches.items() if marks & _marks(one, key)))
         since = max(each.at_ms for each in left)
         name = two_records.conflict_of(key, left)
         out.append(Noted(conflict=name, kind="record", what=key, stations=places, at_ms=since))
     return out
+
+
+def _marks(bench: Bench, key: str) -> set[str]:
+    return {each.mark for each in bench.staff.records.get(key, ())}

@@ -8,6 +8,7 @@ from typing import Protocol
 from kiosk.core.authority import Unheeded
 from kiosk.core.bench import Bench, Trip
 from kiosk.core.catalogue import Catalogue, Item, Kit
+from kiosk.core.changed_people import Leads
 from kiosk.core.exposure import FirstAidWords
 from kiosk.core.findings import Findings
 from kiosk.core.lessons import Lesson
@@ -93,7 +94,7 @@ class Desk:
     others: Mapping[str, Bench] = field(default_factory=dict)  # what the other stations told so far, by name: B2, D1
     seal: Callable[[TicketCard], str] | None = None  # a ticket's data code, signed by this station; None: it has no key
     backups: bool = False  # this station writes a backup a day
-    led_until: Mapping[str, int] = field(default_factory=dict)  # supervisors, until when (Unix ms); none: unchanged
+    leads: Leads | None = None  # who was a supervisor when; None: as loaded
     unheeded: tuple[Unheeded, ...] = ()  # what other stations kept under a name whose role does not allow it
     hub: HubState | None = None  # None: this station has none
     records: Records = NOTHING  # the past, of this station and of those it heard

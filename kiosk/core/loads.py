@@ -4,6 +4,7 @@ from kiosk.core.bench import Bench, Trip, loads_of
 from kiosk.core.desk import Desk
 from kiosk.core.packs import LoadWord, Pack
 from kiosk.core.policy import Policy
+from kiosk.core.seen import known, standing
 from kiosk.core.shift import shift_of
 from kiosk.core.stamp import local_time
 
@@ -14,22 +15,24 @@ def stations(bench: Bench, desk: Desk) -> tuple[Bench, ...]:
 
 
 def word_of(bench: Bench, desk: Desk, load: str) -> LoadWord | None:
-    """The last word of a supervisor about a load, at whichever station: the one that was said knowing most.
+    """The word of a supervisor about a load that counts, at whichever station: of those that nobody had seen, the last.
 
     Clocks do not decide. Of two that were said without each other, "found bad" stands.
     """
-    words = [one.load_words[load] for one in stations(bench, desk) if load in one.load_words]
-    return max(words, key=_rank, default=None)
+    return max(standing(_words(bench, desk, load)), key=_rank, default=None)
 
 
-def _rank(word: LoadWord) -> tuple[int, bool, int]:
-    return word.after, not word.released, word.at_ms
+def _words(bench: Bench, desk: Desk, load: str) -> list[LoadWord]:
+    return [one.load_words[load] for one in stations(bench, desk) if load in one.load_words]
 
 
-def words_known(bench: Bench, desk: Desk, load: str) -> int:
-    """How many words about a load, one after the other, are known here."""
-    last = word_of(bench, desk, load)
-    return last.after + 1 if last else 0
+def _rank(word: LoadWord) -> tuple[bool, int]:
+    return not word.released, word.at_ms
+
+
+def words_known(bench: Bench, desk: Desk, load: str) -> tuple[str, ...]:
+    """What a word about a load that is said now names as seen."""
+    return known(_words(bench, desk, load))
 
 
 def is_released(bench: Bench, desk: Desk, load: str) -> bool:

@@ -25,24 +25,30 @@ class Stopped:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Stop:
-    """One notice of the stop list: a recall by marks, by item type or by lot.
-
-    `since` and `gone`: when an entry (`mark CA-0007`) was last put on, and last taken off, at this station.
-    `lifted_ms`: when the whole notice was taken off, 0 never. Unix ms.
-    """
+    """One notice of the stop list as it is in force: a recall by marks, by item type or by lot."""
 
     notice: str
     marks: tuple[str, ...] = ()
     types: tuple[str, ...] = ()
     lots: tuple[str, ...] = ()
-    lifted_ms: int = 0
-    since: dict[str, int] = field(default_factory=dict)
-    gone: dict[str, int] = field(default_factory=dict)
 
     def entries(self) -> tuple[tuple[str, str], ...]:
         """Every entry: (mark, type or lot; which)."""
         kinds = (("mark", self.marks), ("type", self.types), ("lot", self.lots))
         return tuple((kind, value) for kind, values in kinds for value in values)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Listed:
+    """What one station said of a notice.
+
+    `on`: its entries (`mark CA-0007`; "" the notice itself), each by the mark of the word that put it on last. `off`:
+    what was taken off here, whoever had put it on: a word's mark (all that it put on) or a mark with one entry. What
+    was put on by a word that nobody who took off had seen stays on. Source: observed-remove sets, Shapiro et al. 2011.
+    """
+
+    on: dict[str, str] = field(default_factory=dict)
+    off: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

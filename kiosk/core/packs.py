@@ -7,14 +7,15 @@ from dataclasses import dataclass
 class LoadWord:
     """A supervisor's word about a washer load: signed for, or found bad (`why`); when (Unix ms) and by whom.
 
-    `after`: how many words about it were known when it was said.
+    `over`: the words about it that were known when it was said.
     """
 
     released: bool
     at_ms: int
     by: str
     why: str = ""
-    after: int = 0
+    mark: str = ""
+    over: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -27,8 +27,7 @@ def _as_led(bench: Bench, desk: Desk) -> Bench:
 
 
 def _led(word: Ruling, desk: Desk) -> bool:
-    until = desk.led_until.get(word.by)
-    if until is not None:
-        return word.at_ms <= until
+    if desk.leads is not None:
+        return desk.leads.led(word.by, word.at_ms)
     person = desk.catalogue.people.get(word.by)
     return person is not None and person.role is Role.SUPERVISOR

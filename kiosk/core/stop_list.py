@@ -1,11 +1,12 @@
 """The stop list over all stations, and the uses of a marked piece: what takes a piece out of use by rule. Pure."""
 
-from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Iterable
+from dataclasses import dataclass
 
 from kiosk.core.bench import Bench, Piece, Trip
 from kiosk.core.catalogue import Item, Tray
 from kiosk.core.desk import Desk
+from kiosk.core.loads import stations
 from kiosk.core.looked import Stop, Stopped
 
 
@@ -19,41 +20,31 @@ class Progress:
 
 
 def stops(bench: Bench, desk: Desk) -> tuple[Stop, ...]:
-    """Every notice in force, whichever station it was entered at.
-
-    Of an entry that was put on and taken off, at whichever stations, the last word counts; to lift a notice takes off
-    every entry that was put on before.
-    """
-    known: dict[str, Stop] = {}
-    for station in (bench, *desk.others.values()):
-        for stop in station.stops:
-            old = known.get(stop.notice, Stop(notice=stop.notice))
-            known[stop.notice] = Stop(
-                notice=stop.notice,
-                marks=tuple(dict.fromkeys((*old.marks, *stop.marks))),
-                types=tuple(dict.fromkeys((*old.types, *stop.types))),
-                lots=tuple(dict.fromkeys((*old.lots, *stop.lots))),
-                since=_latest(old.since, stop.since),
-                gone=_latest(old.gone, stop.gone),
-                lifted_ms=max(old.lifted_ms, stop.lifted_ms),
-            )
-    left = (_in_force(stop) for stop in known.values())
-    return tuple(stop for stop in left if stop.entries() or not stop.lifted_ms)
+    """Every notice in force, whichever station it was entered at."""
+    names = dict.fromkeys(name for station in stations(bench, desk) for name in station.notices)
+    return tuple(_in_force(name, words) for name in names if (words := put_on(bench, desk, name)))
 
 
-def _latest(one: Mapping[str, int], other: Mapping[str, int]) -> dict[str, int]:
-    return {key: max(one.get(key, 0), other.get(key, 0)) for key in (*one, *other)}
+def put_on(bench: Bench, desk: Desk, notice: str) -> dict[str, tuple[str, ...]]:
+    """The entries of a notice that nobody who had seen them took off, by the marks of the words that put each on."""
+    said = [one.notices[notice] for one in stations(bench, desk) if notice in one.notices]
+    off = frozenset().union(*(one.off for one in said))
+    on: dict[str, tuple[str, ...]] = {}
+    for one in said:
+        for entry, mark in one.on.items():
+            if not off & {mark, f"{mark} {entry}"}:
+                on[entry] = (*on.get(entry, ()), mark)
+    return on
 
 
-def _in_force(stop: Stop) -> Stop:
-    """The notice without the entries that were taken off after they were last put on."""
-    off = {entry for entry, at in stop.since.items() if max(stop.gone.get(entry, 0), stop.lifted_ms) >= at}
-    return replace(
-        stop,
-        marks=tuple(value for value in stop.marks if f"mark {value}" not in off),
-        types=tuple(value for value in stop.types if f"type {value}" not in off),
-        lots=tuple(value for value in stop.lots if f"lot {value}" not in off),
-    )
+def _in_force(notice: str, entries: Iterable[str]) -> Stop:
+    values: dict[str, list[str]] = {"mark": [], "type": [], "lot": []}
+    for entry in entries:
+        if entry:
+            kind, value = entry.split(" ", 1)
+            values[kind].append(value)
+    marks, types, lots = map(tuple, values.values())
+    return Stop(notice=notice, marks=marks, types=types, lots=lots)
 
 
 def stopped_lot(bench: Bench, desk: Desk, lot: str) -> str:
@@ -93,8 +84,9 @@ def recalled(bench: Bench, desk: Desk, trip: Trip) -> Piece | None:
 
 def progress(bench: Bench, desk: Desk, stop: Stop) -> Progress:
     """How far the notice is: marks are counted by themselves, item types by what the catalogue holds of them."""
-    stations = (bench, *desk.others.values())
-    found = {each.what: each for station in stations for each in station.stopped if each.notice == stop.notice}
+    found = {
+        each.what: each for station in stations(bench, desk) for each in station.stopped if each.notice == stop.notice
+    }
     items = [item for _, item in trays_of(desk, stop)]
     typed = sum(item.qty for item in items) - sum(mark in stop.marks for item in items for mark in item.marks)
     return Progress(stop=stop, found=tuple(found.values()), of=len(stop.marks) + typed or None)
@@ -102,7 +94,7 @@ def progress(bench: Bench, desk: Desk, stop: Stop) -> Progress:
 
 def uses(bench: Bench, desk: Desk, piece: Piece) -> int:
     """Uses of this marked piece so far: those of its record, and those that every station counted."""
-    counted = sum(station.uses.get(piece.mark, 0) for station in (bench, *desk.others.values()))
+    counted = sum(station.uses.get(piece.mark, 0) for station in stations(bench, desk))
     return (piece.item.uses if piece.item else 0) + counted
 
 

@@ -16,11 +16,11 @@ from kiosk.core.vocabulary import Learnt
 
 
 def every_record(benches: Iterable[Bench]) -> dict[str, list[KeptRecord]]:
-    """The newest change of each record at each station, by the record's name ("item TR-1 A1", "kit")."""
+    """The last changes of each record at each station, by the record's name ("item TR-1 A1", "kit")."""
     out: dict[str, list[KeptRecord]] = {}
     for bench in benches:
         for key, kept in bench.staff.records.items():
-            out.setdefault(key, []).append(kept)
+            out.setdefault(key, []).extend(kept)
     return out
 
 

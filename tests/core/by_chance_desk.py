@@ -11,7 +11,7 @@ def of_looking(shift: Shift) -> list[c.Send]:
     trip = shift.bench.trip
     pieces = ["nothing", *(trip.pieces if trip else ())]
     ways = [(p, way) for p in pieces for way in ("bore", "nothing")]
-    notices = ["nothing", *(stop.notice for stop in shift.bench.stops)]
+    notices = ["nothing", *shift.bench.notices]
     sends: list[c.Send] = [c.StopList(notice=n, marks=("M-1",), types=t) for n in ("", "7") for t in ((), ("tube",))]
     sends += [c.StopListMark(notice=n, mark="M-2") for n in notices] + [c.LiftStop(notice=n) for n in notices]
     sends += [c.StopListLot(notice=n, lot="7719") for n in notices]

@@ -115,7 +115,9 @@ def test_a_wrong_entry_is_taken_off_by_touch_and_its_piece_is_not_asked_after() 
     view = shift.session.view()
     assert isinstance(view, AskView)
     assert view.yes.send is not None
-    assert shift.must(view.yes.send) == [e.StopWithdrawn(notice="R-31", kind="mark", value="CA-0007")]
+    (off,) = shift.must(view.yes.send)
+    assert isinstance(off, e.StopWithdrawn)
+    assert (off.notice, off.kind, off.value) == ("R-31", "mark", "CA-0007")
     assert [row.title for row in on_list(shift).rows] == ["CA-0008"]
     shift.must(c.SignOut())
     shift.sign_in("T1")

@@ -246,7 +246,7 @@ def test_less_air_and_every_check_that_either_forbids() -> None:
 
 def test_the_ruling_keeps_the_record_once_more_and_it_counts_at_both() -> None:
     known = changed_apart()
-    chosen = known["B1"].bench.staff.records["item TR-1 A1"]
+    (chosen,) = known["B1"].bench.staff.records["item TR-1 A1"]
     known.rule("B2", chosen.mark)
     known.meet()
     assert [bore(shift)[:2] for shift in known.each.values()] == [(Decimal("2.2"), Decimal(150))] * 2

@@ -5,6 +5,7 @@ from kiosk.core.catalogue import Person
 from kiosk.core.commands import BeginDepartment, Page, Turn
 from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.decide.roster import new_id, new_pin
+from kiosk.core.seen import known
 from kiosk.core.vocabulary import Role
 
 
@@ -20,7 +21,7 @@ def begin(pen: Pen, command: BeginDepartment) -> None:
         return
     person = Person(id=new_id(pen), name=name, role=Role.SUPERVISOR, badge=badge)
     pin_set = new_pin(pen, person, command.pin, command.salt)
-    pen.write(e.PersonKept(person=person, why=e.BEGUN), who=person.id, off_trip=True)
+    pen.write(e.PersonKept(person=person, why=e.BEGUN, over=known(())), who=person.id, off_trip=True)
     pen.write(pin_set, who=person.id, off_trip=True)
     pen.write(e.SignedIn(person=person.id), who=person.id, off_trip=True)
     pen.say("notice.begun")

@@ -72,7 +72,7 @@ def _follow_tray(pen: Pen, one: Noted, ruling: str) -> None:
     benches = stations(pen.bench, pen.desk)
     if ruling == same_tray.TWO_TRAYS:
         if not handing.twice(pen, one.what):
-            pen.write(e.SameLabelTold(tray=one.what, after=handing.words_known(pen, one.what)), off_trip=True)
+            pen.write(e.SameLabelTold(tray=one.what, over=handing.words_known(pen, one.what)), off_trip=True)
         return
     void = {number for bench in benches.values() for number in bench.void}
     for name in same_tray.trips_of(one.conflict):

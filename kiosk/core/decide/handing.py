@@ -6,8 +6,10 @@ from kiosk.core.agenda import next_step
 from kiosk.core.bench import Trip
 from kiosk.core.commands import HandOver, MarkRush, Page, RuleRetagged, SameLabel, TakeOver, TellNotBefore, Turn
 from kiosk.core.decide.pen import Pen, Refused
+from kiosk.core.folds.handing import TWICE
 from kiosk.core.loads import stations
 from kiosk.core.rush import rush_of
+from kiosk.core.seen import Said, known, standing
 from kiosk.core.stamp import time_of_day
 from kiosk.core.stations import stations as by_name
 from kiosk.core.vocabulary import Role
@@ -52,25 +54,22 @@ def same_label(pen: Pen, command: SameLabel) -> None:
     """Two trays carry the same label: both are held, wherever they are, until one has a tag of its own."""
     if command.tray not in pen.desk.catalogue.trays or twice(pen, command.tray):
         raise Refused("refused.not_asked")
-    pen.write(e.SameLabelTold(tray=command.tray, after=words_known(pen, command.tray)), off_trip=True)
+    pen.write(e.SameLabelTold(tray=command.tray, over=words_known(pen, command.tray)), off_trip=True)
     pen.say("notice.same_label", tray=command.tray)
 
 
 def twice(pen: Pen, tray: str) -> bool:
     """Is it said that two trays carry this label, and was none tagged anew by whoever knew of it?"""
-    last = _last_said(pen, tray)
-    return last is not None and last[1]
+    return any(word.says == TWICE for word in standing(_words(pen, tray)))
 
 
-def _last_said(pen: Pen, tray: str) -> tuple[int, bool] | None:
-    """The word that was said knowing most: after how many others, and whether the label is still on two trays."""
-    return max((one.same_label[tray] for one in stations(pen.bench, pen.desk) if tray in one.same_label), default=None)
+def _words(pen: Pen, tray: str) -> list[Said]:
+    return [one.same_label[tray] for one in stations(pen.bench, pen.desk) if tray in one.same_label]
 
 
-def words_known(pen: Pen, tray: str) -> int:
-    """How many words on a doubled label are known here, one after the other."""
-    last = _last_said(pen, tray)
-    return last[0] + 1 if last else 0
+def words_known(pen: Pen, tray: str) -> tuple[str, ...]:
+    """What a word on a doubled label that is said now names as seen."""
+    return known(_words(pen, tray))
 
 
 def rule_retagged(pen: Pen, command: RuleRetagged) -> None:
@@ -79,8 +78,8 @@ def rule_retagged(pen: Pen, command: RuleRetagged) -> None:
     if not twice(pen, command.tray):
         raise Refused("refused.not_asked")
     trip = _with_new_tag(pen, command)
-    after = words_known(pen, command.tray)
-    pen.write(e.Retagged(tray=command.tray, after=after, trip=trip), who=command.by, off_trip=True)
+    over = words_known(pen, command.tray)
+    pen.write(e.Retagged(tray=command.tray, over=over, trip=trip), who=command.by, off_trip=True)
 
 
 def _with_new_tag(pen: Pen, command: RuleRetagged) -> str:

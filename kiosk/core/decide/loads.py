@@ -68,8 +68,8 @@ def rule_load(pen: Pen, command: RuleLoad) -> None:
         raise Refused("refused.not_asked")
     if command.by == pen.bench.who and pen.desk.policy.load_release_two_people:
         raise Refused("refused.own_work")
-    after = words_known(pen.bench, pen.desk, command.load)
-    pen.write(e.LoadReleased(load=command.load, after=after), who=command.by)
+    over = words_known(pen.bench, pen.desk, command.load)
+    pen.write(e.LoadReleased(load=command.load, over=over), who=command.by)
     check_load(pen, unreleased(pen.bench, pen.desk, pen.trip) or command.load)
 
 
@@ -77,8 +77,8 @@ def withdraw(pen: Pen, command: WithdrawLoad) -> None:
     """A load was found bad after its release: what is open of it stops at once, what is packed is to be fetched."""
     if command.why not in REASONS or found_bad(pen.bench, pen.desk, (command.load,)):
         raise Refused("refused.not_asked")
-    after = words_known(pen.bench, pen.desk, command.load)
-    pen.write(e.LoadWithdrawn(load=command.load, why=command.why, after=after), off_trip=True)
+    over = words_known(pen.bench, pen.desk, command.load)
+    pen.write(e.LoadWithdrawn(load=command.load, why=command.why, over=over), off_trip=True)
     pen.turn = Turn(page=Page.FETCH, subject=command.load)
 
 

@@ -9,7 +9,7 @@ from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.looked import Stop
 from kiosk.core.meaning import Meaning
 from kiosk.core.place import Place
-from kiosk.core.stop_list import progress, stop_of, stops, uses
+from kiosk.core.stop_list import progress, put_on, stop_of, stops, uses
 
 MARK_LETTERS, NOTICE_LETTERS = 40, 60
 
@@ -140,7 +140,8 @@ def withdraw(pen: Pen, command: StopWithdraw) -> None:
     """A wrong entry is taken off its notice; the log keeps both words."""
     if (command.kind, command.value) not in _known(pen, command.notice).entries():
         raise Refused("refused.not_asked")
-    pen.write(e.StopWithdrawn(notice=command.notice, kind=command.kind, value=command.value), off_trip=True)
+    over = put_on(pen.bench, pen.desk, command.notice)[f"{command.kind} {command.value}"]
+    pen.write(e.StopWithdrawn(notice=command.notice, kind=command.kind, value=command.value, over=over), off_trip=True)
     pen.turn = Turn(page=Page.STOP_NOTICE, subject=command.notice)
 
 
@@ -155,5 +156,7 @@ def _known(pen: Pen, notice: str) -> Stop:
 def lift(pen: Pen, command: LiftStop) -> None:
     """The notice is in force no more."""
     _known(pen, command.notice)
-    pen.write(e.StopLifted(notice=command.notice), off_trip=True)
+    put = put_on(pen.bench, pen.desk, command.notice).values()
+    over = tuple(dict.fromkeys(mark for marks in put for mark in marks))
+    pen.write(e.StopLifted(notice=command.notice, over=over), off_trip=True)
     pen.turn = Turn(page=Page.STOP_LIST)

@@ -63,18 +63,23 @@ class StopListed:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StopWithdrawn:
-    """A wrong entry was taken off the notice. What was found under it before stays found."""
+    """A wrong entry was taken off the notice. What was found under it before stays found.
+
+    `over`: the words that had put it on, by their marks. One that was not known here leaves it on.
+    """
 
     notice: str
     kind: str  # mark, type or lot
     value: str
+    over: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StopLifted:
-    """The notice is in force no more."""
+    """The notice is in force no more, as far as it was known here. `over`: the words that had put it on."""
 
     notice: str
+    over: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

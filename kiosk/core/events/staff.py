@@ -33,10 +33,14 @@ BEGUN = "first supervisor"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PersonKept:
-    """A supervisor added a person, or changed name, role, badge, or whether they may sign in. PINs stand apart."""
+    """A supervisor added a person, or changed name, role, badge, or whether they may sign in. PINs stand apart.
+
+    `over`: the changes of this person that were known then, by their marks (`kiosk.core.seen`).
+    """
 
     person: Person
     why: str = ""
+    over: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -69,11 +69,11 @@ class RackTaken:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LoadWithdrawn:
-    """A load was found bad after its release. `why`: indicator, printout, machine, other. `after`: as LoadReleased."""
+    """A load was found bad after its release. `why`: indicator, printout, machine, other. `over`: as LoadReleased."""
 
     load: str
     why: str
-    after: int = 0
+    over: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -120,21 +120,21 @@ class GoneOver:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SameLabelTold:
-    """Two trays carry this label: both wait until one has a tag of its own. `after`: as LoadReleased."""
+    """Two trays carry this label: both wait until one has a tag of its own. `over`: as LoadReleased."""
 
     tray: str
-    after: int = 0
+    over: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Retagged:
-    """One of the two trays with the same label has a tag of its own now. `after`: as LoadReleased.
+    """One of the two trays with the same label has a tag of its own now. `over`: as LoadReleased.
 
     `trip`: the one whose tray it is, where it was open; the other keeps the label.
     """
 
     tray: str
-    after: int = 0
+    over: tuple[str, ...] = ()
     trip: str = ""
 
 

@@ -310,12 +310,12 @@ class TrayLetGo:
 class LoadReleased:
     """A supervisor recorded that the load's printout is signed.
 
-    `after`: how many words about the load, one after the other, were known where it was said. What was said knowing
-    more is the later word, whatever the stations' clocks show.
+    `over`: the marks of the words about this load that were known where it was said (`kiosk.core.seen`). What was said
+    without each other stands side by side, whatever the stations' clocks show.
     """
 
     load: str
-    after: int = 0
+    over: tuple[str, ...] = ()
 
 
 TripEvent = (

@@ -5,7 +5,11 @@ from dataclasses import replace
 from kiosk.core import events as e
 from kiosk.core.bench import Bench, Trip
 from kiosk.core.packs import Rush
+from kiosk.core.seen import Said, after, mark_of
 from kiosk.core.stamp import Stamp
+
+TWICE, RETAGGED = "twice", "retagged"
+"""What is said of a label: two trays carry it; one of them has a tag of its own now."""
 
 
 def handed_over(trip: Trip, event: e.HandedOver, stamp: Stamp) -> Trip:
@@ -25,13 +29,20 @@ def taken(bench: Bench, event: e.TrayTakenOver, stamp: Stamp) -> Bench:
 
 def same_label(bench: Bench, event: e.SameLabelTold, stamp: Stamp) -> Bench:
     """Two trays carry this label."""
-    return replace(bench, same_label={**bench.same_label, event.tray: (event.after, True)})
+    return _label(bench, event, stamp, TWICE)
 
 
 def retagged(bench: Bench, event: e.Retagged, stamp: Stamp) -> Bench:
     """One of them has a tag of its own."""
     own = bench.retagged | {event.trip} if event.trip else bench.retagged
-    return replace(bench, same_label={**bench.same_label, event.tray: (event.after, False)}, retagged=own)
+    return replace(_label(bench, event, stamp, RETAGGED), retagged=own)
+
+
+def _label(bench: Bench, event: e.SameLabelTold | e.Retagged, stamp: Stamp, says: str) -> Bench:
+    mark = mark_of(event.tray, says, stamp.at_ms, stamp.who)
+    over = after(event.over, bench.same_label.get(event.tray))
+    said = Said(mark=mark, over=over, at_ms=stamp.at_ms, says=says)
+    return replace(bench, same_label={**bench.same_label, event.tray: said})
 
 
 def tag_changed(trip: Trip, event: e.TagChanged, stamp: Stamp) -> Trip:

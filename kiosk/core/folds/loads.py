@@ -6,6 +6,7 @@ from typing import Any
 from kiosk.core import events as e
 from kiosk.core.bench import Bench, Trip, every_load_of, loads_of
 from kiosk.core.packs import LoadWord, Pack
+from kiosk.core.seen import after, mark_of
 from kiosk.core.stamp import Stamp
 from kiosk.core.vocabulary import Group
 
@@ -17,13 +18,22 @@ DAY_MS = 86_400_000
 
 def released(bench: Bench, event: e.LoadReleased, stamp: Stamp) -> Bench:
     """Signed for."""
-    word = LoadWord(released=True, at_ms=stamp.at_ms, by=stamp.who or "", after=event.after)
-    return replace(bench, load_words={**bench.load_words, event.load: word})
+    return _said(bench, event, stamp, released=True)
 
 
 def withdrawn(bench: Bench, event: e.LoadWithdrawn, stamp: Stamp) -> Bench:
     """Found bad."""
-    word = LoadWord(released=False, at_ms=stamp.at_ms, by=stamp.who or "", why=event.why, after=event.after)
+    return _said(bench, event, stamp, released=False, why=event.why)
+
+
+def _said(bench: Bench, event: e.LoadReleased | e.LoadWithdrawn, stamp: Stamp, **says: Any) -> Bench:
+    word = LoadWord(
+        at_ms=stamp.at_ms,
+        by=stamp.who or "",
+        mark=mark_of(event.load, sorted(says.items()), stamp.at_ms, stamp.who),
+        over=after(event.over, bench.load_words.get(event.load)),
+        **says,
+    )
     return replace(bench, load_words={**bench.load_words, event.load: word})
 
 

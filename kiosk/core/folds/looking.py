@@ -8,7 +8,8 @@ from kiosk.core import events as e
 from kiosk.core.asked import Task
 from kiosk.core.bench import MISSING, TRAY, Bench, FindingOn, Trip
 from kiosk.core.findings import DOUBTS
-from kiosk.core.looked import SecondLook, Stop
+from kiosk.core.looked import Listed, SecondLook, Stop
+from kiosk.core.seen import mark_of
 from kiosk.core.stamp import Stamp
 from kiosk.core.vocabulary import Check, Disposition
 
@@ -69,37 +70,27 @@ def _used(bench: Bench, event: e.UseCounted, stamp: Stamp) -> Bench:
 
 
 def _listed(bench: Bench, event: e.StopListed, stamp: Stamp) -> Bench:
-    known = next((stop for stop in bench.stops if stop.notice == event.notice), Stop(notice=event.notice))
+    mark = mark_of(event.notice, event.marks, event.types, event.lots, stamp.at_ms, stamp.who)
     new = Stop(notice=event.notice, marks=event.marks, types=event.types, lots=event.lots)
-    known = replace(
-        known,
-        marks=tuple(dict.fromkeys((*known.marks, *new.marks))),
-        types=tuple(dict.fromkeys((*known.types, *new.types))),
-        lots=tuple(dict.fromkeys((*known.lots, *new.lots))),
-        since={**known.since, **{entry: _after(known, entry, stamp) for entry in map(" ".join, new.entries())}},
-    )
-    others = tuple(stop for stop in bench.stops if stop.notice != event.notice)
-    return replace(bench, stops=(*others, known))
-
-
-def _after(known: Stop, entry: str, stamp: Stamp) -> int:
-    """When it was put on: at this station always after what it said before, whatever the clock was set to."""
-    return max(stamp.at_ms, known.lifted_ms + 1, known.gone.get(entry, -1) + 1)
+    known = bench.notices.get(event.notice, Listed())
+    put = dict.fromkeys(("", *map(" ".join, new.entries())), mark)
+    return _notice(bench, event.notice, replace(known, on={**known.on, **put}))
 
 
 def _withdrawn(bench: Bench, event: e.StopWithdrawn, stamp: Stamp) -> Bench:
-    known = next((stop for stop in bench.stops if stop.notice == event.notice), Stop(notice=event.notice))
-    others = tuple(stop for stop in bench.stops if stop.notice != event.notice)
     entry = f"{event.kind} {event.value}"
-    gone = {**known.gone, entry: max(stamp.at_ms, known.since.get(entry, 0))}
-    return replace(bench, stops=(*others, replace(known, gone=gone)))
+    known = bench.notices.get(event.notice, Listed())
+    seen = event.over or tuple(mark for put, mark in known.on.items() if put == entry)
+    return _notice(bench, event.notice, replace(known, off=known.off | {f"{mark} {entry}" for mark in seen}))
 
 
 def _lifted(bench: Bench, event: e.StopLifted, stamp: Stamp) -> Bench:
-    known = next((stop for stop in bench.stops if stop.notice == event.notice), Stop(notice=event.notice))
-    others = tuple(stop for stop in bench.stops if stop.notice != event.notice)
-    at_ms = max((stamp.at_ms, *known.since.values()))
-    return replace(bench, stops=(*others, replace(known, lifted_ms=at_ms)))
+    known = bench.notices.get(event.notice, Listed())
+    return _notice(bench, event.notice, replace(known, off=known.off | {*event.over, *known.on.values()}))
+
+
+def _notice(bench: Bench, notice: str, said: Listed) -> Bench:
+    return replace(bench, notices={**bench.notices, notice: said})
 
 
 def _absent(trip: Trip, event: e.RecallAbsent, stamp: Stamp) -> Trip:

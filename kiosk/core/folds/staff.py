@@ -11,6 +11,9 @@ from kiosk.core.bench import Bench, Trip
 from kiosk.core.seen import after, mark_of
 from kiosk.core.stamp import Stamp
 
+KEPT_RECORDS = 4
+"""Changes of one record at one station that are known by heart, newest last (a choice); the log has all."""
+
 
 def _setting(bench: Bench, event: e.SettingChosen, stamp: Stamp) -> Bench:
     mine = (*bench.chosen.get(event.person, ()), Chosen(key=event.key, value=event.value, at_ms=stamp.at_ms))
@@ -30,9 +33,17 @@ def _staff(bench: Bench, **changes: Any) -> Bench:
 
 
 def _person(bench: Bench, event: e.PersonKept, stamp: Stamp) -> Bench:
-    kept = KeptPerson(person=event.person, at_ms=stamp.at_ms, by=stamp.who or "")
+    code = event.person.id
+    before = bench.staff.people.get(code, ())
+    kept = KeptPerson(
+        person=event.person,
+        at_ms=stamp.at_ms,
+        by=stamp.who or "",
+        mark=mark_of(event.person, stamp.at_ms, stamp.who),
+        over=after(event.over, before[-1] if before else None),
+    )
     begun = (event.person.id, stamp.at_ms) if event.why == e.BEGUN else bench.staff.begun
-    return _staff(bench, people={**bench.staff.people, event.person.id: kept}, begun=begun)
+    return _staff(bench, people={**bench.staff.people, code: (*before, kept)}, begun=begun)
 
 
 def _pin(bench: Bench, event: e.PinSet, stamp: Stamp) -> Bench:
@@ -83,17 +94,17 @@ RecordEvent = e.RecordCorrected | e.TrayRecordKept | e.KitRecordKept | e.LoadRec
 
 
 def _record(bench: Bench, key: str, stamp: Stamp, event: RecordEvent, **record: Any) -> Bench:
-    before = bench.staff.records.get(key)
+    before = bench.staff.records.get(key, ())
     kept = KeptRecord(
         at_ms=stamp.at_ms,
         by=stamp.who or "",
         why=event.why,
         mark=mark_of(key, event.why, stamp.at_ms, stamp.who),
-        over=after(event.over, before),
+        over=after(event.over, before[-1] if before else None),
         **record,
     )
     rest = {old: each for old, each in bench.staff.records.items() if old != key}
-    return _staff(bench, records={**rest, key: kept}, changes=bench.staff.changes + 1)
+    return _staff(bench, records={**rest, key: (*before[1 - KEPT_RECORDS :], kept)}, changes=bench.staff.changes + 1)
 
 
 def _drafted(bench: Bench, event: e.PolicyDrafted, stamp: Stamp) -> Bench:

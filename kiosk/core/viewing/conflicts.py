@@ -207,4 +207,4 @@ def _records(g: Glance, one: Noted) -> list[_Side]:
 
 
 def _kept_at(benches: Mapping[str, Bench], key: str, each: KeptRecord) -> str:
-    return next((at for at, one in benches.items() if one.staff.records.get(key) == each), "")
+    return next((at for at, one in benches.items() if each in one.staff.records.get(key, ())), "")

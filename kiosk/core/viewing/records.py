@@ -129,9 +129,7 @@ def item_record(g: Glance) -> View:
 def _last_change(g: Glance, code: str, item: Item) -> str:
     """Who changed the record last, when, and where the numbers come from."""
     benches: tuple[Bench, ...] = (g.bench, *g.desk.others.values())
-    found = [
-        kept for b in benches for t in (code, "") if (kept := b.staff.records.get(f"item {t} {item.id}")) is not None
-    ]
+    found = [kept for b in benches for t in (code, "") for kept in b.staff.records.get(f"item {t} {item.id}", ())]
     if not found:
         return g.words.say("records.from_file")
     last = max(found, key=lambda kept: kept.at_ms)
