@@ -39,13 +39,12 @@ def find_conflict(bench: Bench, desk: Desk, conflict: str) -> Noted | None:
 
 
 def _answers(bench: Bench, desk: Desk) -> list[Noted]:
-    """Tickets on which decontam's answers differ, as long as they are not closed."""
+    """Tickets on which decontam's answers differ: closed ones too, an answer may be heard after the piece is back."""
     benches = stations(bench, desk)
     told = [number for one in benches.values() for number, back in one.returns.items() if back.says]
     twice = {number for number, times in Counter(told).items() if times > 1}
-    closed = {number for one in benches.values() for number in one.closed}
     out = []
-    for number in sorted(twice - closed):
+    for number in sorted(twice):
         differs = answers_differ(bench, desk, number)
         if differs:
             name = answers.conflict_of(number, differs)

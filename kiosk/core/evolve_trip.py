@@ -327,6 +327,9 @@ def _repeat(trip: Trip, event: e.RepeatedAfterPause) -> Trip:
     if event.count:
         why = trip.count_again or "pause"
         trip = replace(uncounted(trip), count_again=why, first="")
+    if event.conflict:
+        again = {*event.pieces, *((TRAY,) if event.count else ())}
+        trip = replace(trip, over_conflict=trip.over_conflict | again)
     return replace(trip, last=_last_no(trip))
 
 

@@ -4,9 +4,9 @@ Two passages of one tray belong together where they were open at the same time, 
 as the wrong tray, was taken over, or whose label is void does not count; one that was packed or went back does.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 
-from kiosk.core.bench import Bench, Trip
+from kiosk.core.bench import TRAY, Bench, Trip
 from kiosk.core.ruled import Noted
 from kiosk.core.ruling import ruling_of
 
@@ -123,9 +123,28 @@ def worse(one: Trip, other: Trip) -> bool:
     """Has the one, which is not packed, something open that the other has not: a finding, a piece out, a count?"""
     if one.packed_ms is not None:
         return False
-    open_still = any(not (found.put_right or found.accepted) for found in one.findings)
-    out = any(piece.disposition is not None for piece in one.pieces.values())
-    return open_still or out or counts_differ(one, other)
+    return bool(_found_on(one)) or _out(one) or counts_differ(one, other)
+
+
+def unseen(trip: Trip, others: Iterable[Trip]) -> tuple[tuple[str, ...], bool]:
+    """What other records of this tray had, and was not asked again here yet: pieces with a finding; and the count?
+
+    A piece that is out here, and a record that was packed, ask for nothing.
+    """
+    against = [other for other in others if other.packed_ms is None]
+    found = dict.fromkeys(piece for other in against for piece in _found_on(other))
+    here = {name for name, piece in trip.pieces.items() if piece.disposition is None} - trip.over_conflict
+    away = any(_out(other) for other in against) or any(counts_differ(trip, other) for other in against)
+    return tuple(name for name in found if name in here), away and trip.counted and TRAY not in trip.over_conflict
+
+
+def _found_on(trip: Trip) -> list[str]:
+    """Pieces with a finding that is neither put right nor accepted."""
+    return [found.piece for found in trip.findings if not (found.put_right or found.accepted)]
+
+
+def _out(trip: Trip) -> bool:
+    return any(piece.disposition is not None for piece in trip.pieces.values() if piece.name != TRAY)
 
 
 def counts_differ(one: Trip, other: Trip) -> bool:

@@ -170,3 +170,38 @@ def test_at_one_station_the_last_word_on_a_notice_counts_whatever_its_clock_says
     shift.minutes(-60)
     shift.must(c.StopWithdraw(notice="FSN-7", kind="type", value="fine_suction"))
     assert not any(one.types for one in stops(shift.bench, shift.session.desk))
+
+
+def found_while_the_line_is_down() -> Stations:
+    """Open at both; B1 knows of B2's tray and not of what B2 finds then; ruled for B1's, which is packed."""
+    known = both_open(EAR)
+    known.hear("B1", "B2")
+    known["B2"].yes_until("A1.bore.swab")
+    known["B2"].no("bone_grit", Place(lumen="bore", at_mm=10))
+    known.rule("B1", "1-000001")
+    return known
+
+
+def test_a_finding_that_whoever_packed_after_the_ruling_had_not_heard_of_leaves_no_package_in_use() -> None:
+    known = found_while_the_line_is_down()
+    known["B1"].sign_in("T1")
+    known["B1"].send(scan(EAR), c.Confirm(what="covered", subject="1-000001"))
+    to_the_end(known["B1"])
+    known["B1"].pack()
+    assert len(good(known)) == 1
+    known.meet()
+    assert good(known) == []
+    assert [event.number for event in known.told("B1", e.LabelVoided) if isinstance(event, e.LabelVoided)]
+
+
+def test_a_finding_that_was_heard_before_the_packing_is_looked_at_again_and_the_package_is_in_use() -> None:
+    known = found_while_the_line_is_down()
+    known.meet()
+    known["B1"].sign_in("T1")
+    known["B1"].send(scan(EAR), c.Confirm(what="covered", subject="1-000001"))
+    if known["B1"].step.kind == "count":
+        known["B1"].count()
+    to_the_end(known["B1"])
+    known["B1"].pack()
+    known.meet()
+    assert len(good(known)) == 1

@@ -167,3 +167,18 @@ def test_the_answers_of_an_older_program_are_no_conflict_where_one_came_after_th
     known.meet()
     assert not known.conflicts("B1")
     assert answer_of(known["B1"].bench, known["B1"].session.desk, TICKET) == CLEANED
+
+
+def test_an_answer_heard_after_the_piece_is_back_on_the_other_one_still_waits_for_a_ruling() -> None:
+    known = sent_and_apart()
+    known["D1"].must(c.AnswerTicket(ticket=TICKET, says=CLEANED))
+    known["D2"].must(c.AnswerTicket(ticket=TICKET, says=DAMAGED))
+    known.hear("B1", "D1")
+    known["B1"].must(c.SendBackClean(ticket=TICKET, load="W-1"))
+    assert known.told("B1", e.TicketClosed)
+    known.meet()
+    assert known.conflict().startswith(f"answers:{TICKET}:")
+    known["B1"].must(c.Turn())
+    known.rule("B1", DAMAGED)
+    known.meet()
+    assert not any(known.conflicts(name) for name in known.each)

@@ -7,7 +7,7 @@ from kiosk.core import commands as c
 from kiosk.core import events as e
 from kiosk.core import same_tray, two_policies, two_records
 from kiosk.core.amendments import KeptRecord
-from kiosk.core.bench import TRAY, Bench, Trip
+from kiosk.core.bench import Bench, Trip
 from kiosk.core.conflicts import find_conflict, open_conflicts
 from kiosk.core.decide import handing
 from kiosk.core.decide.pen import Pen, Refused
@@ -119,7 +119,7 @@ def settle(pen: Pen) -> None:
             _hold(pen, one)
     for trip in tuple(pen.bench.trips.values()):
         _ruled(pen, trip)
-    _ruled_unheld(pen)
+    _follow(pen)
 
 
 def _hold(pen: Pen, one: Noted) -> None:
@@ -131,7 +131,7 @@ def _hold(pen: Pen, one: Noted) -> None:
 
 
 def _ruled(pen: Pen, trip: Trip) -> None:
-    """The holds that a ruling was given on are released, those and no other; then what was ruled is done."""
+    """The holds that a ruling was given on are released, those and no other."""
     benches = stations(pen.bench, pen.desk)
     held = same_tray.held_over(trip)
     over: dict[str, list[str]] = {}
@@ -143,24 +143,6 @@ def _ruled(pen: Pen, trip: Trip) -> None:
         word = ruling_of(benches.values(), conflict)
         assert word is not None
         pen.write(e.HoldReleased(holds=tuple(holds), why="ruled"), trip=trip.id, who=word.by or None)
-        if not trip.ended:
-            _goes_on(pen, pen.bench.trips[trip.id], word, benches)
-
-
-def _goes_on(pen: Pen, trip: Trip, word: Ruling, benches: Mapping[str, Bench]) -> None:
-    """The record that is the tray's goes on: what the other found is looked at again here. The other one ends."""
-    if word.ruling == same_tray.TWO_TRAYS:
-        return
-    if word.ruling != trip.id:
-        _ends(pen, trip, word, benches)
-        return
-    names = [name for name in same_tray.trips_of(word.conflict) if name != trip.id]
-    others = [found[1] for name in names if (found := same_tray.trip_of(benches, name)) is not None]
-    again = tuple(dict.fromkeys(f.piece for other in others for f in other.findings if _open(trip, f.piece)))
-    away = any(p.disposition is not None for other in others for p in other.pieces.values() if p.name != TRAY)
-    count = trip.counted and (away or any(same_tray.counts_differ(trip, other) for other in others))
-    if again or count:
-        pen.write(e.RepeatedAfterPause(pieces=again, count=count), trip=trip.id)
 
 
 def _ends(pen: Pen, trip: Trip, word: Ruling, benches: Mapping[str, Bench]) -> None:
@@ -178,8 +160,8 @@ def _ends(pen: Pen, trip: Trip, word: Ruling, benches: Mapping[str, Bench]) -> N
             pen.write(e.LabelVoided(number=number, why=VOID), off_trip=True)
 
 
-def _ruled_unheld(pen: Pen) -> None:
-    """A ruling that was heard together with the other record finds no hold here; it counts all the same."""
+def _follow(pen: Pen) -> None:
+    """What was ruled between two records of a tray is done here, for as much of the other one as was heard by now."""
     benches = stations(pen.bench, pen.desk)
     own = {**pen.bench.packed, **pen.bench.trips}
     for conflict in sorted({name for one in benches.values() for name in one.rulings}):
@@ -190,8 +172,21 @@ def _ruled_unheld(pen: Pen) -> None:
         for trip in (own[name] for name in names if name in own and name != word.ruling):
             if not trip.ended or trip.packed_ms is not None:
                 _ends(pen, trip, word, benches)
+        if word.ruling in own:
+            found = [same_tray.trip_of(benches, name) for name in names if name != word.ruling]
+            _goes_on(pen, own[word.ruling], conflict, [each[1] for each in found if each is not None])
 
 
-def _open(trip: Trip, name: str) -> bool:
-    piece = trip.pieces.get(name)
-    return piece is not None and piece.disposition is None
+def _goes_on(pen: Pen, trip: Trip, conflict: str, others: list[Trip]) -> None:
+    """The record that is the tray's goes on: what another found is looked at again here.
+
+    Where it was packed before that was heard, the package is not to be used.
+    """
+    again, count = same_tray.unseen(trip, others)
+    if not trip.ended and (again or count):
+        pen.write(e.RepeatedAfterPause(pieces=again, count=count, conflict=conflict), trip=trip.id)
+    elif trip.packed_ms is not None and (again or count):
+        void = {number for bench in stations(pen.bench, pen.desk).values() for number in bench.void}
+        for number in same_tray.labels_of(trip):
+            if number not in void:
+                pen.write(e.LabelVoided(number=number, why=VOID), off_trip=True)

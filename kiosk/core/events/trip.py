@@ -288,10 +288,14 @@ class Resumed:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RepeatedAfterPause:
-    """These pieces' answers are asked again, and the count if `count`."""
+    """These pieces' answers are asked again, and the count if `count`.
+
+    `conflict`: over which conflict between two records of this tray, or "".
+    """
 
     pieces: tuple[str, ...]
     count: bool
+    conflict: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
