@@ -65,8 +65,8 @@ class Argon2id:
 PINS = Argon2id(memory=64 * 1024, passes=3, lanes=4)
 """RFC 9106 section 4, the second recommended option: 64 MiB, 3 passes, 4 lanes, for where memory is short.
 
-A try took 0.19 s on two slow cores otherwise idle, and 0.89 s [0.66, 1.18] on the same two at a load of 5 to 8
-(`docs/speed.md`). So a bench PC a quarter as fast needs about 0.8 s of the three that a sign-in may take, while nothing
+A try took 0.13 s [0.12, 0.16] on two cores otherwise idle (`docs/speed.md`), and 0.89 s [0.66, 1.18] on the same two at
+a load of 5 to 8. So a bench PC a quarter as fast needs about 0.5 s of the three that a sign-in may take, while nothing
 else runs on it. The RFC's first option asks for 2 GiB, which a bench PC may not have.
 """
 

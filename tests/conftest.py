@@ -1,5 +1,6 @@
 """What holds for every test: off screen, our own fonts, no network, no unexpected log line, the same examples."""
 
+import gc
 import logging
 import os
 import sys
@@ -12,6 +13,7 @@ import pytest
 from PySide6.QtGui import QFontDatabase
 from PySide6.QtWidgets import QApplication
 
+from kiosk.app.tidy import collect_due
 from kiosk.places import RESOURCES
 from tests.cost import CHEAP, REAL, charge
 
@@ -39,6 +41,26 @@ def qapp(qapp: QApplication) -> QApplication:
     for path in sorted((RESOURCES / "fonts").glob("*.ttf")):
         assert QFontDatabase.addApplicationFont(str(path)) >= 0, path
     return qapp
+
+
+_QT_LEFT = pytest.StashKey[bool]()
+
+
+@pytest.fixture(autouse=True)
+def qt_is_tidied_on_the_main_thread(request: pytest.FixtureRequest) -> Iterator[None]:
+    """As the kiosk does: a window with timers that another thread tidied up is a crash some tests later."""
+    stash = request.config.stash
+    if "qapp" not in request.fixturenames:
+        if stash.get(_QT_LEFT, False):
+            gc.collect()
+            gc.enable()
+            stash[_QT_LEFT] = False
+        yield
+        return
+    stash[_QT_LEFT] = True
+    gc.disable()
+    yield
+    collect_due()
 
 
 @pytest.fixture

@@ -13,7 +13,7 @@ class Tidy(QObject):
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._timer = QTimer(self, interval=EVERY_MS)
-        self._timer.timeout.connect(self.look)
+        self._timer.timeout.connect(collect_due)
 
     def start(self) -> None:
         """Take over from Python."""
@@ -26,11 +26,10 @@ class Tidy(QObject):
         gc.collect()
         gc.enable()
 
-    def look(self) -> None:
-        """Collect the oldest generation that is due."""
-        for generation, (count, limit) in reversed(
-            list(enumerate(zip(gc.get_count(), gc.get_threshold(), strict=True)))
-        ):
-            if count > limit:
-                gc.collect(generation)
-                return
+
+def collect_due() -> None:
+    """Collect the oldest generation that is due."""
+    for generation, (count, limit) in reversed(list(enumerate(zip(gc.get_count(), gc.get_threshold(), strict=True)))):
+        if count > limit:
+            gc.collect(generation)
+            return
