@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any, NoReturn
 
 from kiosk import __version__
-from kiosk.cli import bench, carrying, desk, hub, keeping, staff
+from kiosk.cli import bench, carrying, desk, figures, hub, keeping, staff
 from kiosk.cli.call import CallFault
 
 EXAMPLES = {
@@ -30,6 +30,8 @@ EXAMPLES = {
     "summary": "throughlight summary --shift day --date 2031-03-04 --json",
     "handover": "throughlight handover --store store --pdf handover.pdf",
     "lookback": "throughlight lookback --load W-2204 --store store --json",
+    "rate": "throughlight rate 3 120 --json",
+    "sample": "throughlight sample --lot 100 --allow 4 --confidence 0.95",
     "hub": "throughlight hub status postgresql://hub.example/throughlight",
     "hub init": "throughlight hub init postgresql://hub.example/throughlight",
     "hub bench": "throughlight hub bench --store store",
@@ -190,6 +192,7 @@ def _parser() -> argparse.ArgumentParser:
     back.add_argument("--to", dest="until", type=_date, metavar="DATE", help="trips begun up to that local date")
     back.add_argument("--pdf", type=Path, metavar="FILE", help="write the paper there")
 
+    _figures(commands)
     _hub(commands)
 
     carried = _command(commands, "bundle", carrying.bundle, "carry the log on a stick to a station without a network")
@@ -208,6 +211,18 @@ def _parser() -> argparse.ArgumentParser:
     brought = _command(commands, "restore", keeping.restore, "bring a backup back that holds, all or nothing")
     brought.add_argument("file", metavar="FILE", help="the backup")
     return parser
+
+
+def _figures(commands: Any) -> None:
+    rate = _command(commands, "rate", figures.rate, "a rate with its limits, both numbers beside it")
+    rate.add_argument("found", type=int, metavar="FOUND", help="how many were found")
+    rate.add_argument("of", type=int, metavar="OF", help="among how many looked at")
+    rate.add_argument("--level", type=float, default=0.95, help="confidence level (default 0.95)")
+
+    sample = _command(commands, "sample", figures.sample, "how many to look at again so that none found says enough")
+    sample.add_argument("--lot", type=int, required=True, metavar="N", help="pieces in all")
+    sample.add_argument("--allow", type=int, required=True, metavar="R", help="at most so many wrong among them")
+    sample.add_argument("--confidence", type=float, required=True, metavar="C", help="how sure, as 0.95")
 
 
 def _hub(commands: Any) -> None:

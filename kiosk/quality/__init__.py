@@ -1,1 +1,1 @@
-"""Counts turned into what can be said of them: rates with limits, charts, agreement, samples, kit. Pure but for reads."""
+"""Counts turned into what can be said of them: rates with limits, charts, agreement, samples, kit."""

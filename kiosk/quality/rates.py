@@ -1,0 +1,53 @@
+"""A rate with its two numbers and its limits: what a count of so many among so many can be said to mean."""
+
+from dataclasses import dataclass
+
+LEAST_FOR_PERCENT = 50
+"""Below so many checked a count stays a count: one more or less moves a percentage by over two points (a choice)."""
+
+Limits = tuple[float, float]
+
+
+class CountFault(ValueError):
+    """Numbers that are no count: fewer than none, or more found than looked at."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rate:
+    """`found` among `of`. `wilson`, `exact`: two-sided limits at `level`, shares of one; None without data."""
+
+    found: int
+    of: int
+    level: float
+    wilson: Limits | None
+    exact: Limits | None
+
+    @property
+    def share(self) -> float | None:
+        """Found by looked at, or None where nothing was looked at: that is no data, and not none found."""
+        return self.found / self.of if self.of else None
+
+    @property
+    def percent(self) -> float | None:
+        """The share as a percentage, or None where too few were looked at to say one."""
+        return 100 * self.found / self.of if self.of >= LEAST_FOR_PERCENT else None
+
+
+def rate(found: int, of: int, level: float = 0.95) -> Rate:
+    """A rate with its limits at a confidence level between 0 and 1. Raises CountFault.
+
+    Source: Wilson's score limits without continuity correction, and the exact ones of Clopper and Pearson, as in
+    Newcombe, Statistics in Medicine 17 (1998) 857-872, methods 3 and 5.
+    """
+    if not 0 <= found <= of:
+        raise CountFault(f"{found} of {of} is no count: from 0 up to the number looked at")
+    if not 0 < level < 1:
+        raise CountFault(f"{level} is no confidence level: between 0 and 1, 0.95 as a rule")
+    if not of:
+        return Rate(found=found, of=of, level=level, wilson=None, exact=None)
+    from scipy.stats import binomtest
+
+    test = binomtest(found, of)
+    limits = {way: test.proportion_ci(level, method=way) for way in ("wilson", "exact")}
+    wilson, exact = ((float(way.low), float(way.high)) for way in limits.values())
+    return Rate(found=found, of=of, level=level, wilson=wilson, exact=exact)

@@ -1,0 +1,63 @@
+"""`throughlight rate` and `sample`: numbers in, limits and sample sizes out."""
+
+import json
+
+import pytest
+
+from kiosk.cli import main
+
+
+def test_a_rate_prints_both_numbers_its_percentage_and_both_limits(capsys: pytest.CaptureFixture[str]) -> None:
+    """Source of the limits: Newcombe, Statistics in Medicine 17 (1998), Table I, 81 of 263."""
+    assert main(["rate", "81", "263"]) == 0
+    lines = capsys.readouterr().out.splitlines()
+    assert lines[0] == "81 of 263: 30.80 %"
+    assert "Wilson: 25.53 to 36.62 %" in lines[1]
+    assert "exact (Clopper-Pearson): 25.27 to 36.76 %" in lines[2]
+
+
+def test_a_rate_as_json_has_the_share_and_its_limits(capsys: pytest.CaptureFixture[str]) -> None:
+    """Source: R package binom, 18 of 20."""
+    assert main(["rate", "18", "20", "--json"]) == 0
+    told = json.loads(capsys.readouterr().out)
+    assert told["rate"] == 0.9
+    assert told["wilson"] == pytest.approx([0.6989663547715128, 0.972133518786232])
+    assert told["exact"] == pytest.approx([0.6830172859809176, 0.9876514728297052])
+
+
+def test_few_are_a_count_and_no_percentage_and_none_are_no_data(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["rate", "3", "20"]) == 0
+    assert capsys.readouterr().out.startswith("3 of 20: no percentage under 50\n")
+    assert main(["rate", "0", "0"]) == 0
+    assert capsys.readouterr().out == "0 of 0: no data\n"
+    assert main(["rate", "0", "0", "--json"]) == 0
+    assert json.loads(capsys.readouterr().out) == {"rate": None, "wilson": None, "exact": None}
+
+
+def test_a_sample_says_how_many_and_what_none_wrong_would_mean(capsys: pytest.CaptureFixture[str]) -> None:
+    """Source: discovery sampling, 100 pieces, 5 wrong shown with 0.95: 45."""
+    assert main(["sample", "--lot", "100", "--allow", "4", "--confidence", "0.95"]) == 0
+    out = capsys.readouterr().out
+    assert out.startswith("Look at 45 of 100")
+    assert "at most 4 wrong in all, 95 in 100 sure" in out
+    assert main(["sample", "--lot", "100", "--allow", "4", "--confidence", "0.95", "--json"]) == 0
+    assert json.loads(capsys.readouterr().out) == {"n": 45}
+
+
+@pytest.mark.parametrize(
+    ("call", "said"),
+    [
+        (["rate", "5", "3"], "5 of 3 is no count"),
+        (["rate", "1", "3", "--level", "95"], "95.0 is no confidence level"),
+        (["sample", "--lot", "3", "--allow", "4", "--confidence", "0.9"], "4 wrong among 3 is no lot"),
+        (["sample", "--lot", "3", "--allow", "1", "--confidence", "2"], "2.0 is no confidence"),
+    ],
+)
+def test_numbers_that_cannot_be_are_refused_in_one_line(
+    call: list[str], said: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(call) == 2
+    out, err = capsys.readouterr()
+    assert out == ""
+    assert said in err
+    assert err.count("\n") == 1

@@ -1,0 +1,116 @@
+"""Looking again: sample sizes and plans against published tables and the distributions of a general library."""
+
+from math import comb
+from typing import Any
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from kiosk.quality.sampling import Plan, SampleFault, look_again, none_wrong_of, passes, passes_of
+from kiosk.quality.sampling_tables import LETTERS, LEVELS, QUALITY, SIZES, code_letter, plan_for, single_plan
+from tests.quality.cases import cases, is_near
+
+CASES = {case["id"]: case for case in cases("sampling.json")}
+SHARES = {case["id"]: case for case in cases("proportions.json")}
+TABLE = [case for name, case in CASES.items() if name.startswith("z14-")]
+
+
+@pytest.mark.parametrize("case", TABLE, ids=lambda case: str(case["id"]))
+def test_a_single_plan_is_the_one_of_the_table(case: dict[str, Any]) -> None:
+    """Source: ISO 2859-1:1999 / ANSI/ASQ Z1.4 Table II-A, as in tests/reference/sampling.json."""
+    wanted = case["expected"]
+    plan = single_plan(case["inputs"]["letter"], case["inputs"]["aql_percent"])
+    assert plan == Plan(n=wanted["n"], accept=wanted["Ac"])
+    assert wanted["Re"] == plan.accept + 1
+
+
+def test_the_letters_are_those_of_the_table() -> None:
+    """Source: ISO 2859-1:1999 Table 1, nine of its fifteen rows (tests/reference/sampling.json)."""
+    case = CASES["code-letters-open"]
+    for lots, letters in zip(case["inputs"]["lots"], case["expected"]["letters"], strict=True):
+        for lot in map(int, lots.split("-")):
+            assert "".join(code_letter(lot, level) for level in case["inputs"]["levels"]) == letters
+
+
+@pytest.mark.parametrize("name", ["oc-10-3", "assess-20-0", "oc-80-2"])
+def test_the_chance_that_a_plan_passes_is_the_published_one(name: str) -> None:
+    case = CASES[name]
+    told = case["inputs"]
+    is_near([passes(p, told["n"], told["c"]) for p in told["p"]], case["expected"]["Pa"], case["tolerance"])
+
+
+def test_the_chance_that_a_small_lot_passes_is_the_published_one() -> None:
+    case = CASES["oc-hyper-open"]
+    got = [passes_of(lot, wrong, n, c) for lot, wrong, n, c in case["inputs"]["N_D_n_c"]]
+    is_near(got, case["expected"]["Pa"], case["tolerance"])
+
+
+def test_so_many_are_looked_at_again_as_the_rule_of_acceptance_on_none_asks() -> None:
+    """Source: discovery sampling, hypergeometric: with D wrong a sample shows one with confidence C."""
+    case = CASES["discovery-open"]
+    got = [look_again(lot, wrong - 1, sure) for lot, wrong, sure in case["inputs"]["N_D_C"]]
+    assert got == case["expected"]["n"]
+
+
+def test_so_many_without_a_failure_show_a_share_right() -> None:
+    """Source: the success-run theorem and its usual table (from memory)."""
+    case = SHARES["zero-failure-n"]
+    got = [none_wrong_of(sure, right) for sure, right in case["inputs"]["confidence_reliability"]]
+    assert got == case["expected"]["n"]
+
+
+@given(st.integers(1, 300).flatmap(lambda lot: st.tuples(st.just(lot), st.integers(0, lot))), st.floats(0.05, 0.999))
+def test_one_piece_fewer_would_not_show_it(lot_allow: tuple[int, int], confidence: float) -> None:
+    """Beside a second writing: the chance by binomial coefficients."""
+    lot, allow = lot_allow
+    n = look_again(lot, allow, confidence)
+    if allow == lot:
+        assert n == 0
+        return
+
+    def none_seen(drawn: int) -> float:
+        return comb(lot - allow - 1, drawn) / comb(lot, drawn)
+
+    assert none_seen(n) <= 1 - confidence + 1e-9
+    assert n == 1 or none_seen(n - 1) > 1 - confidence - 1e-9
+
+
+@pytest.mark.parametrize("quality", QUALITY)
+def test_a_larger_sample_of_one_quality_limit_accepts_no_fewer(quality: str) -> None:
+    plans = [single_plan(letter, quality) for letter in LETTERS]
+    assert [plan.n for plan in plans] == sorted(plan.n for plan in plans)
+    assert [plan.accept for plan in plans] == sorted(plan.accept for plan in plans)
+    assert {plan.n for plan in plans} <= set(SIZES)
+
+
+@pytest.mark.parametrize("quality", QUALITY)
+def test_lots_at_the_quality_limit_pass_most_of_the_time(quality: str) -> None:
+    """Source: ISO 2859-1, Table X: lots at the limit pass with a chance of 0.88 to 0.99 (from memory)."""
+    for letter in LETTERS:
+        plan = single_plan(letter, quality)
+        if plan.accept:
+            assert passes(float(quality) / 100, plan.n, plan.accept) > 0.8
+
+
+@pytest.mark.parametrize("level", LEVELS)
+def test_a_lot_smaller_than_its_sample_is_looked_at_whole(level: str) -> None:
+    for lot in range(2, 60):
+        assert plan_for(lot, "0.10", level).n == lot
+
+
+def test_a_lot_of_one_and_an_unknown_limit_have_no_plan() -> None:
+    with pytest.raises(SampleFault, match="lot of 1"):
+        code_letter(1)
+    with pytest.raises(SampleFault, match="level IV"):
+        code_letter(20, "IV")
+    with pytest.raises(SampleFault, match=r"limit 0\.5"):
+        single_plan("H", "0.5")
+    with pytest.raises(SampleFault, match="letter I"):
+        single_plan("I", "1.0")
+
+
+@pytest.mark.parametrize(("lot", "allow", "sure"), [(0, 0, 0.9), (5, 6, 0.9), (5, -1, 0.9), (5, 1, 1.0), (5, 1, 0)])
+def test_a_lot_that_is_none_is_refused(lot: int, allow: int, sure: float) -> None:
+    with pytest.raises(SampleFault):
+        look_again(lot, allow, sure)
