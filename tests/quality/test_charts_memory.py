@@ -58,6 +58,13 @@ def test_cusum_agrees_with_the_published_table() -> None:
     assert signaling(chart, Signal.BELOW) == []
 
 
+def test_the_larger_sum_is_drawn_the_lower_one_with_a_minus_sign() -> None:
+    """By hand: slack 0.5, steps of 2 below the target, then one of 4 above it."""
+    points = cusum_chart([-2.0, -2.0, 4.0], target=0, sd=1).points
+    assert [point.value for point in points] == [-1.5, -3.0, 3.5]
+    assert [(p.sums.up_for, p.sums.down_for) for p in points if p.sums] == [(0, 1), (0, 2), (1, 0)]
+
+
 def test_moving_ranges_give_the_limits_of_the_published_chart_of_single_readings() -> None:
     case = CASES["sd-nist-flowrate"]
     values, expected = case["inputs"]["x"], case["expected"]
@@ -182,6 +189,8 @@ def test_readings_turned_upside_down_swap_above_and_below(values: list[float], s
         before, after = make(values, target=0, sd=sd), make([-value for value in values], target=0, sd=sd)
         for old, new in zip(before.points, after.points, strict=True):
             assert {swapped[signal] for signal in old.signals} == set(new.signals)
+            if old.sums and new.sums:
+                assert (old.sums.up, old.sums.down) == pytest.approx((new.sums.down, new.sums.up), abs=1e-6)
 
 
 @given(READINGS, SD, st.floats(0.01, 1))
