@@ -3,7 +3,6 @@
 import argparse
 import json
 import time
-from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -12,7 +11,8 @@ import pytest
 from kiosk.cli.call import CallFault
 from kiosk.cli.kit import LIMITS, kit_study
 from kiosk.places import RESOURCES
-from kiosk.rehearsal.story import tell
+from kiosk.store.bench_store import BenchStore
+from kiosk.store.catalogue_files import load_catalogue
 
 DEMO = RESOURCES / "demo"
 
@@ -98,7 +98,9 @@ def test_nothing_to_add_is_said_in_words(tmp_path: Path, capsys: pytest.CaptureF
 def test_without_a_folder_the_stores_own_catalogue_is_studied(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    tell(tmp_path / "B1", bench_number=1, days=1, until=date(2031, 3, 4), seed=3)
+    store = BenchStore(tmp_path / "B1")
+    store.keep_catalogue(load_catalogue(DEMO, "B1"), at_ms=1)
+    store.close()
     assert ranked(capsys, catalogue=None, store=tmp_path / "B1") == ranked(capsys)
     with pytest.raises(CallFault, match="there is no store here"):
         kit_study(call(catalogue=None, store=tmp_path / "none"))

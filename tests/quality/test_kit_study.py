@@ -43,7 +43,7 @@ def _best(gains: tuple[Gain, ...]) -> Decimal:
 
 
 def _everything(had: Catalogue, policy: Policy, kit: Kit) -> list[Addition]:
-    """Every size that a lumen of the catalogue could ask for, whether it helps or not; written apart from the product."""
+    """Every size that a lumen of the catalogue could ask for, helpful or not; written apart from the product."""
     ways = [lumen for tray in had.trays.values() for one in tray.items for lumen in one.lumens]
     bores = {lumen.inside_mm for lumen in ways if lumen.inside_mm is not None}
     lengths = {lumen.length_mm for lumen in ways if lumen.length_mm is not None}
@@ -126,6 +126,23 @@ def test_a_head_and_the_stem_for_it_are_worth_more_than_their_sum() -> None:
     assert float(pair.touched_mm2) == pytest.approx(math.pi * 1.5 * 800, rel=1e-14)
     before = planned_whole(had, POLICY, bench)
     assert _area(pair) > sum(_worth(before, planned_whole(had, POLICY, bench, (each,))) for each in (head, stem))
+
+
+def test_of_stems_that_open_nothing_alone_each_length_is_tried_with_a_head() -> None:
+    """1.5 mm, 700 and 800 mm: stems of 360 and 410 mm open nothing without a head; with one, 410 opens all of both."""
+    had = catalogue(item(tube("1.5", "700"), code="A1"), item(tube("1.5", "800"), code="A2"))
+    bench = Kit(swabs=SWABS, scopes=(Scope(id="SC-1", od_mm=Decimal(1), reach_mm=Decimal(900), bends=True),))
+    pairs = kit_study(had, POLICY, bench, pairs=True).pairs
+    assert [float(pair.touched_mm2) / math.pi / 1.5 for pair in pairs] == pytest.approx([1500, 1400], rel=1e-13)
+
+
+def test_lumens_alike_of_two_items_are_opened_by_the_pressure_of_their_own_item_alone() -> None:
+    two = catalogue(item(tube("0.8", "100"), code="A1"), item(tube("0.8", "100"), code="A2"))
+    gains = kit_study(two, POLICY, KIT).singles
+    assert [(gain.additions[0], gain.lumens) for gain in gains] == [
+        (AirPressure(item="A1", name="Tube"), 1),
+        (AirPressure(item="A2", name="Tube"), 1),
+    ]
 
 
 def test_a_swab_that_reaches_part_only_may_add_a_hold_and_it_is_told() -> None:
