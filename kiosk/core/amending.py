@@ -41,6 +41,7 @@ def amended(loaded: Desk, bench: Bench, at_ms: int) -> tuple[Desk, int]:
         policies=known,
         unheeded=unheeded,
         leads=leads,
+        counted=dict(zip(("", *loaded.others), staffs, strict=True)) if unheeded else None,
     )
     moments = [lent.until_ms for staff in staffs for lent in staff.lent.values()]
     moments += [one.from_ms for staff in staffs for one in staff.policies]
@@ -55,7 +56,8 @@ def people(loaded: Desk, staffs: Iterable[Amendments], at_ms: int) -> dict[str, 
         person = as_changed(changes_of(code, staffs))
         before = out.get(code)
         out[code] = replace(person, pin_hash=person.pin_hash or (before.pin_hash if before else ""))
-    for code, pin in sorted(((p, one) for s in staffs for p, one in s.pins.items()), key=lambda x: x[1].at_ms):
+    set_pins = [(code, pin) for staff in staffs for code, pins in staff.pins.items() for pin in pins]
+    for code, pin in sorted(set_pins, key=lambda x: x[1].at_ms):
         if code in out:
             out[code] = replace(out[code], pin_hash=pin.pin_hash)
     for code, (was, pin_hash) in ((p, anew) for s in staffs for p, anew in s.hashed_anew.items()):

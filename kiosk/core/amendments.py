@@ -37,7 +37,7 @@ class Lent:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SetHash:
-    """The hash of a PIN as it was typed last, and by whose sign-in."""
+    """The hash of a PIN as it was typed once, and by whose sign-in."""
 
     pin_hash: str
     at_ms: int
@@ -88,13 +88,13 @@ class SignedPolicy:
 class Amendments:
     """The newest of each; the log has all. `drafted`: the policy's draft, as JSON by key.
 
-    Of people every change is here, and of each record the last few: one that does not count (`kiosk.core.authority`)
-    must not hide the one before it.
+    Of people every change is here, of each record and PIN everybody's last few: one that does not count
+    (`kiosk.core.authority`) must not hide the one before it.
     """
 
     people: dict[str, tuple[KeptPerson, ...]] = field(default_factory=dict)
     begun: tuple[str, int] = ("", 0)  # the first supervisor, made here where nobody was known, and when
-    pins: dict[str, SetHash] = field(default_factory=dict)
+    pins: dict[str, tuple[SetHash, ...]] = field(default_factory=dict)
     hashed_anew: dict[str, tuple[str, str]] = field(default_factory=dict)  # person -> mark of the old hash, new hash
     lent: dict[str, Lent] = field(default_factory=dict)
     signed: dict[str, dict[str, Signed]] = field(default_factory=dict)  # person -> method

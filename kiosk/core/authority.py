@@ -1,25 +1,25 @@
-"""What another station kept under the name of somebody whose role does not allow it: kept, flagged, and not obeyed.
+"""What was changed under the name of somebody whose role did not allow it: kept, flagged, and not obeyed.
 
 At the station itself the table of roles refuses it, as far as that station knew. Here every change is looked at once
 more, with what all stations said: people, numbers, day badges, records and policies change only by a supervisor who was
 one then.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Set
 from dataclasses import dataclass, replace
 from typing import TypeVar
 
-from kiosk.core.amendments import Amendments, KeptPerson, KeptRecord
+from kiosk.core.amendments import Amendments, KeptPerson, KeptRecord, SignedPolicy
 from kiosk.core.catalogue import Person
 from kiosk.core.changed_people import Leads, leading, leads
 from kiosk.core.vocabulary import Role
 
-C = TypeVar("C", KeptPerson, KeptRecord)
+C = TypeVar("C", KeptPerson, KeptRecord, SignedPolicy)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Unheeded:
-    """A change that does not count here: at which station, of what, about whom or what, by whom, when (Unix ms)."""
+    """A change that does not count: at which station ("" this one), about whom or what, by whom, when (Unix ms)."""
 
     station: str
     what: str  # person, pin, badge, record, policy
@@ -32,89 +32,107 @@ def heeded(
     people: Mapping[str, Person], own: Amendments, others: Mapping[str, Amendments]
 ) -> tuple[list[Amendments], tuple[Unheeded, ...], Leads]:
     """What counts of this station's changes and of the others', in order; what does not count; who led when."""
-    now, infection = _leads(people, own, others)
-    out, flagged = [], []
+    now, counted = _leads(people, own, others)
+    every = (*people.values(), *(each.person for each in counted))
+    infection = frozenset(one.id for one in every if one.role is Role.INFECTION_PREVENTION)
+    marks = frozenset(each.mark for each in counted)
+    out, flagged = list[Amendments](), list[Unheeded]()
     for station, staff in {"": own, **others}.items():
-        against = list(_against(station, staff, now, infection))
-        flagged += [one for one, _ in against]
-        marks = {mark for _, mark in against}
-        out.append(_without(staff, marks) if marks else staff)
+        against = dict(_against(station, staff, now, infection, marks))
+        flagged += against.values()
+        out.append(_without(staff, against.keys()) if against else staff)
     return out, tuple(flagged), now
 
 
 def _leads(
     people: Mapping[str, Person], own: Amendments, others: Mapping[str, Amendments]
-) -> tuple[Leads, frozenset[str]]:
-    """Who led when, and who answers for infection prevention: as loaded here, and as supervisors changed it since."""
-    every = sorted((kept for one in (own, *others.values()) for each in one.people.values() for kept in each), key=_at)
-    first = {one.id for one in people.values() if leads(one)} | set(_allowed_here(own))
+) -> tuple[Leads, list[KeptPerson]]:
+    """Who led when, and the changes of people that count: as loaded here, and as supervisors changed it since.
+
+    Whoever a supervisor disabled who led at some time stays disabled, whatever the clocks say of that supervisor, until
+    somebody enables them again; but to take the lead from another one must lead oneself then.
+    """
+    every = [kept for one in (own, *others.values()) for changes in one.people.values() for kept in changes]
+    every.sort(key=_age)
+    first = {one.id for one in people.values() if leads(one)} | (_allowed_here(own) - people.keys())
     if not first:  # nobody leads here: the department began at another station, the earliest one counts
         first = {min((staff.begun for staff in others.values() if staff.begun[0]), default=("", 0), key=_when)[0]}
-    now = Leads(ever=frozenset(first - {""}))
-    ever: frozenset[str] | None = None
-    counted: list[KeptPerson] = []
-    while ever != now.ever:  # whoever was made a supervisor may have made others; the clock of their station is its own
-        ever, counted = now.ever, []
+    first.discard("")
+    now, counted = Leads(ever=frozenset(first)), list[KeptPerson]()
+    for _ in range(len(every) + 1):  # whoever was made a supervisor may have made others; their clocks are their own
+        ever, of = now.ever, dict[str, list[KeptPerson]]()
         for each in every:
-            if leading(ever, (one for one in counted if one.person.id == each.by)).led(each.by, each.at_ms):
-                counted.append(each)
-        now = leading(ever, counted)
-    known = (*people.values(), *(each.person for each in counted))
-    return now, frozenset(one.id for one in known if one.role is Role.INFECTION_PREVENTION)
+            mine = leading(ever & {each.by}, of.get(each.by, ()))
+            harmless = each.person.disabled and each.person.id not in ever
+            if mine.led(each.by, each.at_ms + 1) or (harmless and each.by in ever):
+                of.setdefault(each.person.id, []).append(each)
+        counted = [each for changes in of.values() for each in changes]
+        now = leading(first, counted)
+        if now.ever == ever:
+            break
+    return now, counted
 
 
-def _allowed_here(own: Amendments) -> Iterator[str]:
-    """Whoever changed something here: this station's own table of roles let them, as far as it knew then."""
-    yield from (kept.by for changes in own.people.values() for kept in changes)
-    yield from (kept.by for changes in own.records.values() for kept in changes)
-    yield from (signed.manager for signed in own.policies)
+def _allowed_here(own: Amendments) -> set[str]:
+    """Whoever changed something here: this station's own table of roles let them, as far as it knew then.
+
+    It speaks for those whom a newer file of people does not know any more.
+    """
+    people = {kept.by for changes in own.people.values() for kept in changes}
+    records = {kept.by for changes in own.records.values() for kept in changes}
+    return people | records | {signed.manager for signed in own.policies}
 
 
 def _when(begun: tuple[str, int]) -> int:
     return begun[1]
 
 
-def _at(each: KeptPerson) -> int:
-    return each.at_ms
+def _age(each: KeptPerson) -> tuple[int, str]:
+    return each.at_ms, each.mark
 
 
-def _against(station: str, staff: Amendments, now: Leads, infection: frozenset[str]) -> Iterator[tuple[Unheeded, str]]:
-    """What does not count of a station, each with its mark: of people and records the change's own."""
+def _against(
+    station: str, staff: Amendments, now: Leads, infection: frozenset[str], counted: frozenset[str]
+) -> Iterator[tuple[str, Unheeded]]:
+    """What does not count of a station, each under the name of the change."""
 
-    def told(what: str, about: str, by: str, at_ms: int, mark: str) -> Iterator[tuple[Unheeded, str]]:
-        if not now.led(by, at_ms):
-            yield Unheeded(station=station, what=what, about=about, by=by, at_ms=at_ms), f"{what} {mark}"
+    def told(what: str, about: str, by: str, at_ms: int, name: str, counts: bool) -> Iterator[tuple[str, Unheeded]]:
+        if not counts:
+            yield f"{what} {name}", Unheeded(station=station, what=what, about=about, by=by, at_ms=at_ms)
 
     for code, changes in staff.people.items():
         for kept in changes:
-            yield from told("person", code, kept.by, kept.at_ms, kept.mark)
-    for code, pin in staff.pins.items():
-        if pin.by != code:  # one's own number is one's own
-            yield from told("pin", code, pin.by, pin.at_ms, code)
+            yield from told("person", code, kept.by, kept.at_ms, kept.mark, kept.mark in counted)
+    for code, pins in staff.pins.items():
+        for pin in pins:  # one's own number is one's own
+            counts = pin.by == code or now.led(pin.by, pin.at_ms)
+            yield from told("pin", code, pin.by, pin.at_ms, f"{code} {pin.pin_hash}", counts)
     for code, lent in staff.lent.items():
-        yield from told("badge", code, lent.by, lent.at_ms, code)
-    for name, records in staff.records.items():
+        yield from told("badge", code, lent.by, lent.at_ms, code, now.led(lent.by, lent.at_ms))
+    for key, records in staff.records.items():
         for record in records:
-            yield from told("record", name, record.by, record.at_ms, record.mark)
+            counts = now.led(record.by, record.at_ms)
+            yield from told("record", key, record.by, record.at_ms, record.mark, counts)
     for signed in staff.policies:
-        about, by = str(signed.version), signed.manager
-        if signed.infection_prevention not in infection:
-            yield Unheeded(station=station, what="policy", about=about, by=by, at_ms=signed.at_ms), f"policy {about}"
-        else:
-            yield from told("policy", about, by, signed.at_ms, about)
+        about, by, at_ms = str(signed.version), signed.manager, signed.at_ms
+        counts = signed.infection_prevention in infection and now.led(by, at_ms)
+        yield from told("policy", about, by, at_ms, signed.mark, counts)
 
 
-def _without(staff: Amendments, marks: set[str]) -> Amendments:
+def _without(staff: Amendments, names: Set[str]) -> Amendments:
+    """What is left of a station's changes. A badge that does not count stands for nobody."""
+
     def left(what: str, changes: tuple[C, ...]) -> tuple[C, ...]:
-        return tuple(one for one in changes if f"{what} {one.mark}" not in marks)
+        return tuple(one for one in changes if f"{what} {one.mark}" not in names)
 
     people = {code: left("person", changes) for code, changes in staff.people.items()}
-    records = {name: left("record", changes) for name, changes in staff.records.items()}
+    records = {key: left("record", changes) for key, changes in staff.records.items()}
+    pins = {c: tuple(pin for pin in pins if f"pin {c} {pin.pin_hash}" not in names) for c, pins in staff.pins.items()}
     return replace(
         staff,
         people={code: changes for code, changes in people.items() if changes},
-        pins={code: one for code, one in staff.pins.items() if f"pin {code}" not in marks},
-        lent={code: one for code, one in staff.lent.items() if f"badge {code}" not in marks},
-        records={name: changes for name, changes in records.items() if changes},
-        policies=tuple(one for one in staff.policies if f"policy {one.version}" not in marks),
+        pins={code: changes for code, changes in pins.items() if changes},
+        lent={code: one for code, one in staff.lent.items() if f"badge {code}" not in names},
+        records={key: changes for key, changes in records.items() if changes},
+        policies=left("policy", staff.policies),
     )

@@ -227,7 +227,7 @@ class Trip:
     extra_put: dict[str, tuple[str, str]] = field(default_factory=dict)  # line -> where it went, who said so
     mixed: tuple[Mixed, ...] = ()
     earlier: dict[str, str] = field(default_factory=dict)  # discarded piece -> when its line was last answered YES
-    over_conflict: frozenset[str] = frozenset()  # pieces asked again as another record had them; TRAY the count
+    asked_about: frozenset[str] = frozenset()  # what another record of this tray has and was asked again here
     reopened: tuple[str, ...] = ()  # package numbers that are void because the package was opened again
     # trays
     unit_asked: bool = False  # the weight reads over the limit, and the unit is asked once more

@@ -1,7 +1,8 @@
 """People as the supervisors changed them at any station: how somebody stands now, and who led when. Pure.
 
-*Disabled* beats *enabled* until a later change, made knowing of it, enables again; so does the role that leads less.
-Clocks do not decide: what was changed without each other stands side by side (`kiosk.core.seen`).
+*Disabled* beats *enabled* until a later change, made knowing of it, enables again; so does the role that does not lead.
+Between changes of one person clocks do not decide (`kiosk.core.seen`). Whether somebody led when they did something
+else, only the clocks can say.
 """
 
 from collections.abc import Iterable, Mapping
@@ -47,18 +48,21 @@ class Leads:
         return who in self.ever and not any(since < at_ms < until for since, until in self.gaps.get(who, ()))
 
 
-def leading(ever: Iterable[str], changes: Iterable[KeptPerson]) -> Leads:
-    """Who led when, by these changes. A gap ends with the first change that saw what began it and ends it."""
+def leading(first: Iterable[str], changes: Iterable[KeptPerson]) -> Leads:
+    """Who led when, by these changes; `first` led before any. A gap is from a change that took the lead from somebody
+    to the first one that saw it and gave it back. Whoever is added, or renamed, before they lead has none.
+    """
     of: dict[str, list[KeptPerson]] = {}
     for each in changes:
         of.setdefault(each.person.id, []).append(each)
-    gaps = {person: tuple(_gaps(words)) for person, words in of.items()}
+    led = frozenset(first)
+    gaps = {person: tuple(_gaps(words, person in led)) for person, words in of.items()}
     up = {person for person, words in of.items() if any(leads(each.person) for each in words)}
-    return Leads(ever=frozenset({*ever, *up}), gaps=gaps)
+    return Leads(ever=led | up, gaps=gaps)
 
 
-def _gaps(words: list[KeptPerson]) -> Iterable[tuple[int, float]]:
+def _gaps(words: list[KeptPerson], led: bool) -> Iterable[tuple[int, float]]:
     ups = [each for each in words if leads(each.person)]
     for down in words:
-        if not leads(down.person):
+        if not leads(down.person) and (led or any(saw(down, up) for up in ups)):
             yield down.at_ms, min((up.at_ms for up in ups if saw(up, down)), default=float("inf"))

@@ -5,6 +5,7 @@ from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from typing import Protocol
 
+from kiosk.core.amendments import Amendments
 from kiosk.core.authority import Unheeded
 from kiosk.core.bench import Bench, Trip
 from kiosk.core.catalogue import Catalogue, Item, Kit
@@ -95,7 +96,8 @@ class Desk:
     seal: Callable[[TicketCard], str] | None = None  # a ticket's data code, signed by this station; None: it has no key
     backups: bool = False  # this station writes a backup a day
     leads: Leads | None = None  # who was a supervisor when; None: as loaded
-    unheeded: tuple[Unheeded, ...] = ()  # what other stations kept under a name whose role does not allow it
+    unheeded: tuple[Unheeded, ...] = ()  # what was changed under a name whose role did not allow it
+    counted: Mapping[str, Amendments] | None = None  # by station, "" this one; None: every change counts
     hub: HubState | None = None  # None: this station has none
     records: Records = NOTHING  # the past, of this station and of those it heard
 

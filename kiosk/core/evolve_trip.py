@@ -327,9 +327,8 @@ def _repeat(trip: Trip, event: e.RepeatedAfterPause) -> Trip:
     if event.count:
         why = trip.count_again or "pause"
         trip = replace(uncounted(trip), count_again=why, first="")
-    if event.conflict:
-        again = {*event.pieces, *((TRAY,) if event.count else ())}
-        trip = replace(trip, over_conflict=trip.over_conflict | again)
+    if event.about:
+        trip = replace(trip, asked_about=trip.asked_about | {*event.about})
     return replace(trip, last=_last_no(trip))
 
 

@@ -36,7 +36,7 @@ def words_known(bench: Bench, desk: Desk, load: str) -> tuple[str, ...]:
 
 
 def is_released(bench: Bench, desk: Desk, load: str) -> bool:
-    """Is it signed for: by the washer's own list, or by a supervisor's newest word?"""
+    """Is it signed for: by the washer's own list, or by the word of a supervisor that counts?"""
     word, known = word_of(bench, desk, load), desk.catalogue.loads.get(load)
     return word.released if word else known is not None and known.released
 

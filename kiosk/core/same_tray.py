@@ -5,8 +5,9 @@ as the wrong tray, was taken over, or whose label is void does not count; one th
 """
 
 from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
 
-from kiosk.core.bench import TRAY, Bench, Trip
+from kiosk.core.bench import TRAY, Bench, Piece, Trip
 from kiosk.core.ruled import Noted
 from kiosk.core.ruling import ruling_of
 
@@ -123,28 +124,40 @@ def worse(one: Trip, other: Trip) -> bool:
     """Has the one, which is not packed, something open that the other has not: a finding, a piece out, a count?"""
     if one.packed_ms is not None:
         return False
-    return bool(_found_on(one)) or _out(one) or counts_differ(one, other)
+    open_still = any(not (found.put_right or found.accepted) for found in one.findings)
+    return open_still or any(map(_is_out, one.pieces.values())) or counts_differ(one, other)
 
 
-def unseen(trip: Trip, others: Iterable[Trip]) -> tuple[tuple[str, ...], bool]:
-    """What other records of this tray had, and was not asked again here yet: pieces with a finding; and the count?
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Unseen:
+    """What other records of a tray have and was not asked again here: `about` names it, for once and for all."""
 
-    A piece that is out here, and a record that was packed, ask for nothing.
-    """
-    against = [other for other in others if other.packed_ms is None]
-    found = dict.fromkeys(piece for other in against for piece in _found_on(other))
-    here = {name for name, piece in trip.pieces.items() if piece.disposition is None} - trip.over_conflict
-    away = any(_out(other) for other in against) or any(counts_differ(trip, other) for other in against)
-    return tuple(name for name in found if name in here), away and trip.counted and TRAY not in trip.over_conflict
+    pieces: tuple[str, ...] = ()
+    count: bool = False
+    about: tuple[str, ...] = ()
 
 
-def _found_on(trip: Trip) -> list[str]:
-    """Pieces with a finding that is neither put right nor accepted."""
-    return [found.piece for found in trip.findings if not (found.put_right or found.accepted)]
+def unseen(trip: Trip, others: Iterable[Trip]) -> Unseen:
+    """A piece that is out here, and a record that was packed, ask for nothing."""
+    pieces, counts = dict[str, None](), False
+    about: list[str] = []
+    for other in (each for each in others if each.packed_ms is None):
+        for found in (each for each in other.findings if not (each.put_right or each.accepted)):
+            mine, name = trip.pieces.get(found.piece), f"{other.id} finding {found.n}"
+            if mine is not None and mine.disposition is None and name not in trip.asked_about:
+                about.append(name)
+                pieces[found.piece] = None
+        told = [f"{other.id} out {piece.name}" for piece in other.pieces.values() if _is_out(piece)]
+        if counts_differ(trip, other):
+            told.append(f"{other.id} count {sorted(other.differences)}")
+        new = [name for name in told if trip.counted and name not in trip.asked_about]
+        about += new
+        counts = counts or bool(new)
+    return Unseen(pieces=tuple(pieces), count=counts, about=tuple(about))
 
 
-def _out(trip: Trip) -> bool:
-    return any(piece.disposition is not None for piece in trip.pieces.values() if piece.name != TRAY)
+def _is_out(piece: Piece) -> bool:
+    return piece.disposition is not None and piece.name != TRAY
 
 
 def counts_differ(one: Trip, other: Trip) -> bool:

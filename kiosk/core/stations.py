@@ -14,16 +14,20 @@ def own_name(desk: Desk) -> str:
 
 
 def stations(bench: Bench, desk: Desk) -> dict[str, Bench]:
-    """Every station known here, this one first; without the rulings of somebody who was no supervisor then."""
+    """Every station known here, this one first; without what was ruled or changed by somebody who did not lead then."""
     own = own_name(desk)
-    every = {own: bench, **{name: other for name, other in desk.others.items() if name != own}}
-    return {name: _as_led(one, desk) for name, one in every.items()}
+    every = {own: _as_led(bench, desk, "")}
+    return every | {name: _as_led(other, desk, name) for name, other in desk.others.items() if name != own}
 
 
-def _as_led(bench: Bench, desk: Desk) -> Bench:
-    if all(_led(word, desk) for word in bench.rulings.values()):
+def _as_led(bench: Bench, desk: Desk, name: str) -> Bench:
+    if any(not _led(word, desk) for word in bench.rulings.values()):
+        bench = replace(bench, rulings={each: word for each, word in bench.rulings.items() if _led(word, desk)})
+    counted = desk.counted.get(name) if desk.counted is not None else None
+    if counted is None:
         return bench
-    return replace(bench, rulings={name: word for name, word in bench.rulings.items() if _led(word, desk)})
+    staff = replace(bench.staff, people=counted.people, records=counted.records, policies=counted.policies)
+    return replace(bench, staff=staff)
 
 
 def _led(word: Ruling, desk: Desk) -> bool:

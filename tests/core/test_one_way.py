@@ -205,3 +205,59 @@ def test_a_finding_that_was_heard_before_the_packing_is_looked_at_again_and_the_
     known["B1"].pack()
     known.meet()
     assert len(good(known)) == 1
+
+
+def test_a_second_finding_on_a_piece_that_was_asked_again_asks_again() -> None:
+    known = both_open(EAR)
+    known["B2"].yes_until("A1.bore.swab")
+    known["B2"].no("clear_drops", Place(lumen="bore", at_mm=10))
+    known.hear("B1", "B2")
+    known.rule("B1", "1-000001")
+    known["B1"].sign_in("T1")
+    known["B1"].send(scan(EAR), c.Confirm(what="covered", subject="1-000001"))
+    to_the_end(known["B1"])
+    assert known["B1"].step.kind == "pack"
+    known["B2"].must(c.TakeBack())
+    known["B2"].no("bone_grit", Place(lumen="bore", at_mm=10))
+    known.meet()
+    assert (known["B1"].step.kind, known["B1"].step.piece) == ("check", "A1")
+
+
+def test_a_finding_on_the_rest_of_a_tray_whose_count_was_asked_again_is_asked_too() -> None:
+    known = stations("B1", "B2")
+    for name, who in (("B1", "T1"), ("B2", "T2")):
+        known[name].sign_in(who)
+        known[name].open(PLAIN)
+    known["B1"].count()
+    known["B2"].must(c.CountLine(line="Forceps", have=3), c.CountDiffers())
+    known.hear("B1", "B2")
+    known.rule("B1", "1-000001")
+    known["B1"].sign_in("T1")
+    known["B1"].send(scan(PLAIN), c.Confirm(what="covered", subject="1-000001"))
+    known["B1"].count()
+    to_the_end(known["B1"])
+    known["B2"].tell_what_differs()
+    known["B2"].no("tissue")
+    known.meet()
+    assert known["B1"].step.kind == "check"
+
+
+def test_three_records_of_a_tray_come_to_rest() -> None:
+    known = stations("B1", "B2", "B3")
+    for name, who in (("B1", "T1"), ("B2", "T2"), ("B3", "T1")):
+        known[name].sign_in(who)
+        known[name].open(EAR)
+        known[name].count()
+    for name in ("B2", "B3"):
+        known[name].yes_until("A1.bore.swab")
+        known[name].no("bone_grit", Place(lumen="bore", at_mm=10))
+    known.hear("B1", "B2")
+    known.rule("B1", "1-000001")
+    known.meet()
+    known.rule("B1", "1-000001")
+    known.meet()
+    sizes = {name: len(shift.log) for name, shift in known.each.items()}
+    known.meet()
+    known.meet()
+    assert sizes == {name: len(shift.log) for name, shift in known.each.items()}
+    assert all(shift.folded() == shift.bench for shift in known.each.values())

@@ -174,18 +174,21 @@ def _follow(pen: Pen) -> None:
                 _ends(pen, trip, word, benches)
         if word.ruling in own:
             found = [same_tray.trip_of(benches, name) for name in names if name != word.ruling]
-            _goes_on(pen, own[word.ruling], conflict, [each[1] for each in found if each is not None])
+            _goes_on(pen, own[word.ruling], [each[1] for each in found if each is not None])
 
 
-def _goes_on(pen: Pen, trip: Trip, conflict: str, others: list[Trip]) -> None:
+def _goes_on(pen: Pen, trip: Trip, others: list[Trip]) -> None:
     """The record that is the tray's goes on: what another found is looked at again here.
 
     Where it was packed before that was heard, the package is not to be used.
     """
-    again, count = same_tray.unseen(trip, others)
-    if not trip.ended and (again or count):
-        pen.write(e.RepeatedAfterPause(pieces=again, count=count, conflict=conflict), trip=trip.id)
-    elif trip.packed_ms is not None and (again or count):
+    unseen = same_tray.unseen(trip, others)
+    if not unseen.about:
+        return
+    if not trip.ended:
+        again = e.RepeatedAfterPause(pieces=unseen.pieces, count=unseen.count, about=unseen.about)
+        pen.write(again, trip=trip.id)
+    elif trip.packed_ms is not None:
         void = {number for bench in stations(pen.bench, pen.desk).values() for number in bench.void}
         for number in same_tray.labels_of(trip):
             if number not in void:

@@ -9,10 +9,10 @@ from kiosk.core.changed_people import changes_of
 from kiosk.core.commands import ForgiveTries, KeepPerson, LendBadge, Page, SetPin, SignBeside, SignCompetency, Turn
 from kiosk.core.competency import MONTH_MS, answered_by_trainees, wants_cosign
 from kiosk.core.decide.pen import Pen, Refused
-from kiosk.core.loads import stations
 from kiosk.core.pins import PIN_FORM, PIN_LEAST
 from kiosk.core.seen import known
 from kiosk.core.stamp import local_time
+from kiosk.core.stations import stations
 from kiosk.core.tries import wrong
 from kiosk.core.vocabulary import Role
 
@@ -54,7 +54,7 @@ def keep_person(pen: Pen, command: KeepPerson) -> None:
         badge=badge or person.badge,
         disabled=command.may == "no" if command.may else person.disabled,
     )
-    over = known(changes_of(person.id, (one.staff for one in stations(pen.bench, pen.desk))))
+    over = known(changes_of(person.id, (one.staff for one in stations(pen.bench, pen.desk).values())))
     pen.write(e.PersonKept(person=replace(changed, pin_hash="", day_badge=""), over=over), off_trip=True)
     pen.turn = Turn(page=Page.PERSON, subject=person.id)
 

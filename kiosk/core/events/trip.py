@@ -290,12 +290,12 @@ class Resumed:
 class RepeatedAfterPause:
     """These pieces' answers are asked again, and the count if `count`.
 
-    `conflict`: over which conflict between two records of this tray, or "".
+    `about`: what another record of this tray has, where that is why: its findings, pieces out, count.
     """
 
     pieces: tuple[str, ...]
     count: bool
-    conflict: str = ""
+    about: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

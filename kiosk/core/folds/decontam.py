@@ -8,7 +8,7 @@ from kiosk.core import events as e
 from kiosk.core.bench import Bench, Sent, Trip, found_on
 from kiosk.core.folds.recount import uncounted
 from kiosk.core.folds.turnouts import row_of
-from kiosk.core.seen import Said, after, mark_of
+from kiosk.core.seen import Said, spoken
 from kiosk.core.stamp import Stamp
 from kiosk.core.tickets import CameBack, DirtyCheck, Return
 from kiosk.core.vocabulary import Disposition
@@ -78,14 +78,17 @@ def _absence_seen(bench: Bench, event: e.TicketAbsenceSeen, stamp: Stamp) -> Ben
 
 def _answered(bench: Bench, event: e.TicketAnswered, stamp: Stamp) -> Bench:
     before = bench.returns.get(event.ticket)
-    said = before if before is not None and before.says else None
+    said = None
+    if before is not None and before.says:
+        said = Said(mark=before.mark, over=before.over, at_ms=before.said_ms or 0)
+    mark, over = spoken(event.over, said, event.ticket, event.says, stamp.at_ms, stamp.who)
     return _return(
         bench,
         event.ticket,
         says=event.says,
         said_ms=stamp.at_ms,
-        mark=mark_of(event.ticket, event.says, stamp.at_ms, stamp.who),
-        over=after(event.over, Said(mark=said.mark, over=said.over, at_ms=said.said_ms or 0) if said else None),
+        mark=mark,
+        over=over,
     )
 
 

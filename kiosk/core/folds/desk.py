@@ -8,7 +8,7 @@ from kiosk.core import events as e
 from kiosk.core.bench import Bench, Trip
 from kiosk.core.jobs import OF_DESK, Job, asked, newest
 from kiosk.core.ruled import Noted, Ruling
-from kiosk.core.seen import after, mark_of
+from kiosk.core.seen import spoken
 from kiosk.core.stamp import Stamp
 
 V = TypeVar("V")
@@ -49,13 +49,15 @@ def _conflict(bench: Bench, event: e.SyncConflict, stamp: Stamp) -> Bench:
 
 
 def _ruled(bench: Bench, event: e.ConflictRuled, stamp: Stamp) -> Bench:
+    before = bench.rulings.get(event.conflict)
+    mark, over = spoken(event.over, before, event.conflict, event.ruling, stamp.at_ms, stamp.who)
     ruling = Ruling(
         conflict=event.conflict,
         ruling=event.ruling,
         by=stamp.who or "",
         at_ms=stamp.at_ms,
-        mark=mark_of(event.conflict, event.ruling, stamp.at_ms, stamp.who),
-        over=after(event.over, bench.rulings.get(event.conflict)),
+        mark=mark,
+        over=over,
     )
     rest = {name: each for name, each in bench.rulings.items() if name != event.conflict}
     return replace(bench, rulings=_newest({**rest, event.conflict: ruling}))

@@ -5,7 +5,7 @@ from dataclasses import replace
 from kiosk.core import events as e
 from kiosk.core.bench import Bench, Trip
 from kiosk.core.packs import Rush
-from kiosk.core.seen import Said, after, mark_of
+from kiosk.core.seen import Said, spoken
 from kiosk.core.stamp import Stamp
 
 TWICE, RETAGGED = "twice", "retagged"
@@ -39,8 +39,8 @@ def retagged(bench: Bench, event: e.Retagged, stamp: Stamp) -> Bench:
 
 
 def _label(bench: Bench, event: e.SameLabelTold | e.Retagged, stamp: Stamp, says: str) -> Bench:
-    mark = mark_of(event.tray, says, stamp.at_ms, stamp.who)
-    over = after(event.over, bench.same_label.get(event.tray))
+    before = bench.same_label.get(event.tray)
+    mark, over = spoken(event.over, before, event.tray, says, stamp.at_ms, stamp.who)
     said = Said(mark=mark, over=over, at_ms=stamp.at_ms, says=says)
     return replace(bench, same_label={**bench.same_label, event.tray: said})
 

@@ -6,7 +6,7 @@ from typing import Any
 from kiosk.core import events as e
 from kiosk.core.bench import Bench, Trip, every_load_of, loads_of
 from kiosk.core.packs import LoadWord, Pack
-from kiosk.core.seen import after, mark_of
+from kiosk.core.seen import spoken
 from kiosk.core.stamp import Stamp
 from kiosk.core.vocabulary import Group
 
@@ -27,13 +27,9 @@ def withdrawn(bench: Bench, event: e.LoadWithdrawn, stamp: Stamp) -> Bench:
 
 
 def _said(bench: Bench, event: e.LoadReleased | e.LoadWithdrawn, stamp: Stamp, **says: Any) -> Bench:
-    word = LoadWord(
-        at_ms=stamp.at_ms,
-        by=stamp.who or "",
-        mark=mark_of(event.load, sorted(says.items()), stamp.at_ms, stamp.who),
-        over=after(event.over, bench.load_words.get(event.load)),
-        **says,
-    )
+    before = bench.load_words.get(event.load)
+    mark, over = spoken(event.over, before, event.load, says["released"], stamp.at_ms, stamp.who)
+    word = LoadWord(at_ms=stamp.at_ms, by=stamp.who or "", mark=mark, over=over, **says)
     return replace(bench, load_words={**bench.load_words, event.load: word})
 
 

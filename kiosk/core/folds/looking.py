@@ -70,9 +70,10 @@ def _used(bench: Bench, event: e.UseCounted, stamp: Stamp) -> Bench:
 
 
 def _listed(bench: Bench, event: e.StopListed, stamp: Stamp) -> Bench:
-    mark = mark_of(event.notice, event.marks, event.types, event.lots, stamp.at_ms, stamp.who)
     new = Stop(notice=event.notice, marks=event.marks, types=event.types, lots=event.lots)
     known = bench.notices.get(event.notice, Listed())
+    entries = ";".join(map(" ".join, new.entries()))
+    mark = mark_of(event.notice, entries, stamp.at_ms, stamp.who, len(known.on), len(known.off))
     put = dict.fromkeys(("", *map(" ".join, new.entries())), mark)
     return _notice(bench, event.notice, replace(known, on={**known.on, **put}))
 

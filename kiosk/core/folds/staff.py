@@ -2,17 +2,17 @@
 
 from collections.abc import Callable
 from dataclasses import replace
-from typing import Any
+from typing import Any, TypeVar
 
 from kiosk.core import events as e
 from kiosk.core import tries
 from kiosk.core.amendments import Chosen, KeptPerson, KeptRecord, Lent, SetHash, Signed, SignedPolicy
 from kiosk.core.bench import Bench, Trip
-from kiosk.core.seen import after, mark_of
+from kiosk.core.seen import spoken
 from kiosk.core.stamp import Stamp
 
-KEPT_RECORDS = 4
-"""Changes of one record at one station that are known by heart, newest last (a choice); the log has all."""
+KEPT_CHANGES = 4
+"""Changes of one record or PIN by one person at one station that are known by heart (a choice); the log has all."""
 
 
 def _setting(bench: Bench, event: e.SettingChosen, stamp: Stamp) -> Bench:
@@ -35,26 +35,19 @@ def _staff(bench: Bench, **changes: Any) -> Bench:
 def _person(bench: Bench, event: e.PersonKept, stamp: Stamp) -> Bench:
     code = event.person.id
     before = bench.staff.people.get(code, ())
-    kept = KeptPerson(
-        person=event.person,
-        at_ms=stamp.at_ms,
-        by=stamp.who or "",
-        mark=mark_of(event.person, stamp.at_ms, stamp.who),
-        over=after(event.over, before[-1] if before else None),
-    )
+    one, last = event.person, before[-1] if before else None
+    says = (one.id, one.name, one.role.value, one.badge, one.disabled, stamp.at_ms, stamp.who)
+    mark, over = spoken(event.over, last, *says)
+    kept = KeptPerson(person=one, at_ms=stamp.at_ms, by=stamp.who or "", mark=mark, over=over)
     begun = (event.person.id, stamp.at_ms) if event.why == e.BEGUN else bench.staff.begun
     return _staff(bench, people={**bench.staff.people, code: (*before, kept)}, begun=begun)
 
 
 def _pin(bench: Bench, event: e.PinSet, stamp: Stamp) -> Bench:
     bench = tries.forgiven(bench, event.person, stamp.at_ms)
-    return _staff(
-        bench,
-        pins={
-            **bench.staff.pins,
-            event.person: SetHash(pin_hash=event.pin_hash, at_ms=stamp.at_ms, by=stamp.who or ""),
-        },
-    )
+    new = SetHash(pin_hash=event.pin_hash, at_ms=stamp.at_ms, by=stamp.who or "")
+    pins = _last_few(bench.staff.pins.get(event.person, ()), new)
+    return _staff(bench, pins={**bench.staff.pins, event.person: pins})
 
 
 def _hashed_anew(bench: Bench, event: e.PinHashedAnew, stamp: Stamp) -> Bench:
@@ -95,16 +88,21 @@ RecordEvent = e.RecordCorrected | e.TrayRecordKept | e.KitRecordKept | e.LoadRec
 
 def _record(bench: Bench, key: str, stamp: Stamp, event: RecordEvent, **record: Any) -> Bench:
     before = bench.staff.records.get(key, ())
-    kept = KeptRecord(
-        at_ms=stamp.at_ms,
-        by=stamp.who or "",
-        why=event.why,
-        mark=mark_of(key, event.why, stamp.at_ms, stamp.who),
-        over=after(event.over, before[-1] if before else None),
-        **record,
-    )
+    mark, over = spoken(event.over, before[-1] if before else None, key, event.why, stamp.at_ms, stamp.who)
+    kept = KeptRecord(at_ms=stamp.at_ms, by=stamp.who or "", why=event.why, mark=mark, over=over, **record)
     rest = {old: each for old, each in bench.staff.records.items() if old != key}
-    return _staff(bench, records={**rest, key: (*before[1 - KEPT_RECORDS :], kept)}, changes=bench.staff.changes + 1)
+    return _staff(bench, records={**rest, key: _last_few(before, kept)}, changes=bench.staff.changes + 1)
+
+
+C = TypeVar("C", KeptRecord, SetHash)
+
+
+def _last_few(before: tuple[C, ...], new: C) -> tuple[C, ...]:
+    """Everybody's last few, the newest last: those of somebody who does not count must not push another's out."""
+    old = [each for each in before if each.by == new.by][: 1 - KEPT_CHANGES]
+    kept: list[C] = [each for each in before if each not in old]
+    kept.append(new)
+    return tuple(kept)
 
 
 def _drafted(bench: Bench, event: e.PolicyDrafted, stamp: Stamp) -> Bench:
@@ -117,6 +115,9 @@ def _dropped(bench: Bench, event: e.PolicyDropped, stamp: Stamp) -> Bench:
 
 
 def _policy(bench: Bench, event: e.PolicySigned, stamp: Stamp) -> Bench:
+    last = bench.staff.policies[-1] if bench.staff.policies else None
+    values = ";".join(f"{key}={value}" for key, value in sorted(event.values.items()))
+    mark, over = spoken(event.over, last, event.version, values, stamp.at_ms, stamp.who)
     signed = SignedPolicy(
         version=event.version,
         values=event.values,
@@ -124,8 +125,8 @@ def _policy(bench: Bench, event: e.PolicySigned, stamp: Stamp) -> Bench:
         at_ms=stamp.at_ms,
         manager=event.manager,
         infection_prevention=event.infection_prevention,
-        mark=mark_of(event.version, sorted(event.values.items()), stamp.at_ms, stamp.who),
-        over=after(event.over, bench.staff.policies[-1] if bench.staff.policies else None),
+        mark=mark,
+        over=over,
     )
     return _staff(bench, policies=(*bench.staff.policies, signed), drafted={})
 
