@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any, NoReturn
 
 from kiosk import __version__
-from kiosk.cli import bench, carrying, desk, figures, hub, keeping, staff
+from kiosk.cli import agreeing, bench, carrying, charting, desk, figures, hub, keeping, kit, staff
 from kiosk.cli.call import CallFault
 
 EXAMPLES = {
@@ -31,6 +31,9 @@ EXAMPLES = {
     "handover": "throughlight handover --store store --pdf handover.pdf",
     "lookback": "throughlight lookback --load W-2204 --store store --json",
     "rate": "throughlight rate 3 120 --json",
+    "chart": "throughlight chart p returns.csv --baseline 20",
+    "agree": "throughlight agree readings.csv --json",
+    "kit-study": "throughlight kit-study --catalogue resources/demo --pairs",
     "sample": "throughlight sample --lot 100 --allow 4 --confidence 0.95",
     "hub": "throughlight hub status postgresql://hub.example/throughlight",
     "hub init": "throughlight hub init postgresql://hub.example/throughlight",
@@ -223,6 +226,26 @@ def _figures(commands: Any) -> None:
     sample.add_argument("--lot", type=int, required=True, metavar="N", help="pieces in all")
     sample.add_argument("--allow", type=int, required=True, metavar="R", help="at most so many wrong among them")
     sample.add_argument("--confidence", type=float, required=True, metavar="C", help="how sure, as 0.95")
+
+    charting.options(_command(commands, "chart", charting.chart, "a control chart of counts or readings in a CSV file"))
+
+    agree = _command(
+        commands, "agree", agreeing.agree, "how far a group of readers of a picture set agrees"
+    )
+    agree.add_argument(
+        "file", type=Path, metavar="FILE.csv", help="a row a picture, a column a reader, empty: not read"
+    )
+    agree.add_argument("--ordinal", action="store_true", help="the answers are steps of a scale, as numbers")
+    agree.add_argument("--level", type=float, default=0.95, help="level of the limits (default 0.95)")
+    agree.add_argument("--resamples", type=int, default=2000, help="resamples for the limits (default 2000)")
+    agree.add_argument("--seed", type=int, default=1, help="of the resamples, so that they can be drawn again")
+
+    study = _command(
+        commands, "kit-study", kit.kit_study, "which swab or scope would show most of what is not seen"
+    )
+    study.add_argument("--catalogue", type=Path, metavar="DIR", help="catalogue files (default: the store's catalogue)")
+    study.add_argument("--pairs", action="store_true", help="two purchases together, too")
+    study.add_argument("--top", type=int, default=10, metavar="N", help="so many are listed (default 10)")
 
 
 def _hub(commands: Any) -> None:
