@@ -229,9 +229,7 @@ def _figures(commands: Any) -> None:
 
     charting.options(_command(commands, "chart", charting.chart, "a control chart of counts or readings in a CSV file"))
 
-    agree = _command(
-        commands, "agree", agreeing.agree, "how far a group of readers of a picture set agrees"
-    )
+    agree = _command(commands, "agree", agreeing.agree, "how far a group of readers of a picture set agrees")
     agree.add_argument(
         "file", type=Path, metavar="FILE.csv", help="a row a picture, a column a reader, empty: not read"
     )
@@ -240,9 +238,7 @@ def _figures(commands: Any) -> None:
     agree.add_argument("--resamples", type=int, default=2000, help="resamples for the limits (default 2000)")
     agree.add_argument("--seed", type=int, default=1, help="of the resamples, so that they can be drawn again")
 
-    study = _command(
-        commands, "kit-study", kit.kit_study, "which swab or scope would show most of what is not seen"
-    )
+    study = _command(commands, "kit-study", kit.kit_study, "which swab or scope would show most of what is not seen")
     study.add_argument("--catalogue", type=Path, metavar="DIR", help="catalogue files (default: the store's catalogue)")
     study.add_argument("--pairs", action="store_true", help="two purchases together, too")
     study.add_argument("--top", type=int, default=10, metavar="N", help="so many are listed (default 10)")

@@ -7,6 +7,7 @@ from kiosk.core.policy import Policy
 from kiosk.core.seen import known, standing
 from kiosk.core.shift import shift_of
 from kiosk.core.stamp import local_time
+from kiosk.core.stations import led
 
 
 def stations(bench: Bench, desk: Desk) -> tuple[Bench, ...]:
@@ -23,7 +24,10 @@ def word_of(bench: Bench, desk: Desk, load: str) -> LoadWord | None:
 
 
 def _words(bench: Bench, desk: Desk, load: str) -> list[LoadWord]:
-    return [one.load_words[load] for one in stations(bench, desk) if load in one.load_words]
+    """The last word of each station; another's release only under the name of somebody who led then."""
+    own = [bench.load_words[load]] if load in bench.load_words else []
+    others = [one.load_words[load] for one in desk.others.values() if load in one.load_words]
+    return [*own, *(word for word in others if not word.released or led(desk, word.by, word.at_ms))]
 
 
 def _rank(word: LoadWord) -> tuple[bool, int]:

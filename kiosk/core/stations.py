@@ -4,7 +4,6 @@ from dataclasses import replace
 
 from kiosk.core.bench import Bench
 from kiosk.core.desk import Desk
-from kiosk.core.ruled import Ruling
 from kiosk.core.vocabulary import Role
 
 
@@ -20,18 +19,20 @@ def stations(bench: Bench, desk: Desk) -> dict[str, Bench]:
     return every | {name: _as_led(other, desk, name) for name, other in desk.others.items() if name != own}
 
 
-def _as_led(bench: Bench, desk: Desk, name: str) -> Bench:
-    if any(not _led(word, desk) for word in bench.rulings.values()):
-        bench = replace(bench, rulings={each: word for each, word in bench.rulings.items() if _led(word, desk)})
-    counted = desk.counted.get(name) if desk.counted is not None else None
+def _as_led(bench: Bench, desk: Desk, station: str) -> Bench:
+    if any(not led(desk, word.by, word.at_ms) for word in bench.rulings.values()):
+        rulings = {name: word for name, word in bench.rulings.items() if led(desk, word.by, word.at_ms)}
+        bench = replace(bench, rulings=rulings)
+    counted = desk.counted.get(station) if desk.counted is not None else None
     if counted is None:
         return bench
     staff = replace(bench.staff, people=counted.people, records=counted.records, policies=counted.policies)
     return replace(bench, staff=staff)
 
 
-def _led(word: Ruling, desk: Desk) -> bool:
+def led(desk: Desk, who: str, at_ms: int) -> bool:
+    """Was this a supervisor then, as far as it is known here?"""
     if desk.leads is not None:
-        return desk.leads.led(word.by, word.at_ms)
-    person = desk.catalogue.people.get(word.by)
+        return desk.leads.led(who, at_ms)
+    person = desk.catalogue.people.get(who)
     return person is not None and person.role is Role.SUPERVISOR

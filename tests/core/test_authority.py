@@ -9,6 +9,7 @@ from kiosk.core import events as e
 from kiosk.core import waiting
 from kiosk.core.authority import Unheeded
 from kiosk.core.catalogue import Load, Person
+from kiosk.core.loads import found_bad, is_released
 from kiosk.core.stamp import Kept, Stamp
 from kiosk.core.views import ListView
 from kiosk.core.vocabulary import Role
@@ -78,7 +79,7 @@ def test_what_does_not_count_asks_for_the_supervisor_at_the_desk_with_the_name_t
     assert isinstance(view, ListView)
     row = view.rows[0]
     assert "W-2: a record, changed by Person T1" in row.title
-    assert "does not count here" in row.sub
+    assert "does not count" in row.sub
     lines = waiting.lines(shift.bench, shift.session.desk, shift.now())
     assert [line.station for line in lines if line.kind == "unheeded"] == ["B2"]
 
@@ -139,3 +140,12 @@ def test_of_two_that_began_alone_the_earlier_one_leads_a_third() -> None:
     assert third.session.desk.unheeded == (
         Unheeded(station="B2", what="person", about="P2-1", by="P2-1", at_ms=MORNING + 2),
     )
+
+
+@pytest.mark.parametrize(("who", "released"), [("S1", True), ("T1", False)])
+def test_a_load_released_elsewhere_counts_under_the_name_of_a_supervisor_alone(who: str, released: bool) -> None:
+    shift = Shift()
+    shift.session.hear("B2", [kept(e.LoadReleased(load="W-2"), who)])
+    assert is_released(shift.bench, shift.session.desk, "W-2") == released
+    shift.session.hear("B2", [kept(e.LoadWithdrawn(load="W-2", why="indicator"), "T1", MORNING + 1)])
+    assert found_bad(shift.bench, shift.session.desk, ("W-2",)) == "W-2", "what holds is taken from anybody"
