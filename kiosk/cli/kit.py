@@ -8,9 +8,14 @@ from typing import TYPE_CHECKING, Any
 from kiosk.cli.call import CallFault, naming, opened, policy_of, print_json, values_of
 
 if TYPE_CHECKING:
+    from decimal import Decimal
+
     from kiosk.core.catalogue import Catalogue
     from kiosk.core.policy import Policy
     from kiosk.quality.kit_study import Gain, Study
+
+    _Given = tuple[Catalogue, Policy, str, dict[str, Decimal] | None]
+    """Catalogue, policy, whose kit it is, and how often a week each tray is packed, where that is known."""
 
 LIMITS = """\
 Wall area is pi x bore x length, from the sizes in the records. A typical size is not a confirmed one: a lumen that has
@@ -30,12 +35,13 @@ def kit_study(args: argparse.Namespace) -> int:
 
     if args.top < 1:
         raise CallFault(f"--top {args.top}: give a number from 1")
-    catalogue, policy, whose = _from_files(args) if args.catalogue is not None else _from_store(args)
+    given = _from_files(args) if args.catalogue is not None else _from_store(args)
+    catalogue, policy, whose, a_week = given
     if args.kit is not None:
         with naming(args.kit):
             catalogue = replace(catalogue, kit=kit_from_mapping(values_of(args.kit)))
         whose = f"the kit of {args.kit.name}"
-    study = study_of(catalogue, policy, catalogue.kit, pairs=args.pairs)
+    study = study_of(catalogue, policy, catalogue.kit, times_a_week=a_week, pairs=args.pairs)
     best = (longest_of_each(study.pairs) if args.pairs else ()), longest_of_each(study.singles)
     if args.json:
         rows = sorted((row for part in best for row in part[: args.top]), key=lambda row: -row[0].area_mm2)
@@ -51,7 +57,7 @@ def kit_study(args: argparse.Namespace) -> int:
     return 0
 
 
-def _from_files(args: argparse.Namespace) -> "tuple[Catalogue, Policy, str]":
+def _from_files(args: argparse.Namespace) -> "_Given":
     """Catalogue and policy of a call with a folder, with the kit of the call's bench, else of the first one named."""
     from kiosk.store.catalogue_files import load_catalogue, load_kits
 
@@ -60,24 +66,27 @@ def _from_files(args: argparse.Namespace) -> "tuple[Catalogue, Policy, str]":
         raise CallFault(f"{args.catalogue}: there is no bench {wanted}; there are {', '.join(kits)}")
     name = wanted if wanted in kits else next(iter(kits))
     catalogue = replace(load_catalogue(args.catalogue, name), kit=kits[name])
-    return catalogue, policy_of(args), f"the kit of {name}" if name else "the kit of every bench"
+    return catalogue, policy_of(args), f"the kit of {name}" if name else "the kit of every bench", None
 
 
-def _from_store(args: argparse.Namespace) -> "tuple[Catalogue, Policy, str]":
-    """The store's catalogue and policy with every change since they were loaded."""
+def _from_store(args: argparse.Namespace) -> "_Given":
+    """The store's catalogue and policy with every change since they were loaded, and how often each tray is packed."""
     from kiosk.core.amending import amended
     from kiosk.core.policy import plain_values
     from kiosk.desk import make_desk
     from kiosk.devices.clock import SystemClock
+    from kiosk.quality.packing_figures import packed_a_week
 
     with opened(args) as store:
         held = store.catalogue()
         if held is None:
             raise CallFault("kit-study: this store holds no catalogue yet; name a folder of files with --catalogue")
         desk = make_desk(held, store.policy_now(), loaded_ms=store.catalogue_kept_ms())
-        desk, _ = amended(replace(desk, others=store.records.benches()), store.bench(), SystemClock().now().at_ms)
+        now_ms, bench, others = SystemClock().now().at_ms, store.bench(), store.records.benches()
+        desk, _ = amended(replace(desk, others=others), bench, now_ms)
+        a_week = packed_a_week((bench, *others.values()), desk.catalogue, now_ms)
     policy = desk.policy if args.policy is None else policy_of(args, plain_values(desk.policy))
-    return desk.catalogue, policy, "this store's kit"
+    return desk.catalogue, policy, "this store's kit", a_week
 
 
 def _row(rank: int, gain: "Gain", shorter: "tuple[Gain, ...]", weighed: str) -> dict[str, Any]:

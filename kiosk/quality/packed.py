@@ -37,7 +37,7 @@ class Packed:
     def words(self) -> str:
         """What the weights rest on, in one sentence."""
         if not self.counted_once:
-            return "Weighed by the packing figures given."
+            return "Weighed by how often each tray was packed."
         if len(self.counted_once) == self.trays:
             return "No packing figures: every tray counts as packed once a week."
         return f"No packing figure, so counted as packed once a week: {', '.join(self.counted_once)}."

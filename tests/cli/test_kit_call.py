@@ -2,7 +2,6 @@
 
 import argparse
 import json
-import time
 from pathlib import Path
 from typing import Any
 
@@ -109,10 +108,3 @@ def test_without_a_folder_the_stores_own_catalogue_is_studied(
 def test_a_top_below_one_is_refused() -> None:
     with pytest.raises(CallFault, match="--top 0"):
         kit_study(call(top=0))
-
-
-def test_the_demo_catalogue_with_all_pairs_takes_seconds(capsys: pytest.CaptureFixture[str]) -> None:
-    """A promise of seconds, not a benchmark: it takes half a second on two cores and may take twenty times that."""
-    began = time.perf_counter()
-    ranked(capsys, pairs=True)
-    assert time.perf_counter() - began < 10

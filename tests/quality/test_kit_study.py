@@ -162,7 +162,7 @@ def test_how_often_a_tray_is_packed_decides_which_scope_is_worth_most() -> None:
     had = catalogue(T1=(item(tube("2.0", "100", CURVED)),), T2=(item(tube("1.5", "100", CURVED), code="A2"),))
     often = kit_study(had, POLICY, KIT, times_a_week={"T1": Decimal(4), "T2": Decimal(1)})
     assert [float(gain.seen_mm2) / math.pi for gain in often.singles] == pytest.approx([950, 800], rel=1e-13)
-    assert often.weighed == "Weighed by the packing figures given."
+    assert often.weighed == "Weighed by how often each tray was packed."
 
 
 def test_with_prices_the_area_for_each_unit_of_price_is_told() -> None:

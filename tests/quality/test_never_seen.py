@@ -50,7 +50,7 @@ def test_a_piece_packed_oftener_weighs_more_and_every_piece_of_the_tray_counts()
     (row,) = found.not_seen
     assert (row.item, row.lumen, row.pieces, row.not_seen_mm) == ("A2", "bore", Decimal(6), Decimal(1000))
     assert float(row.unseen_a_week_mm2) == pytest.approx(6 * 900 * math.pi, rel=1e-14)
-    assert found.weighed == "Weighed by the packing figures given."
+    assert found.weighed == "Weighed by how often each tray was packed."
 
 
 def test_without_packing_figures_every_tray_counts_once_and_it_is_said() -> None:
