@@ -80,7 +80,9 @@ def _allowed_here(own: Amendments) -> set[str]:
     """
     people = {kept.by for changes in own.people.values() for kept in changes}
     records = {kept.by for changes in own.records.values() for kept in changes}
-    return people | records | {signed.manager for signed in own.policies}
+    pins = {pin.by for code, changes in own.pins.items() for pin in changes if pin.by != code}
+    lent = {one.by for one in own.lent.values()}
+    return people | records | pins | lent | {signed.manager for signed in own.policies}
 
 
 def _when(begun: tuple[str, int]) -> int:
