@@ -41,7 +41,7 @@ def amended(loaded: Desk, bench: Bench, at_ms: int) -> tuple[Desk, int]:
         policies=known,
         unheeded=unheeded,
         leads=leads,
-        counted=dict(zip(("", *loaded.others), staffs, strict=True)) if unheeded else None,
+        counted=dict(zip(("", *loaded.others), staffs, strict=True)),
     )
     moments = [lent.until_ms for staff in staffs for lent in staff.lent.values()]
     moments += [one.from_ms for staff in staffs for one in staff.policies]

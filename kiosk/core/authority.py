@@ -5,7 +5,7 @@ more, with what all stations said: people, numbers, day badges, records and poli
 one then.
 """
 
-from collections.abc import Iterator, Mapping, Set
+from collections.abc import Iterable, Iterator, Mapping, Set
 from dataclasses import dataclass, replace
 from typing import TypeVar
 
@@ -31,7 +31,10 @@ class Unheeded:
 def heeded(
     people: Mapping[str, Person], own: Amendments, others: Mapping[str, Amendments]
 ) -> tuple[list[Amendments], tuple[Unheeded, ...], Leads]:
-    """What counts of this station's changes and of the others', in order; what does not count; who led when."""
+    """What counts of this station's changes and of the others', in order; what does not count; who led when.
+
+    What does not count is told until somebody changed the same thing later, and that counts.
+    """
     now, counted = _leads(people, own, others)
     every = (*people.values(), *(each.person for each in counted))
     infection = frozenset(one.id for one in every if one.role is Role.INFECTION_PREVENTION)
@@ -41,7 +44,23 @@ def heeded(
         against = dict(_against(station, staff, now, infection, marks))
         flagged += against.values()
         out.append(_without(staff, against.keys()) if against else staff)
-    return out, tuple(flagged), now
+    later = _latest(out)
+    told = tuple(one for one in flagged if later.get((one.what, one.about), -1) < one.at_ms)
+    return out, told, now
+
+
+def _latest(staffs: Iterable[Amendments]) -> dict[tuple[str, str], int]:
+    """When each thing was changed last, of changes that count: (what, about) -> Unix ms."""
+    out: dict[tuple[str, str], int] = {}
+    for staff in staffs:
+        rows = [("person", code, one.at_ms) for code, every in staff.people.items() for one in every]
+        rows += [("pin", code, one.at_ms) for code, pins in staff.pins.items() for one in pins]
+        rows += [("badge", code, one.at_ms) for code, one in staff.lent.items()]
+        rows += [("record", key, one.at_ms) for key, records in staff.records.items() for one in records]
+        rows += [("policy", str(one.version), one.at_ms) for one in staff.policies]
+        for what, about, at_ms in rows:
+            out[what, about] = max(at_ms, out.get((what, about), 0))
+    return out
 
 
 def _leads(

@@ -97,7 +97,7 @@ class Desk:
     backups: bool = False  # this station writes a backup a day
     leads: Leads | None = None  # who was a supervisor when; None: as loaded
     unheeded: tuple[Unheeded, ...] = ()  # what was changed under a name whose role did not allow it
-    counted: Mapping[str, Amendments] | None = None  # by station, "" this one; None: every change counts
+    counted: Mapping[str, Amendments] = field(default_factory=dict)  # what counts of each station's changes, "" here
     hub: HubState | None = None  # None: this station has none
     records: Records = NOTHING  # the past, of this station and of those it heard
 

@@ -23,8 +23,8 @@ def _as_led(bench: Bench, desk: Desk, station: str) -> Bench:
     if any(not led(desk, word.by, word.at_ms) for word in bench.rulings.values()):
         rulings = {name: word for name, word in bench.rulings.items() if led(desk, word.by, word.at_ms)}
         bench = replace(bench, rulings=rulings)
-    counted = desk.counted.get(station) if desk.counted is not None else None
-    if counted is None:
+    counted = desk.counted.get(station, bench.staff)
+    if counted == bench.staff:
         return bench
     staff = replace(bench.staff, people=counted.people, records=counted.records, policies=counted.policies)
     return replace(bench, staff=staff)

@@ -153,6 +153,12 @@ def test_a_change_that_does_not_count_leaves_the_one_before_it_in_force_at_every
     assert [bore(shift)[0] for shift in known.each.values()] == [Decimal("2.2")] * 2
     for shift in known.each.values():
         assert [(one.what, one.by) for one in shift.session.desk.unheeded] == [("record", "S2")]
+    known["B1"].minutes(10)
+    changed(known["B1"], "inside_mm", "2.4")
+    known.meet()
+    assert not any(shift.session.desk.unheeded for shift in known.each.values()), "it was changed once more"
+    assert not any(known.conflicts(name) for name in known.each)
+    assert [bore(shift)[0] for shift in known.each.values()] == [Decimal("2.4")] * 2
 
 
 def test_a_person_changed_by_somebody_who_was_disabled_is_as_they_were_before() -> None:
