@@ -24,7 +24,7 @@ def _as_led(bench: Bench, desk: Desk, station: str) -> Bench:
         rulings = {name: word for name, word in bench.rulings.items() if led(desk, word.by, word.at_ms)}
         bench = replace(bench, rulings=rulings)
     counted = desk.counted.get(station, bench.staff)
-    if counted == bench.staff:
+    if counted is bench.staff:
         return bench
     staff = replace(bench.staff, people=counted.people, records=counted.records, policies=counted.policies)
     return replace(bench, staff=staff)
