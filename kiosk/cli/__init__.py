@@ -1,16 +1,14 @@
 """The command line: `throughlight`, or `python -m kiosk`. Exit 0 done, 1 does not hold, 2 the call or its input."""
 
 import argparse
-import re
 import sys
 from collections.abc import Callable, Sequence
-from datetime import date
 from pathlib import Path
 from typing import Any, NoReturn
 
 from kiosk import __version__
 from kiosk.cli import agreeing, bench, carrying, charting, desk, figures, hub, keeping, kit, staff
-from kiosk.cli.call import CallFault
+from kiosk.cli.call import CallFault, date_of, like
 
 EXAMPLES = {
     "play": "throughlight play tests/scenarios/S06.yaml --out out --pictures --budget",
@@ -174,7 +172,7 @@ def _parser() -> argparse.ArgumentParser:
 
     summary = _command(commands, "summary", desk.summary, "the counters of a shift")
     summary.add_argument("--shift", required=True, help="day, late, night: a name from the policy's shifts")
-    summary.add_argument("--date", required=True, type=_date, help="local date on which the shift began")
+    summary.add_argument("--date", required=True, type=date_of, help="local date on which the shift began")
 
     summary.add_argument("--pdf", type=Path, metavar="FILE", help="write the paper there")
 
@@ -191,8 +189,8 @@ def _parser() -> argparse.ArgumentParser:
         ("--bench", "bench_asked", "bench, as B2"),
     ):
         back.add_argument(option, dest=dest, metavar="CODE", help=words)
-    back.add_argument("--from", dest="since", type=_date, metavar="DATE", help="trips begun from that local date on")
-    back.add_argument("--to", dest="until", type=_date, metavar="DATE", help="trips begun up to that local date")
+    back.add_argument("--from", dest="since", type=date_of, metavar="DATE", help="trips begun from that local date on")
+    back.add_argument("--to", dest="until", type=date_of, metavar="DATE", help="trips begun up to that local date")
     back.add_argument("--pdf", type=Path, metavar="FILE", help="write the paper there")
 
     _figures(commands)
@@ -281,21 +279,6 @@ def _command(
     return parser
 
 
-def _like(pattern: str, make: Callable[[str], Any], words: str) -> Callable[[str], Any]:
-    """A reader of one option's text; what does not match is told in `words`."""
-
-    def read(text: str) -> Any:
-        try:
-            if re.fullmatch(pattern, text, re.ASCII):
-                return make(text)
-        except ValueError:  # the 31st of a short month
-            pass
-        raise argparse.ArgumentTypeError(f"{text} will not do: {words}")
-
-    return read
-
-
-_size = _like(r"[1-9]\d{2,4}x[1-9]\d{2,4}", lambda text: tuple(map(int, text.split("x"))), "give it as 1280x800")
-_fineness = _like(r"[1-9]\d?(\.\d+)?", float, "give a number as 5.58")
-_bench_number = _like(r"[1-9]\d?", int, "give 1 to 99")
-_date = _like(r"\d{4}-\d\d-\d\d", date.fromisoformat, "give it as 2031-03-04")
+_size = like(r"[1-9]\d{2,4}x[1-9]\d{2,4}", lambda text: tuple(map(int, text.split("x"))), "give it as 1280x800")
+_fineness = like(r"[1-9]\d?(\.\d+)?", float, "give a number as 5.58")
+_bench_number = like(r"[1-9]\d?", int, "give 1 to 99")

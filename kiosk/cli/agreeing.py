@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from kiosk.cli.call import CallFault, print_json
+from kiosk.cli.figures import sure
 
 if TYPE_CHECKING:
     from kiosk.quality.agreement import Agreement, PictureSet
@@ -168,9 +169,9 @@ def _lines(found: "Agreement", *, ordinal: bool) -> Iterator[str]:
         yield "Nothing can be compared: no picture was read twice."
     else:
         alike = found.compared - split
-        yield f"Agreement: {share.percent:.1f} % ({share.agreeing} of {share.pairs} pairs of readings of one picture)"
-        yield f"Read alike by all: {100 * alike / found.compared:.1f} % ({alike} of {found.compared} pictures)"
-        level = f"{100 * found.limits.level:g} % limits"
+        yield f"Agreement: {_share(share.agreeing, share.pairs)} pairs of readings of one picture"
+        yield f"Read alike by all who read them: {_share(alike, found.compared)} pictures"
+        level = f"{sure(found.limits.level)} % limits"
         if cohen:
             edges = f" [{cohen.limits[0]:z.3f}, {cohen.limits[1]:z.3f}], {level}" if cohen.limits else "; no limits"
             yield f"Cohen's kappa: {cohen.kappa:z.3f}{edges}, {cohen.pictures} pictures"
@@ -188,6 +189,13 @@ def _lines(found: "Agreement", *, ordinal: bool) -> Iterator[str]:
     for one in found.split:
         yield f"Split: {one.picture}: {', '.join(f'{answer} {times}' for answer, times in one.answers.items())}"
     yield from LIMITS_OF_THE_METHOD
+
+
+def _share(found: int, of: int) -> str:
+    """Both numbers, and the percentage where there are enough for one."""
+    from kiosk.quality.rates import LEAST_FOR_PERCENT
+
+    return f"{found} of {of}" if of < LEAST_FOR_PERCENT else f"{100 * found / of:.1f} %, {found} of {of}"
 
 
 def _alpha(found: "Agreement", level: str) -> str:

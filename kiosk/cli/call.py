@@ -4,8 +4,9 @@ import argparse
 import json
 import os
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -99,3 +100,20 @@ def bytes_of(text: str) -> bytes:
     if len(data) != 32:
         raise CallFault(f"{text} has not 64 figures")
     return data
+
+
+def like(pattern: str, make: Callable[[str], Any], words: str) -> Callable[[str], Any]:
+    """A reader of one option's text; what does not match is told in `words`."""
+
+    def read(text: str) -> Any:
+        try:
+            if re.fullmatch(pattern, text, re.ASCII):
+                return make(text)
+        except ValueError:  # the 31st of a short month
+            pass
+        raise argparse.ArgumentTypeError(f"{text} will not do: {words}")
+
+    return read
+
+
+date_of = like(r"\d{4}-\d\d-\d\d", date.fromisoformat, "give it as 2031-03-04")

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
 from typing import Any
 
-from kiosk.quality.points import Chart, Kind, Signal
+from kiosk.quality.points import Chart, Kind, Point, Signal
 
 FEW = 5
 """Expected findings in a sample under which p, u and c limits are called rough: a common rule of thumb."""
@@ -18,7 +18,9 @@ FEW_USEFUL = 10
 def table(chart: Chart, settings: Mapping[str, Any], dated: date | None) -> list[str]:
     """The lines to print. The last two: the points that signal, and the limits of the method."""
     figures = _figures(chart)
-    rows = [_head(chart), *([str(n), *_cells(chart, n - 1, figures)] for n in range(1, len(chart.points) + 1))]
+    labeled = any(point.label for point in chart.points)
+    cells = (_cells(point, figures, labeled=labeled) for point in chart.points)
+    rows = [_head(chart, labeled=labeled), *([str(n), *each] for n, each in enumerate(cells, 1))]
     return [
         *_said_first(chart, figures, settings, dated),
         "",
@@ -44,22 +46,17 @@ def _said_first(chart: Chart, figures: int, settings: Mapping[str, Any], dated: 
         yield f"Baseline: the first {chart.baseline} points{named}{fixed}"
 
 
-def _head(chart: Chart) -> list[str]:
+def _head(chart: Chart, *, labeled: bool) -> list[str]:
     figures = ["up", "down", "limit"] if chart.kind is Kind.CUSUM else ["value", "lower", "upper"]
-    return ["point", *(["label"] if _labeled(chart) else []), *figures, "signals"]
+    return ["point", *(["label"] if labeled else []), *figures, "signals"]
 
 
-def _cells(chart: Chart, place: int, figures: int) -> list[str]:
-    point = chart.points[place]
+def _cells(point: Point, figures: int, *, labeled: bool) -> list[str]:
     numbers = (point.value, point.lower, point.upper)
     if point.sums:
         numbers = (point.sums.up, point.sums.down, point.upper)
     shown = [f"{number:.{figures}f}" for number in numbers]
-    return [*([point.label] if _labeled(chart) else []), *shown, ", ".join(point.signals)]
-
-
-def _labeled(chart: Chart) -> bool:
-    return any(point.label for point in chart.points)
+    return [*([point.label] if labeled else []), *shown, ", ".join(point.signals)]
 
 
 def _figures(chart: Chart) -> int:
@@ -121,8 +118,8 @@ def _cautions(chart: Chart) -> Iterator[str]:
         yield "above means rarer; a count of this kind has no lower limit, and runs are counted about the median"
     if chart.least is not None and chart.least < FEW:
         yield (
-            f"few counts: the smallest sample is expected to hold {chart.least:.1f} findings, under {FEW} limits and "
-            "run rules are rough, and a g chart fits rare findings better"
+            f"few counts: the smallest sample is expected to hold {chart.least:.1f} of the rarer kind, under {FEW} "
+            "limits and run rules are rough, and a g chart fits rare findings better"
         )
     if 0 < chart.baseline < SHORT:
         yield f"center and limits come from {chart.baseline} points, fewer than {SHORT} make them rough"

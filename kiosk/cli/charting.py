@@ -3,18 +3,15 @@
 import argparse
 from collections.abc import Callable
 from dataclasses import asdict
-from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from kiosk.cli.call import CallFault, print_json
+from kiosk.cli.call import CallFault, date_of, print_json
 
 if TYPE_CHECKING:
     from kiosk.cli.chart_file import ChartFile
     from kiosk.quality.points import Chart, Kind
 
-SUMMARY = "a control chart of counts or readings: center, limits, and the points that signal"
-EXAMPLE = "throughlight chart p returns.csv --baseline 20 --dated 2031-03-04 --json"
 KIND_HELP = (
     "p: share with a finding; u: findings a unit; c: findings a period; g: units between rare findings; "
     "ewma, cusum: small lasting changes of a reading"
@@ -35,7 +32,7 @@ DECISION_HELP = "cusum: h, the sum that signals, in standard deviations (default
 
 _OPTIONS = (
     ("--baseline", "N", int, BASELINE_HELP),
-    ("--dated", "DATE", date.fromisoformat, DATED_HELP),
+    ("--dated", "DATE", date_of, DATED_HELP),
     ("--sigmas", "L", float, SIGMAS_HELP),
     ("--weight", "W", float, WEIGHT_HELP),
     ("--target", "X", float, TARGET_HELP),
@@ -90,14 +87,10 @@ def chart(args: argparse.Namespace) -> int:
 
 
 def _settings(args: argparse.Namespace, kind: "Kind") -> dict[str, Any]:
-    """The settings given, by name. One that the kind does not know is a fault, unless it is the usual value."""
-    from kiosk.quality.memory_charts import DECISION, SLACK, WEIGHT
-    from kiosk.quality.points import SIGMAS
-
-    usual = {"sigmas": SIGMAS, "weight": WEIGHT, "slack": SLACK, "decision": DECISION}
+    """The settings given, by name. Raises CallFault for one that the kind does not know."""
     given = {name: getattr(args, name, None) for name in ("sigmas", "weight", "target", "sd", "slack", "decision")}
     for name, value in given.items():
-        if value is not None and name not in _TAKES[kind] and value != usual.get(name):
+        if value is not None and name not in _TAKES[kind]:
             raise CallFault(f"--{name}: is not for {kind} charts")
     kept = {name: value for name, value in given.items() if value is not None and name in _TAKES[kind]}
     return kept | {"baseline": getattr(args, "baseline", None)}

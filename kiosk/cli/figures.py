@@ -1,8 +1,22 @@
 """The commands that reckon with numbers given in the call: a rate with its limits, pieces to look at again."""
 
 import argparse
+from decimal import Decimal
 
 from kiosk.cli.call import CallFault, print_json
+
+SMALL = 1e-4
+"""A share under this is told in two figures, not in two decimals of a percentage: it is not nothing."""
+
+
+def percent(share: float) -> str:
+    """A share as a percentage without its sign."""
+    return f"{100 * share:.2f}" if share == 0 or share >= SMALL else f"{100 * share:.2g}"
+
+
+def sure(level: float) -> str:
+    """A level of confidence in a hundred, as it was given: 0.99999 is 99.999 and never 100."""
+    return format((Decimal(str(level)) * 100).normalize(), "f")
 
 
 def rate(args: argparse.Namespace) -> int:
@@ -20,10 +34,12 @@ def rate(args: argparse.Namespace) -> int:
     if found.wilson is None or found.exact is None:
         print("0 of 0: no data")
         return 0
-    share = f"{found.percent:.2f} %" if found.percent is not None else f"no percentage under {LEAST_FOR_PERCENT}"
+    share = (
+        f"{percent(found.percent / 100)} %" if found.percent is not None else f"no percentage under {LEAST_FOR_PERCENT}"
+    )
     print(f"{found.found} of {found.of}: {share}")
     for name, (low, high) in (("Wilson", found.wilson), ("exact (Clopper-Pearson)", found.exact)):
-        print(f"{100 * args.level:g} in 100 limits, {name}: {100 * low:.2f} to {100 * high:.2f} %")
+        print(f"{sure(args.level)} in 100 limits of the share, {name}: {percent(low)} to {percent(high)} %")
     print("The limits hold for pieces drawn at random from many alike.")
     return 0
 
@@ -40,6 +56,6 @@ def sample(args: argparse.Namespace) -> int:
         print_json({"n": n})
         return 0
     print(f"Look at {n} of {args.lot}, drawn at random.")
-    print(f"None wrong among them: at most {args.allow} wrong in all, {100 * args.confidence:g} in 100 sure.")
+    print(f"None wrong among them: at most {args.allow} wrong in all, {sure(args.confidence)} in 100 sure.")
     print("One wrong among them: look at all. What was not looked at stays not looked at.")
     return 0

@@ -26,6 +26,8 @@ The device IFU decides what may go into a lumen, whatever fits.
 Air sees and touches no wall: it counts under checked, where nothing says now whether a lumen is clear.
 A mm2 seen and a mm2 touched rank alike. Of tools that differ in reach alone, the one that opens most is listed."""
 
+COUNTED = "Packages of the last 8 weeks are counted; a tray that was not packed in them weighs nothing."
+
 
 def kit_study(args: argparse.Namespace) -> int:
     """Rank what could be added to a bench's kit, of a folder of catalogue files or of the store's own catalogue."""
@@ -53,7 +55,8 @@ def kit_study(args: argparse.Namespace) -> int:
     for title, part in zip(("Two together:", "One alone:"), best, strict=True):
         if title == "One alone:" or args.pairs:
             print("\n".join(["", title, *_table([gain for gain, _ in part[: args.top]])]))
-    print("\n".join(["", study.weighed, *study.cut, LIMITS]))
+    counted = (COUNTED,) if a_week is not None else ()
+    print("\n".join(["", study.weighed, *counted, *study.cut, LIMITS]))
     return 0
 
 

@@ -51,7 +51,7 @@ def p_chart(
         first=first,
         sigmas=sigmas,
         labels=labels,
-        least=share * min(of),
+        least=min(share, 1 - share) * min(of),
         highest=1.0,
     )
 

@@ -7,11 +7,12 @@ The published levels are offered by their source; most are criteria for testing 
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from enum import StrEnum
+from unicodedata import normalize
 
 RLU = "RLU"
 """Relative light units: a scale of each meter's own. One meter's are never held against another's."""
 
-_PER_CM2 = {"µg/cm²": Decimal(1), "µg/mm²": Decimal(100)}
+_PER_CM2 = {normalize("NFKC", unit): Decimal(a_cm2) for unit, a_cm2 in (("µg/cm²", 1), ("µg/mm²", 100))}
 
 
 class Marker(StrEnum):
@@ -64,7 +65,10 @@ def grade(result: Result, levels: Levels) -> Grade:
     """Where the result lies by these levels. Raises LevelFault where they do not speak of it."""
     if result.marker is not levels.marker:
         raise LevelFault(f"levels for {levels.marker} say nothing of {result.marker}")
-    if RLU in {result.unit, levels.unit} and (not result.meter or result.meter != levels.meter):
+    if not result.value.is_finite() or result.value < 0:
+        raise LevelFault(f"{result.value} is no result: a number from 0 on")
+    light = any(RLU.casefold() in unit.casefold() for unit in (result.unit, levels.unit))
+    if (result.meter != levels.meter and (light or levels.meter)) or (light and not result.meter):
         raise LevelFault(
             f"RLU of {result.meter or 'no meter named'} are not those of {levels.meter or 'no meter named'}"
         )
@@ -80,11 +84,12 @@ def in_unit(result: Result, unit: str) -> Result:
 
     1 µg/mm² is 100 µg/cm². Per side, per device and per area are not turned into each other: that takes the area.
     """
-    if result.unit == unit:
-        return result
-    if result.unit not in _PER_CM2 or unit not in _PER_CM2:
+    given, wanted = (normalize("NFKC", each) for each in (result.unit, unit))  # two signs are written for micro
+    if given == wanted:
+        return replace(result, unit=unit)
+    if given not in _PER_CM2 or wanted not in _PER_CM2:
         raise LevelFault(f"{result.unit} cannot be turned into {unit}")
-    return replace(result, value=result.value * _PER_CM2[result.unit] / _PER_CM2[unit], unit=unit)
+    return replace(result, value=result.value * _PER_CM2[given] / _PER_CM2[wanted], unit=unit)
 
 
 _PROCESS = "ISO 15883-5:2021, acceptance criteria for washing processes; read in a summary, not in the standard"

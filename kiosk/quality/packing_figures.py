@@ -8,7 +8,7 @@ from kiosk.core.catalogue import Catalogue
 
 WEEK_MS = 7 * 86_400_000
 WEEKS = 8
-"""So far back packages are counted (a choice); a station that knows fewer weeks counts those."""
+"""So far back packages are counted (a choice); a station that packs since later counts from its first package on."""
 
 
 def packed_a_week(benches: Iterable[Bench], catalogue: Catalogue, now_ms: int) -> dict[str, Decimal] | None:
@@ -19,12 +19,14 @@ def packed_a_week(benches: Iterable[Bench], catalogue: Catalogue, now_ms: int) -
     times: dict[str, float] = dict.fromkeys(catalogue.trays, 0.0)
     known = False
     for bench in benches:
-        packs = {number: pack for number, pack in bench.packs.items() if pack.at_ms > now_ms - WEEKS * WEEK_MS}
-        span = (now_ms - min((pack.at_ms for pack in packs.values()), default=now_ms)) / WEEK_MS
-        if span < 1:
+        oldest = min((pack.at_ms for pack in bench.packs.values()), default=now_ms)
+        since = max(oldest, now_ms - WEEKS * WEEK_MS)
+        weeks = (now_ms - since) / WEEK_MS
+        if weeks < 1:
             continue
         known = True
-        for number, pack in packs.items():
-            if number not in bench.void and pack.part < 2 and pack.tray in times:
-                times[pack.tray] += 1 / span
+        for number, pack in bench.packs.items():
+            good = number not in bench.void and pack.part < 2 and pack.tray in times
+            if good and since < pack.at_ms <= now_ms:  # the first one only begins the time that is counted
+                times[pack.tray] += 1 / weeks
     return {code: Decimal(a_week).quantize(Decimal("0.01")) for code, a_week in times.items()} if known else None

@@ -5,6 +5,9 @@ from dataclasses import dataclass
 LEAST_FOR_PERCENT = 50
 """Below so many checked a count stays a count: one more or less moves a percentage by over two points (a choice)."""
 
+LARGEST = 10**12
+"""Larger numbers are no counts of pieces."""
+
 Limits = tuple[float, float]
 
 
@@ -39,8 +42,8 @@ def rate(found: int, of: int, level: float = 0.95) -> Rate:
     Source: Wilson's score limits without continuity correction, and the exact ones of Clopper and Pearson, as in
     Newcombe, Statistics in Medicine 17 (1998) 857-872, methods 3 and 5.
     """
-    if not 0 <= found <= of:
-        raise CountFault(f"{found} of {of} is no count: from 0 up to the number looked at")
+    if not 0 <= found <= of <= LARGEST:
+        raise CountFault(f"{found} of {of} is no count: from 0 up to the number looked at, and no more than {LARGEST}")
     if not 0 < level < 1:
         raise CountFault(f"{level} is no confidence level: between 0 and 1, 0.95 as a rule")
     if not of:

@@ -11,8 +11,11 @@ class SampleFault(ValueError):
     """A lot, a number or a share that no plan is made for."""
 
 
-_NEARLY = 1e-12
-"""So much two chances may differ by the arithmetic of the machine alone."""
+LARGEST = 10**9
+"""Larger lots are none."""
+
+_NEARLY = 1e-9
+"""So large a part of a chance may be the arithmetic of the machine alone."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -29,8 +32,10 @@ def look_again(lot: int, allow: int, confidence: float) -> int:
     Were there one more than allowed, a sample of this size would show none of them with a chance of at most
     1 - `confidence`: the hypergeometric rule of acceptance on none. Raises SampleFault.
     """
-    if lot < 1 or not 0 <= allow <= lot:
-        raise SampleFault(f"{allow} wrong among {lot} is no lot: at least one piece, and no more wrong than there are")
+    if not 1 <= lot <= LARGEST or not 0 <= allow <= lot:
+        raise SampleFault(
+            f"{allow} wrong among {lot} is no lot: 1 to {LARGEST} pieces, and no more wrong than there are"
+        )
     if not 0 < confidence < 1:
         raise SampleFault(f"{confidence} is no confidence: between 0 and 1, 0.95 as a rule")
     if allow == lot:
@@ -38,7 +43,7 @@ def look_again(lot: int, allow: int, confidence: float) -> int:
     low, high = 1, lot - allow  # so many show one for certain
     while low < high:
         middle = (low + high) // 2
-        if passes_of(lot, allow + 1, middle, 0) <= 1 - confidence + _NEARLY:
+        if passes_of(lot, allow + 1, middle, 0) <= (1 - confidence) * (1 + _NEARLY):
             high = middle
         else:
             low = middle + 1
@@ -69,4 +74,4 @@ def none_wrong_of(confidence: float, share_right: float) -> int:
         raise SampleFault("confidence and share lie between 0 and 1")
     from math import ceil, log
 
-    return ceil(log(1 - confidence) / log(share_right) - _NEARLY)
+    return ceil(log(1 - confidence) / log(share_right) * (1 - _NEARLY))

@@ -6,7 +6,7 @@ Introduction to Operations Research, chapter on queueing theory.
 """
 
 from dataclasses import dataclass
-from math import exp, inf
+from math import exp, inf, isfinite
 
 MOST = 1000
 """More people than this are not tried."""
@@ -52,6 +52,8 @@ def erlang_c(load: float, people: int) -> float:
 
 def line(trays_an_hour: float, minutes_each: float, people: int, within_min: float) -> Line:
     """The line with so many people. Raises LineFault."""
+    if not isfinite(trays_an_hour + minutes_each + within_min):
+        raise LineFault("trays an hour, minutes each and waiting time are numbers")
     if trays_an_hour <= 0 or minutes_each <= 0 or people < 0 or within_min < 0:
         raise LineFault("trays an hour and minutes each are more than 0, people and waiting time no less")
     load = trays_an_hour * minutes_each / 60
@@ -72,6 +74,7 @@ def people_for(trays_an_hour: float, minutes_each: float, within_min: float, sha
     """The fewest people with whom at least this share of trays waits no longer than wanted. Raises LineFault."""
     if not 0 < share < 1:
         raise LineFault(f"{share} is no share: between 0 and 1")
+    line(trays_an_hour, minutes_each, 0, within_min)  # refuses what is no line
     first = int(trays_an_hour * minutes_each / 60) + 1
     for people in range(first, MOST + 1):
         found = line(trays_an_hour, minutes_each, people, within_min)

@@ -113,8 +113,8 @@ def test_the_plain_lines_give_both_numbers_behind_every_percentage_and_the_limit
 ) -> None:
     said = lines(file, f"{THREE}P7,,,soil\n", capsys)
     assert said[0] == "Pictures: 7, read at least twice: 6. Readers: 3."
-    assert said[1] == "Agreement: 68.8 % (11 of 16 pairs of readings of one picture)"
-    assert said[2] == "Read alike by all: 66.7 % (4 of 6 pictures)"
+    assert said[1] == "Agreement: 11 of 16 pairs of readings of one picture"  # no percentage under 50
+    assert said[2] == "Read alike by all who read them: 4 of 6 pictures"
     assert said[3] == "Cohen's kappa: does not apply; it is for two readers, here are 3"
     assert said[4] == "Fleiss' kappa: does not apply; not every picture was read equally often"
     # Worked by hand. Within: (9 - 5)/2 + (9 - 3)/2 = 5. All 17 compared: (17^2 - 10^2 - 6^2 - 1^2)/16 = 9.5.

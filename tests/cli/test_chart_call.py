@@ -108,7 +108,7 @@ def test_the_table_is_aligned_and_says_where_it_signals(draw: Draw) -> None:
 
 def test_few_counts_and_a_short_baseline_are_said_under_the_table(draw: Draw) -> None:
     last = draw("p", "found,of\n1,20\n0,20\n2,20\n").splitlines()[-1]
-    assert "few counts: the smallest sample is expected to hold 1.0 findings" in last
+    assert "few counts: the smallest sample is expected to hold 1.0 of the rarer kind" in last
     assert "center and limits come from 3 points" in last
     plenty = draw("p", _column("found", CASES["spc-p-orangejuice"]["inputs"]["defectives"], of=50)).splitlines()[-1]
     assert "few counts" not in plenty
@@ -190,14 +190,6 @@ def test_a_setting_that_does_not_fit_is_told_by_its_name(draw: Draw, kind: str, 
     with pytest.raises(CallFault) as fault:
         draw(kind, FILES[kind], *words.split())
     assert str(fault.value) == complaint
-
-
-def test_a_caller_that_fills_in_the_usual_values_charts_every_kind(tmp_path: Path) -> None:
-    for kind, text in FILES.items():
-        path = tmp_path / f"{kind}.csv"
-        path.write_text(text, encoding="utf-8")
-        usual = {"sigmas": 3.0, "weight": 0.2, "slack": 0.5, "decision": 5.0, "target": None, "sd": None}
-        assert charting.chart(argparse.Namespace(kind=kind, file=path, json=True, **usual)) == 0
 
 
 def test_help_names_the_columns_of_every_kind() -> None:

@@ -44,9 +44,18 @@ def test_a_sample_says_how_many_and_what_none_wrong_would_mean(capsys: pytest.Ca
     assert json.loads(capsys.readouterr().out) == {"n": 45}
 
 
+def test_one_in_a_million_is_not_told_as_none_and_nearly_sure_not_as_sure(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["rate", "1", "1000000"]) == 0
+    assert capsys.readouterr().out.startswith("1 of 1000000: 0.0001 %")
+    assert main(["sample", "--lot", "100", "--allow", "4", "--confidence", "0.9999999"]) == 0
+    assert "99.99999 in 100 sure" in capsys.readouterr().out
+
+
 @pytest.mark.parametrize(
     ("call", "said"),
     [
+        (["rate", "5", "100000000000000000000"], "is no count"),
+        (["sample", "--lot", "1000000000000000000000", "--allow", "10", "--confidence", "0.95"], "is no lot"),
         (["rate", "5", "3"], "5 of 3 is no count"),
         (["rate", "1", "3", "--level", "95"], "95.0 is no confidence level"),
         (["sample", "--lot", "3", "--allow", "4", "--confidence", "0.9"], "4 wrong among 3 is no lot"),

@@ -69,6 +69,20 @@ def test_light_units_of_one_meter_are_never_held_against_another_meters_levels()
         grade(result(Marker.ATP, "100", RLU, "M-1"), of(Marker.ATP, "fmol/cm²"))
 
 
+@pytest.mark.parametrize("unit", ["rlu", "RLU/swab", "RLU"])
+def test_however_the_unit_is_written_meters_are_not_held_against_each_other(unit: str) -> None:
+    levels = Levels(marker=Marker.ATP, unit=unit, alert=Decimal(100), action=None, source="the department", meter="M-1")
+    with pytest.raises(LevelFault, match="are not those of M-1"):
+        grade(result(Marker.ATP, "100", unit, "M-2"), levels)
+
+
+def test_both_signs_for_micro_are_one_unit_and_what_is_no_number_is_refused() -> None:
+    assert grade(result(Marker.PROTEIN, "3", "\u03bcg/cm\u00b2"), of(Marker.PROTEIN, "µg/cm²")) is Grade.ALERT
+    for value in ("-5", "NaN", "Infinity"):
+        with pytest.raises(LevelFault, match="is no result"):
+            grade(result(Marker.PROTEIN, value), of(Marker.PROTEIN, "µg/cm²"))
+
+
 def test_per_side_per_device_and_per_area_are_not_turned_into_each_other() -> None:
     with pytest.raises(LevelFault, match="cannot be turned"):
         grade(result(Marker.PROTEIN, "4", "µg/side"), of(Marker.PROTEIN, "µg/cm²"))

@@ -1,5 +1,6 @@
 """Looking again: sample sizes and plans against published tables and the distributions of a general library."""
 
+from fractions import Fraction
 from math import comb
 from typing import Any
 
@@ -74,6 +75,17 @@ def test_one_piece_fewer_would_not_show_it(lot_allow: tuple[int, int], confidenc
 
     assert none_seen(n) <= 1 - confidence + 1e-9
     assert n == 1 or none_seen(n - 1) > 1 - confidence - 1e-9
+
+
+@pytest.mark.parametrize(
+    ("lot", "allow", "off", "n"),
+    [(100, 50, Fraction(1, 10**13), 32), (1000, 100, Fraction(1, 10**12), 228), (200, 100, Fraction(1, 10**12), 35)],
+)
+def test_a_very_high_confidence_asks_for_no_piece_too_few(lot: int, allow: int, off: Fraction, n: int) -> None:
+    """Beside exact fractions."""
+    exact = next(k for k in range(lot) if Fraction(comb(lot - allow - 1, k), comb(lot, k)) <= off)
+    assert exact == n
+    assert look_again(lot, allow, 1 - float(off)) in {n, n + 1}
 
 
 @pytest.mark.parametrize("quality", QUALITY)

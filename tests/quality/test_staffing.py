@@ -44,7 +44,7 @@ def test_the_usual_worked_example_needs_fourteen() -> None:
     case = CASES["erlc-10E-sl"]
     told = case["inputs"]
     an_hour, minutes, within = told["calls"] * 3600 / told["period_s"], told["aht_s"] / 60, told["target_s"] / 60
-    got = [line(an_hour, minutes, people, within).in_time for people in told["agents"]]
+    got = [line(an_hour, minutes, people, within).in_time for people in told["people"]]
     is_near(got, case["expected"]["service_level"], case["tolerance"])
     assert people_for(an_hour, minutes, within, 0.8).people == 14
 
