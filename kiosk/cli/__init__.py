@@ -1,6 +1,7 @@
 """The command line: `throughlight`, or `python -m kiosk`. Exit 0 done, 1 does not hold, 2 the call or its input."""
 
 import argparse
+import os
 import sys
 from collections.abc import Callable, Sequence
 from pathlib import Path
@@ -62,6 +63,9 @@ def main(argv: Sequence[str] | None = None) -> int:
     command: Callable[[argparse.Namespace], int] = args.run
     try:
         return command(args)
+    except BrokenPipeError:  # whoever read along has enough
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 0
     except OSError as fault:
         print(f"throughlight: {fault.filename}: {fault.strerror or fault}", file=sys.stderr)
         return 2

@@ -1,6 +1,9 @@
 """`throughlight rate` and `sample`: numbers in, limits and sample sizes out."""
 
 import json
+import subprocess
+import sys
+from pathlib import Path
 
 import pytest
 
@@ -70,3 +73,16 @@ def test_numbers_that_cannot_be_are_refused_in_one_line(
     assert out == ""
     assert said in err
     assert err.count("\n") == 1
+
+
+def test_whoever_reads_only_the_beginning_is_not_told_of_a_broken_pipe(tmp_path: Path) -> None:
+    rows = "\n".join("3,80" for _ in range(20_000))
+    (tmp_path / "p.csv").write_text(f"found,of\n{rows}\n", "utf-8")
+    command = [sys.executable, "-m", "kiosk", "chart", "p", str(tmp_path / "p.csv")]
+    with subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE) as chart:
+        assert chart.stdout is not None
+        assert chart.stderr is not None
+        assert chart.stdout.readline().startswith(b"p chart, 20000 points")
+        chart.stdout.close()
+        assert chart.stderr.read() == b""
+    assert chart.returncode == 0
