@@ -87,7 +87,7 @@ class Chart:
 
     `baseline`: how many points, from the first, gave center and limits; 0 where target and sd were given. `runs`: the
     counts of the run rules, None for charts whose points share their past (EWMA, CUSUM). `least`: the smallest number
-    that a point is expected to hold, of findings or, on a p chart, of pieces without one; None where nothing is counted.
+    that a point is expected to hold, of findings or, on a p chart, of pieces without one; None without counts.
     `target` and `sd`: of EWMA and CUSUM, in the unit of the readings.
     """
 
