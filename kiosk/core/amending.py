@@ -14,6 +14,7 @@ from kiosk.core.catalogue import Catalogue, Item, Person, Tray
 from kiosk.core.changed_people import as_changed, changes_of
 from kiosk.core.desk import Desk
 from kiosk.core.pins import mark_of
+from kiosk.core.seen import standing
 from kiosk.core.two_policies import policies
 from kiosk.core.two_records import records_in_force, unseen_by
 
@@ -56,10 +57,10 @@ def people(loaded: Desk, staffs: Iterable[Amendments], at_ms: int) -> dict[str, 
         person = as_changed(changes_of(code, staffs))
         before = out.get(code)
         out[code] = replace(person, pin_hash=person.pin_hash or (before.pin_hash if before else ""))
-    set_pins = [(code, pin) for staff in staffs for code, pins in staff.pins.items() for pin in pins]
-    for code, pin in sorted(set_pins, key=lambda x: x[1].at_ms):
+    for code in dict.fromkeys(code for staff in staffs for code in staff.pins):
         if code in out:
-            out[code] = replace(out[code], pin_hash=pin.pin_hash)
+            last = standing(pin for staff in staffs for pin in staff.pins.get(code, ()))[-1]
+            out[code] = replace(out[code], pin_hash=last.pin_hash)
     for code, (was, pin_hash) in ((p, anew) for s in staffs for p, anew in s.hashed_anew.items()):
         if code in out and mark_of(out[code].pin_hash) == was:
             out[code] = replace(out[code], pin_hash=pin_hash)

@@ -42,6 +42,8 @@ class SetHash:
     pin_hash: str
     at_ms: int
     by: str = ""
+    mark: str = ""
+    over: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -5,16 +5,16 @@ more, with what all stations said: people, numbers, day badges, records and poli
 one then.
 """
 
-from collections.abc import Iterable, Iterator, Mapping, Set
+from collections.abc import Iterable, Iterator, Mapping, Sequence, Set
 from dataclasses import dataclass, replace
 from typing import TypeVar
 
 from kiosk.core.amendments import Amendments, KeptPerson, KeptRecord, SignedPolicy
 from kiosk.core.catalogue import Person
-from kiosk.core.changed_people import Leads, leading, leads
+from kiosk.core.changed_people import Leads, as_changed, leading, leads
 from kiosk.core.vocabulary import Role
 
-C = TypeVar("C", KeptPerson, KeptRecord, SignedPolicy)
+C = TypeVar("C", KeptRecord, SignedPolicy)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,12 +38,13 @@ def heeded(
     now, counted = _leads(people, own, others)
     every = (*people.values(), *(each.person for each in counted))
     infection = frozenset(one.id for one in every if one.role is Role.INFECTION_PREVENTION)
-    marks = frozenset(each.mark for each in counted)
+    by_mark = {each.mark: each for each in counted}
     out, flagged = list[Amendments](), list[Unheeded]()
     for station, staff in {"": own, **others}.items():
-        against = dict(_against(station, staff, now, infection, marks))
+        against = dict(_against(station, staff, now, infection, by_mark.keys()))
         flagged += against.values()
-        out.append(_without(staff, against.keys()) if against else staff)
+        same = all(one is by_mark.get(one.mark) for changes in staff.people.values() for one in changes)
+        out.append(staff if same and not against else _without(staff, against.keys(), by_mark))
     later = _latest(out)
     told = tuple(one for one in flagged if later.get((one.what, one.about), -1) < one.at_ms)
     return out, told, now
@@ -69,27 +70,37 @@ def _leads(
     """Who led when, and the changes of people that count: as loaded here, and as supervisors changed it since.
 
     Whoever a supervisor disabled who led at some time stays disabled, whatever the clocks say of that supervisor, until
-    somebody enables them again; but to take the lead from another one must lead oneself then.
+    somebody enables them again. Only of two who acted against each other the clocks decide: somebody must still lead.
     """
     every = [kept for one in (own, *others.values()) for changes in one.people.values() for kept in changes]
     every.sort(key=_age)
-    first = {one.id for one in people.values() if leads(one)} | (_allowed_here(own) - people.keys())
-    if not first:  # nobody leads here: the department began at another station, the earliest one counts
-        first = {min((staff.begun for staff in others.values() if staff.begun[0]), default=("", 0), key=_when)[0]}
-    first.discard("")
+    unknown = _allowed_here(own) - people.keys() - {kept.person.id for kept in every}
+    first = {one.id for one in people.values() if leads(one)} | unknown - {""}
+    if not first:  # nobody leads here: the department began here, or at another station, where the earliest one counts
+        begun = (staff.begun for staff in others.values() if staff.begun[0])
+        first = {own.begun[0] or min(begun, default=("", 0), key=_when)[0]} - {""}
     now, counted = Leads(ever=frozenset(first)), list[KeptPerson]()
+    against = {(kept.by, kept.person.id) for kept in every if not leads(kept.person)}
     for _ in range(len(every) + 1):  # whoever was made a supervisor may have made others; their clocks are their own
         ever, of = now.ever, dict[str, list[KeptPerson]]()
         for each in every:
             mine = leading(ever & {each.by}, of.get(each.by, ()))
-            harmless = each.person.disabled and each.person.id not in ever
-            if mine.led(each.by, each.at_ms + 1) or (harmless and each.by in ever):
-                of.setdefault(each.person.id, []).append(each)
+            if not mine.led(each.by, each.at_ms + 1):
+                if not each.person.disabled or each.by not in ever or (each.person.id, each.by) in against:
+                    continue
+                each = _disabled_alone(each, of.get(each.person.id, ()), people.get(each.person.id))
+            of.setdefault(each.person.id, []).append(each)
         counted = [each for changes in of.values() for each in changes]
         now = leading(first, counted)
         if now.ever == ever:
             break
     return now, counted
+
+
+def _disabled_alone(each: KeptPerson, before: Sequence[KeptPerson], loaded: Person | None) -> KeptPerson:
+    """A change of which nothing counts but that it disables."""
+    person = as_changed(before) if before else loaded or each.person
+    return replace(each, person=replace(person, disabled=True, pin_hash="", day_badge=""))
 
 
 def _allowed_here(own: Amendments) -> set[str]:
@@ -113,7 +124,7 @@ def _age(each: KeptPerson) -> tuple[int, str]:
 
 
 def _against(
-    station: str, staff: Amendments, now: Leads, infection: frozenset[str], counted: frozenset[str]
+    station: str, staff: Amendments, now: Leads, infection: frozenset[str], counted: Set[str]
 ) -> Iterator[tuple[str, Unheeded]]:
     """What does not count of a station, each under the name of the change."""
 
@@ -140,18 +151,20 @@ def _against(
         yield from told("policy", about, by, at_ms, signed.mark, counts)
 
 
-def _without(staff: Amendments, names: Set[str]) -> Amendments:
-    """What is left of a station's changes. A badge that does not count stands for nobody."""
+def _without(staff: Amendments, names: Set[str], people: Mapping[str, KeptPerson]) -> Amendments:
+    """What is left of a station's changes, those of people as they count. A badge that does not stands for nobody."""
 
     def left(what: str, changes: tuple[C, ...]) -> tuple[C, ...]:
         return tuple(one for one in changes if f"{what} {one.mark}" not in names)
 
-    people = {code: left("person", changes) for code, changes in staff.people.items()}
+    kept = {
+        code: tuple(people[one.mark] for one in changes if one.mark in people) for code, changes in staff.people.items()
+    }
     records = {key: left("record", changes) for key, changes in staff.records.items()}
     pins = {c: tuple(pin for pin in pins if f"pin {c} {pin.pin_hash}" not in names) for c, pins in staff.pins.items()}
     return replace(
         staff,
-        people={code: changes for code, changes in people.items() if changes},
+        people={code: changes for code, changes in kept.items() if changes},
         pins={code: changes for code, changes in pins.items() if changes},
         lent={code: one for code, one in staff.lent.items() if f"badge {code}" not in names},
         records={key: changes for key, changes in records.items() if changes},

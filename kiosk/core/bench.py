@@ -332,7 +332,7 @@ class Bench:
     unsigned: tuple[Override, ...] = ()  # done on the phone or alone, and not signed for yet
     # trays
     loaners: frozenset[str] = frozenset()  # vendors' sets packed here since they came
-    load_words: dict[str, LoadWord] = field(default_factory=dict)
+    load_words: dict[str, tuple[LoadWord, ...]] = field(default_factory=dict)  # the last few, newest last
     rack: str = ""  # the load that was scanned for the trays that follow
     packs: dict[str, Pack] = field(default_factory=dict)  # by package number, newest last
     void: dict[str, str] = field(default_factory=dict)  # package numbers that are void -> why
@@ -340,7 +340,7 @@ class Bench:
     alerts: dict[str, int] = field(default_factory=dict)  # load -> when its alert was given here
     fetched: frozenset[str] = frozenset()  # packages of a load found bad that are back
     taken: frozenset[str] = frozenset()  # trips of other stations that go on here
-    same_label: dict[str, Said] = field(default_factory=dict)  # tray -> "twice" or "retagged", as said here last
+    same_label: dict[str, tuple[Said, ...]] = field(default_factory=dict)  # tray -> the last few, "twice" or "retagged"
     retagged: frozenset[str] = frozenset()  # trips of trays that have a tag of their own since
     rush: dict[str, Rush] = field(default_factory=dict)  # tray code -> wanted by when
     alerts_told: frozenset[str] = frozenset()

@@ -50,7 +50,8 @@ class Leads:
 
 def leading(first: Iterable[str], changes: Iterable[KeptPerson]) -> Leads:
     """Who led when, by these changes; `first` led before any. A gap is from a change that took the lead from somebody
-    to the first one that saw it and gave it back. Whoever is added, or renamed, before they lead has none.
+    to the first one that saw it and gave it back; so does every disabling. Whoever is added, or renamed, before they
+    lead has none.
     """
     of: dict[str, list[KeptPerson]] = {}
     for each in changes:
@@ -64,5 +65,5 @@ def leading(first: Iterable[str], changes: Iterable[KeptPerson]) -> Leads:
 def _gaps(words: list[KeptPerson], led: bool) -> Iterable[tuple[int, float]]:
     ups = [each for each in words if leads(each.person)]
     for down in words:
-        if not leads(down.person) and (led or any(saw(down, up) for up in ups)):
+        if down.person.disabled or (not leads(down.person) and (led or any(saw(down, up) for up in ups))):
             yield down.at_ms, min((up.at_ms for up in ups if saw(up, down)), default=float("inf"))

@@ -24,10 +24,9 @@ def word_of(bench: Bench, desk: Desk, load: str) -> LoadWord | None:
 
 
 def _words(bench: Bench, desk: Desk, load: str) -> list[LoadWord]:
-    """The last word of each station; another's release only under the name of somebody who led then."""
-    own = [bench.load_words[load]] if load in bench.load_words else []
-    others = [one.load_words[load] for one in desk.others.values() if load in one.load_words]
-    return [*own, *(word for word in others if not word.released or led(desk, word.by, word.at_ms))]
+    """The last words of each station; a release only under the name of somebody who led then."""
+    every = [word for one in stations(bench, desk) for word in one.load_words.get(load, ())]
+    return [word for word in every if not word.released or led(desk, word.by, word.at_ms)]
 
 
 def _rank(word: LoadWord) -> tuple[bool, int]:

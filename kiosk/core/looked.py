@@ -43,12 +43,14 @@ class Listed:
     """What one station said of a notice.
 
     `on`: its entries (`mark CA-0007`; "" the notice itself), each by the mark of the word that put it on last. `off`:
-    what was taken off here, whoever had put it on: a word's mark (all that it put on) or a mark with one entry. What
-    was put on by a word that nobody who took off had seen stays on. Source: observed-remove sets, Shapiro et al. 2011.
+    what was taken off here, whoever had put it on: a word's mark (all that it put on) or a mark with one entry, by whom
+    and when. What was put on by a word that nobody who took off had seen stays on. `words`: how many were said here.
+    Source: observed-remove sets, Shapiro et al. 2011.
     """
 
     on: dict[str, str] = field(default_factory=dict)
-    off: frozenset[str] = frozenset()
+    off: dict[str, tuple[str, int]] = field(default_factory=dict)
+    words: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -100,7 +100,7 @@ def _remembered(benches: Mapping[str, Bench]) -> Iterator[Noted]:
 
 def ruled(benches: Mapping[str, Bench], conflict: str) -> str | None:
     """The conflict whose ruling ends this one: itself, or one that a third station's trip was added to."""
-    for other in {name for one in benches.values() for name in one.rulings if name.startswith(f"{KIND}:")}:
+    for other in sorted({name for one in benches.values() for name in one.rulings if name.startswith(f"{KIND}:")}):
         if (other == conflict or _within(conflict, other)) and ruling_of(benches.values(), other) is not None:
             return other
     return None

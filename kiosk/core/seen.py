@@ -13,6 +13,12 @@ from typing import Protocol, TypeVar
 LOADED = "loaded"
 """The mark of what was there before anybody said anything: every word of this program names at least this one."""
 
+FEW = 4
+"""So many of a station's own words on one thing are known by heart, newest last (a choice); the log has all.
+
+One that turns out not to count, since whoever said it no longer led, must not hide the one before it.
+"""
+
 
 class Word(Protocol):
     """Something said once, by its mark; `over` holds the marks it was said after."""
@@ -34,6 +40,7 @@ class Said:
     at_ms: int
     station: str = ""
     says: str = ""
+    by: str = ""
 
 
 W = TypeVar("W", bound=Word)

@@ -35,4 +35,4 @@ def led(desk: Desk, who: str, at_ms: int) -> bool:
     if desk.leads is not None:
         return desk.leads.led(who, at_ms)
     person = desk.catalogue.people.get(who)
-    return person is not None and person.role is Role.SUPERVISOR
+    return person is not None and person.role is Role.SUPERVISOR and not person.disabled

@@ -8,6 +8,7 @@ from kiosk.core.catalogue import Item, Tray
 from kiosk.core.desk import Desk
 from kiosk.core.loads import stations
 from kiosk.core.looked import Stop, Stopped
+from kiosk.core.stations import led
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -26,9 +27,12 @@ def stops(bench: Bench, desk: Desk) -> tuple[Stop, ...]:
 
 
 def put_on(bench: Bench, desk: Desk, notice: str) -> dict[str, tuple[str, ...]]:
-    """The entries of a notice that nobody who had seen them took off, by the marks of the words that put each on."""
+    """The entries of a notice that nobody who had seen them took off, by the marks of the words that put each on.
+
+    Whoever took one off must have led then.
+    """
     said = [one.notices[notice] for one in stations(bench, desk) if notice in one.notices]
-    off = frozenset().union(*(one.off for one in said))
+    off = {name for one in said for name, (by, at_ms) in one.off.items() if led(desk, by, at_ms)}
     on: dict[str, tuple[str, ...]] = {}
     for one in said:
         for entry, mark in one.on.items():

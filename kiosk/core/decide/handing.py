@@ -11,6 +11,7 @@ from kiosk.core.loads import stations
 from kiosk.core.rush import rush_of
 from kiosk.core.seen import Said, known, standing
 from kiosk.core.stamp import time_of_day
+from kiosk.core.stations import led
 from kiosk.core.stations import stations as by_name
 from kiosk.core.vocabulary import Role
 
@@ -64,7 +65,9 @@ def twice(pen: Pen, tray: str) -> bool:
 
 
 def _words(pen: Pen, tray: str) -> list[Said]:
-    return [one.same_label[tray] for one in stations(pen.bench, pen.desk) if tray in one.same_label]
+    """The last words of each station; a new tag only under the name of somebody who led then."""
+    every = [word for one in stations(pen.bench, pen.desk) for word in one.same_label.get(tray, ())]
+    return [word for word in every if word.says == TWICE or led(pen.desk, word.by, word.at_ms)]
 
 
 def words_known(pen: Pen, tray: str) -> tuple[str, ...]:

@@ -63,7 +63,7 @@ def new_id(pen: Pen) -> str:
     """A number that no other station gives: the station stands in it."""
     start = f"P{'D' if pen.desk.side == 'decontam' else ''}{pen.desk.bench_number}-"
     n = 1
-    while f"{start}{n}" in pen.desk.catalogue.people:
+    while {f"{start}{n}"} & {*pen.desk.catalogue.people, *pen.bench.staff.people}:  # nobody's again, counted or not
         n += 1
     return f"{start}{n}"
 
@@ -105,7 +105,9 @@ def new_pin(pen: Pen, person: Person, pin: str, salt: str) -> e.PinSet:
     least = max(PIN_LEAST, pen.desk.policy.pin_least)
     if not PIN_FORM.fullmatch(pin) or len(pin) < least:
         raise Refused("refused.pin_short", least=least)
-    return e.PinSet(person=person.id, pin_hash=pen.desk.pins.hash(pin, bytes.fromhex(salt)))
+    benches = (pen.bench, *pen.desk.others.values())
+    over = known(one for bench in benches for one in bench.staff.pins.get(person.id, ()))
+    return e.PinSet(person=person.id, pin_hash=pen.desk.pins.hash(pin, bytes.fromhex(salt)), over=over)
 
 
 def forgive_tries(pen: Pen, command: ForgiveTries) -> None:

@@ -45,10 +45,11 @@ class PersonKept:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PinSet:
-    """A person typed a new PIN twice at the glass; only its hash is kept."""
+    """A person typed a new PIN twice at the glass; only its hash is kept. `over`: the PINs of theirs known then."""
 
     person: str
     pin_hash: str
+    over: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -5,7 +5,7 @@ from dataclasses import replace
 from kiosk.core import events as e
 from kiosk.core.bench import Bench, Trip
 from kiosk.core.packs import Rush
-from kiosk.core.seen import Said, spoken
+from kiosk.core.seen import FEW, Said, spoken
 from kiosk.core.stamp import Stamp
 
 TWICE, RETAGGED = "twice", "retagged"
@@ -39,10 +39,11 @@ def retagged(bench: Bench, event: e.Retagged, stamp: Stamp) -> Bench:
 
 
 def _label(bench: Bench, event: e.SameLabelTold | e.Retagged, stamp: Stamp, says: str) -> Bench:
-    before = bench.same_label.get(event.tray)
-    mark, over = spoken(event.over, before, event.tray, says, stamp.at_ms, stamp.who)
-    said = Said(mark=mark, over=over, at_ms=stamp.at_ms, says=says)
-    return replace(bench, same_label={**bench.same_label, event.tray: said})
+    before = bench.same_label.get(event.tray, ())
+    by, last = stamp.who or "", before[-1] if before else None
+    mark, over = spoken(event.over, last, event.tray, says, stamp.at_ms, by)
+    said = Said(mark=mark, over=over, at_ms=stamp.at_ms, says=says, by=by)
+    return replace(bench, same_label={**bench.same_label, event.tray: (*before[1 - FEW :], said)})
 
 
 def tag_changed(trip: Trip, event: e.TagChanged, stamp: Stamp) -> Trip:

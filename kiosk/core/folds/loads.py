@@ -6,7 +6,7 @@ from typing import Any
 from kiosk.core import events as e
 from kiosk.core.bench import Bench, Trip, every_load_of, loads_of
 from kiosk.core.packs import LoadWord, Pack
-from kiosk.core.seen import spoken
+from kiosk.core.seen import FEW, spoken
 from kiosk.core.stamp import Stamp
 from kiosk.core.vocabulary import Group
 
@@ -27,10 +27,11 @@ def withdrawn(bench: Bench, event: e.LoadWithdrawn, stamp: Stamp) -> Bench:
 
 
 def _said(bench: Bench, event: e.LoadReleased | e.LoadWithdrawn, stamp: Stamp, **says: Any) -> Bench:
-    before = bench.load_words.get(event.load)
-    mark, over = spoken(event.over, before, event.load, says["released"], stamp.at_ms, stamp.who)
+    before = bench.load_words.get(event.load, ())
+    last = before[-1] if before else None
+    mark, over = spoken(event.over, last, event.load, says["released"], stamp.at_ms, stamp.who)
     word = LoadWord(at_ms=stamp.at_ms, by=stamp.who or "", mark=mark, over=over, **says)
-    return replace(bench, load_words={**bench.load_words, event.load: word})
+    return replace(bench, load_words={**bench.load_words, event.load: (*before[1 - FEW :], word)})
 
 
 def rack(bench: Bench, event: e.RackTaken, stamp: Stamp) -> Bench:

@@ -1,6 +1,6 @@
 """The fold of looking again."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import replace
 from typing import Any
 
@@ -73,7 +73,7 @@ def _listed(bench: Bench, event: e.StopListed, stamp: Stamp) -> Bench:
     new = Stop(notice=event.notice, marks=event.marks, types=event.types, lots=event.lots)
     known = bench.notices.get(event.notice, Listed())
     entries = ";".join(map(" ".join, new.entries()))
-    mark = mark_of(event.notice, entries, stamp.at_ms, stamp.who, len(known.on), len(known.off))
+    mark = mark_of(event.notice, entries, stamp.at_ms, stamp.who, known.words)
     put = dict.fromkeys(("", *map(" ".join, new.entries())), mark)
     return _notice(bench, event.notice, replace(known, on={**known.on, **put}))
 
@@ -82,16 +82,20 @@ def _withdrawn(bench: Bench, event: e.StopWithdrawn, stamp: Stamp) -> Bench:
     entry = f"{event.kind} {event.value}"
     known = bench.notices.get(event.notice, Listed())
     seen = event.over or tuple(mark for put, mark in known.on.items() if put == entry)
-    return _notice(bench, event.notice, replace(known, off=known.off | {f"{mark} {entry}" for mark in seen}))
+    return _notice(bench, event.notice, _off(known, (f"{mark} {entry}" for mark in seen), stamp))
 
 
 def _lifted(bench: Bench, event: e.StopLifted, stamp: Stamp) -> Bench:
     known = bench.notices.get(event.notice, Listed())
-    return _notice(bench, event.notice, replace(known, off=known.off | {*event.over, *known.on.values()}))
+    return _notice(bench, event.notice, _off(known, (*event.over, *known.on.values()), stamp))
+
+
+def _off(known: Listed, what: Iterable[str], stamp: Stamp) -> Listed:
+    return replace(known, off={**known.off, **dict.fromkeys(what, (stamp.who or "", stamp.at_ms))})
 
 
 def _notice(bench: Bench, notice: str, said: Listed) -> Bench:
-    return replace(bench, notices={**bench.notices, notice: said})
+    return replace(bench, notices={**bench.notices, notice: replace(said, words=said.words + 1)})
 
 
 def _absent(trip: Trip, event: e.RecallAbsent, stamp: Stamp) -> Trip:

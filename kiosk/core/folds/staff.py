@@ -8,11 +8,8 @@ from kiosk.core import events as e
 from kiosk.core import tries
 from kiosk.core.amendments import Chosen, KeptPerson, KeptRecord, Lent, SetHash, Signed, SignedPolicy
 from kiosk.core.bench import Bench, Trip
-from kiosk.core.seen import spoken
+from kiosk.core.seen import FEW, spoken
 from kiosk.core.stamp import Stamp
-
-KEPT_CHANGES = 4
-"""Changes of one record or PIN by one person at one station that are known by heart (a choice); the log has all."""
 
 
 def _setting(bench: Bench, event: e.SettingChosen, stamp: Stamp) -> Bench:
@@ -45,8 +42,10 @@ def _person(bench: Bench, event: e.PersonKept, stamp: Stamp) -> Bench:
 
 def _pin(bench: Bench, event: e.PinSet, stamp: Stamp) -> Bench:
     bench = tries.forgiven(bench, event.person, stamp.at_ms)
-    new = SetHash(pin_hash=event.pin_hash, at_ms=stamp.at_ms, by=stamp.who or "")
-    pins = _last_few(bench.staff.pins.get(event.person, ()), new)
+    before = bench.staff.pins.get(event.person, ())
+    by, last = stamp.who or "", before[-1] if before else None
+    mark, over = spoken(event.over, last, event.person, event.pin_hash, stamp.at_ms, by)
+    pins = _last_few(before, SetHash(pin_hash=event.pin_hash, at_ms=stamp.at_ms, by=by, mark=mark, over=over))
     return _staff(bench, pins={**bench.staff.pins, event.person: pins})
 
 
@@ -99,7 +98,7 @@ C = TypeVar("C", KeptRecord, SetHash)
 
 def _last_few(before: tuple[C, ...], new: C) -> tuple[C, ...]:
     """Everybody's last few, the newest last: those of somebody who does not count must not push another's out."""
-    old = [each for each in before if each.by == new.by][: 1 - KEPT_CHANGES]
+    old = [each for each in before if each.by == new.by][: 1 - FEW]
     kept: list[C] = [each for each in before if each not in old]
     kept.append(new)
     return tuple(kept)
