@@ -18,6 +18,9 @@ from typing import Any
 import pytest
 from hypothesis import HealthCheck, Phase, settings
 from hypothesis import strategies as st
+from hypothesis.internal.cache import LRUCache
+from hypothesis.internal.conjecture import providers
+from hypothesis.internal.constants_ast import Constants
 from hypothesis.stateful import RuleBasedStateMachine, initialize, precondition, rule, run_state_machine_as_test
 
 from kiosk.store import incarnation
@@ -255,9 +258,10 @@ def sites(quick: Server) -> Iterator[list[Site]]:
 
 
 def play(make: Any, examples: int) -> None:
-    """Let the machine make up so many plays: the same each time that the same modules are loaded.
+    """Let the machine make up so many plays, the same each time.
 
-    Logs are met in the order of their names, so these are made from a seed; hypothesis draws on what is loaded.
+    Logs are met in the order of their names, so these are made from a seed. Hypothesis also draws numbers that stand in
+    the modules that happen to be loaded: here it knows of none, else the plays would hang on what was tested before.
     """
     plays = settings(
         max_examples=examples,
@@ -272,6 +276,8 @@ def play(make: Any, examples: int) -> None:
     with pytest.MonkeyPatch.context() as same:
         same.setattr(uuid, "uuid4", _name)
         same.setattr(incarnation, "_now_ms", lambda: MORNING_MS)
+        same.setattr(providers, "_get_local_constants", Constants)
+        same.setattr(providers, "CONSTANTS_CACHE", LRUCache(1024))
         run_state_machine_as_test(make, settings=plays)
 
 
