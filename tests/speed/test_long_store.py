@@ -1,6 +1,7 @@
 """What a store of many events costs: to prove, to start from, and on the disk."""
 
 import hashlib
+import os
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -15,6 +16,9 @@ from tests.speed.conftest import Tell
 from tests.speed.figures import EVENTS, MILLION, Figure, in_turn
 
 pytestmark = [pytest.mark.slow, pytest.mark.timeout(3600)]
+
+LONG = 3 if MILLION or "THROUGHLIGHT_THRICE" in os.environ else 1
+"""How often what takes half a minute is measured: once in a run of all tests, thrice for the page of figures."""
 
 
 def hashed_bytes(store: BenchStore) -> Iterator[bytes]:
@@ -52,7 +56,7 @@ def test_a_store_proved_against_plain_sha_256_of_the_same_bytes(long: Path, tell
     def proved() -> None:
         assert prove_store(long).faults == []
 
-    ours, base = in_turn(proved, lambda: hashlib.sha256(at_once).digest())
+    ours, base = in_turn(proved, lambda: hashlib.sha256(at_once).digest(), runs=LONG)
     what = f"verify: {EVENTS:,} events, file, chain, signed heads, every note of the fold folded anew"
     tell(Figure(what=what, against=plain, ours=ours, base=base))
 
@@ -78,7 +82,7 @@ def test_a_start_after_a_kill_against_a_start_on_an_empty_store(
     if MILLION:
         return
     monkeypatch.setattr(bench_store, "FOLDED_BY", "another program")
-    ours, base = in_turn(lambda: usable(long), lambda: usable(tmp_path / "empty"))
+    ours, base = in_turn(lambda: usable(long), lambda: usable(tmp_path / "empty"), runs=LONG)
     what = f"open and fold to usable, {EVENTS:,} events, first start of a program that folds otherwise"
     tell(Figure(what=what, against=against, ours=ours, base=base))
 

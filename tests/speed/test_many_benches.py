@@ -40,7 +40,7 @@ A_DAY, HOURS, PEAK = 5000, 20, 4
 """Events of a bench in a day, the hours that they come in, the busiest hour against the mean.
 
 Assumed, as in DEVELOPERS.md."""
-SLICE_S = 60 if MILLION else 15
+SLICE_S = 60 if MILLION else 6
 MEAN = DEPARTMENTS * BENCHES * A_DAY / HOURS / 3600
 """Events a second of all benches."""
 
