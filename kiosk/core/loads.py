@@ -7,12 +7,7 @@ from kiosk.core.policy import Policy
 from kiosk.core.seen import known, standing
 from kiosk.core.shift import shift_of
 from kiosk.core.stamp import local_time
-from kiosk.core.stations import led
-
-
-def stations(bench: Bench, desk: Desk) -> tuple[Bench, ...]:
-    """This bench, and what every other station told."""
-    return (bench, *desk.others.values())
+from kiosk.core.stations import every_bench, led
 
 
 def word_of(bench: Bench, desk: Desk, load: str) -> LoadWord | None:
@@ -25,7 +20,7 @@ def word_of(bench: Bench, desk: Desk, load: str) -> LoadWord | None:
 
 def _words(bench: Bench, desk: Desk, load: str) -> list[LoadWord]:
     """The last words of each station; a release only under the name of somebody who led then."""
-    every = [word for one in stations(bench, desk) for word in one.load_words.get(load, ())]
+    every = [word for one in every_bench(bench, desk) for word in one.load_words.get(load, ())]
     return [word for word in every if not word.released or led(desk, word.by, word.at_ms)]
 
 
@@ -57,7 +52,7 @@ def found_bad(bench: Bench, desk: Desk, loads: tuple[str, ...]) -> str:
 
 def packages_of(bench: Bench, desk: Desk, load: str) -> tuple[tuple[str, Pack], ...]:
     """The packages of every station that hold something of this load, oldest first: (number, record)."""
-    all_ = ((number, pack) for one in stations(bench, desk) for number, pack in one.packs.items())
+    all_ = ((number, pack) for one in every_bench(bench, desk) for number, pack in one.packs.items())
     return tuple(sorted((row for row in all_ if load in row[1].loads), key=_packed_ms))
 
 
@@ -67,7 +62,7 @@ def _packed_ms(row: tuple[str, Pack]) -> int:
 
 def void_of(bench: Bench, desk: Desk, number: str) -> str:
     """Why a package number is void, at whichever station that was said; or ""."""
-    return next((one.void[number] for one in stations(bench, desk) if number in one.void), "")
+    return next((one.void[number] for one in every_bench(bench, desk) if number in one.void), "")
 
 
 def soiled_in_shift(bench: Bench, desk: Desk, load: str, at_ms: int, offset_min: int, policy: Policy) -> int:
@@ -75,7 +70,7 @@ def soiled_in_shift(bench: Bench, desk: Desk, load: str, at_ms: int, offset_min:
     here = shift_of(local_time(at_ms, offset_min), policy.shifts)
     found = {
         (trip, piece)
-        for one in stations(bench, desk)
+        for one in every_bench(bench, desk)
         for trip, rows in one.soiled.items()
         for from_load, piece, when in rows
         if from_load == load and shift_of(local_time(when, offset_min), policy.shifts) == here
@@ -86,5 +81,5 @@ def soiled_in_shift(bench: Bench, desk: Desk, load: str, at_ms: int, offset_min:
 def alerted(bench: Bench, desk: Desk, load: str, at_ms: int, offset_min: int, policy: Policy) -> bool:
     """Was the load alert of this load given in the shift of that moment, at any station?"""
     here = shift_of(local_time(at_ms, offset_min), policy.shifts)
-    given = (one.alerts[load] for one in stations(bench, desk) if load in one.alerts)
+    given = (one.alerts[load] for one in every_bench(bench, desk) if load in one.alerts)
     return any(shift_of(local_time(when, offset_min), policy.shifts) == here for when in given)

@@ -2,8 +2,8 @@
 
 from kiosk.core.bench import Bench, Trip
 from kiosk.core.desk import Desk
-from kiosk.core.loads import stations
 from kiosk.core.packs import Rush
+from kiosk.core.stations import every_bench
 
 
 def rush_of(bench: Bench, desk: Desk, tray: str, but: str = "") -> Rush | None:
@@ -11,9 +11,11 @@ def rush_of(bench: Bench, desk: Desk, tray: str, but: str = "") -> Rush | None:
 
     `but`: the trip whose own package does not count: its label is about to say it.
     """
-    marks = [one.rush[tray] for one in stations(bench, desk) if tray in one.rush]
+    marks = [one.rush[tray] for one in every_bench(bench, desk) if tray in one.rush]
     mark = max(marks, key=_when, default=None)
-    packed = [p.at_ms for one in stations(bench, desk) for p in one.packs.values() if p.tray == tray and p.trip != but]
+    packed = [
+        p.at_ms for one in every_bench(bench, desk) for p in one.packs.values() if p.tray == tray and p.trip != but
+    ]
     return mark if mark is not None and mark.at_ms > max(packed, default=0) else None
 
 

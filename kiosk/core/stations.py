@@ -12,6 +12,11 @@ def own_name(desk: Desk) -> str:
     return f"{'D' if desk.side == 'decontam' else 'B'}{desk.bench_number}"
 
 
+def every_bench(bench: Bench, desk: Desk) -> tuple[Bench, ...]:
+    """This station and what every other one told, as it was told."""
+    return (bench, *desk.others.values())
+
+
 def stations(bench: Bench, desk: Desk) -> dict[str, Bench]:
     """Every station known here, this one first; without what was ruled or changed by somebody who did not lead then."""
     own = own_name(desk)

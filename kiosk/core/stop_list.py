@@ -6,9 +6,8 @@ from dataclasses import dataclass
 from kiosk.core.bench import Bench, Piece, Trip
 from kiosk.core.catalogue import Item, Tray
 from kiosk.core.desk import Desk
-from kiosk.core.loads import stations
 from kiosk.core.looked import Stop, Stopped
-from kiosk.core.stations import led
+from kiosk.core.stations import every_bench, led
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -22,7 +21,7 @@ class Progress:
 
 def stops(bench: Bench, desk: Desk) -> tuple[Stop, ...]:
     """Every notice in force, whichever station it was entered at."""
-    names = dict.fromkeys(name for station in stations(bench, desk) for name in station.notices)
+    names = dict.fromkeys(name for station in every_bench(bench, desk) for name in station.notices)
     return tuple(_in_force(name, words) for name in names if (words := put_on(bench, desk, name)))
 
 
@@ -31,7 +30,7 @@ def put_on(bench: Bench, desk: Desk, notice: str) -> dict[str, tuple[str, ...]]:
 
     Whoever took one off must have led then.
     """
-    said = [one.notices[notice] for one in stations(bench, desk) if notice in one.notices]
+    said = [one.notices[notice] for one in every_bench(bench, desk) if notice in one.notices]
     off = {name for one in said for name, (by, at_ms) in one.off.items() if led(desk, by, at_ms)}
     on: dict[str, tuple[str, ...]] = {}
     for one in said:
@@ -89,7 +88,10 @@ def recalled(bench: Bench, desk: Desk, trip: Trip) -> Piece | None:
 def progress(bench: Bench, desk: Desk, stop: Stop) -> Progress:
     """How far the notice is: marks are counted by themselves, item types by what the catalogue holds of them."""
     found = {
-        each.what: each for station in stations(bench, desk) for each in station.stopped if each.notice == stop.notice
+        each.what: each
+        for station in every_bench(bench, desk)
+        for each in station.stopped
+        if each.notice == stop.notice
     }
     items = [item for _, item in trays_of(desk, stop)]
     typed = sum(item.qty for item in items) - sum(mark in stop.marks for item in items for mark in item.marks)
@@ -98,7 +100,7 @@ def progress(bench: Bench, desk: Desk, stop: Stop) -> Progress:
 
 def uses(bench: Bench, desk: Desk, piece: Piece) -> int:
     """Uses of this marked piece so far: those of its record, and those that every station counted."""
-    counted = sum(station.uses.get(piece.mark, 0) for station in stations(bench, desk))
+    counted = sum(station.uses.get(piece.mark, 0) for station in every_bench(bench, desk))
     return (piece.item.uses if piece.item else 0) + counted
 
 

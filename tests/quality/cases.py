@@ -1,18 +1,8 @@
-"""Published cases from tests/reference, and how near is near enough."""
+"""How near a value is to a published one."""
 
-import json
-from pathlib import Path
 from typing import Any
 
 import pytest
-
-FOLDER = Path(__file__).parents[1] / "reference"
-
-
-def cases(name: str) -> list[dict[str, Any]]:
-    """The cases of one file, each with its inputs, what is expected, how near, and its source."""
-    found: list[dict[str, Any]] = json.loads((FOLDER / name).read_text("utf-8"))["cases"]
-    return found
 
 
 def is_near(got: Any, wanted: Any, tolerance: dict[str, float]) -> None:

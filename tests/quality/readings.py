@@ -1,22 +1,18 @@
 """What the tests of agreement share: published cases, sets in few words, alpha by a reference library."""
 
-import json
 import math
 from collections.abc import Sequence
-from pathlib import Path
 from typing import Any
 
 import krippendorff
 import numpy as np
 
 from kiosk.quality.agreement import PictureSet
+from tests.lumen.bench import reference_cases
 
 Rows = Sequence[Sequence[str | None]]
 
-CASES: dict[str, dict[str, Any]] = {
-    case["id"]: case
-    for case in json.loads((Path(__file__).parents[1] / "reference" / "agreement.json").read_text("utf-8"))["cases"]
-}
+CASES: dict[str, dict[str, Any]] = {case["id"]: case for case in reference_cases("agreement.json")}
 ANSWERS = "abcd"
 """From least to most, where a test takes them for steps."""
 

@@ -8,9 +8,10 @@ from hypothesis import strategies as st
 from statsmodels.stats.proportion import proportion_confint
 
 from kiosk.quality.rates import LEAST_FOR_PERCENT, CountFault, rate
-from tests.quality.cases import cases, is_near
+from tests.lumen.bench import reference_cases
+from tests.quality.cases import is_near
 
-CASES = {case["id"]: case for case in cases("proportions.json") if case["id"].startswith("ci-")}
+CASES = {case["id"]: case for case in reference_cases("proportions.json") if case["id"].startswith("ci-")}
 OTHERS = {"ci-n0", "ci-r-20-100"}
 PRINTED = [case for case in CASES.values() if case["id"] not in OTHERS]
 

@@ -10,10 +10,11 @@ from hypothesis import strategies as st
 
 from kiosk.quality.sampling import Plan, SampleFault, look_again, none_wrong_of, passes, passes_of
 from kiosk.quality.sampling_tables import LETTERS, LEVELS, QUALITY, SIZES, code_letter, plan_for, single_plan
-from tests.quality.cases import cases, is_near
+from tests.lumen.bench import reference_cases
+from tests.quality.cases import is_near
 
-CASES = {case["id"]: case for case in cases("sampling.json")}
-SHARES = {case["id"]: case for case in cases("proportions.json")}
+CASES = {case["id"]: case for case in reference_cases("sampling.json")}
+SHARES = {case["id"]: case for case in reference_cases("proportions.json")}
 TABLE = [case for name, case in CASES.items() if name.startswith("z14-")]
 
 

@@ -7,9 +7,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from kiosk.quality.staffing import LineFault, erlang_b, erlang_c, line, people_for
-from tests.quality.cases import cases, is_near
+from tests.lumen.bench import reference_cases
+from tests.quality.cases import is_near
 
-CASES = {case["id"]: case for case in cases("waiting_lines.json")}
+CASES = {case["id"]: case for case in reference_cases("waiting_lines.json")}
 
 
 @pytest.mark.parametrize("name", ["mmc-bronson-24.6", "mm1-bronson-23.3", "mm2-hospital"])

@@ -7,12 +7,10 @@ from kiosk.core.bench import Trip
 from kiosk.core.commands import HandOver, MarkRush, Page, RuleRetagged, SameLabel, TakeOver, TellNotBefore, Turn
 from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.folds.handing import TWICE
-from kiosk.core.loads import stations
 from kiosk.core.rush import rush_of
 from kiosk.core.seen import Said, known, standing
 from kiosk.core.stamp import time_of_day
-from kiosk.core.stations import led
-from kiosk.core.stations import stations as by_name
+from kiosk.core.stations import every_bench, led, stations
 from kiosk.core.vocabulary import Role
 
 
@@ -27,7 +25,7 @@ def hand_over(pen: Pen, command: HandOver) -> None:
 
 def elsewhere(pen: Pen, tray: str) -> tuple[str, Trip] | None:
     """The station where a tray of this code is open, and its trip there."""
-    taken = {trip for one in stations(pen.bench, pen.desk) for trip in one.taken}
+    taken = {trip for one in every_bench(pen.bench, pen.desk) for trip in one.taken}
     for station, other in pen.desk.others.items():
         for trip in other.trips.values():
             if trip.tray.code == tray and not trip.ended and trip.id not in taken:
@@ -37,7 +35,7 @@ def elsewhere(pen: Pen, tray: str) -> tuple[str, Trip] | None:
 
 def refuse_two_records(pen: Pen, tray: str) -> None:
     """Whose tray it is that is open at two stations, a supervisor rules; to take it over would decide that."""
-    if any(one.what == tray for one in same_tray.standing_conflicts(by_name(pen.bench, pen.desk))):
+    if any(one.what == tray for one in same_tray.standing_conflicts(stations(pen.bench, pen.desk))):
         raise Refused("refused.two_records", tray=tray)
 
 
@@ -66,7 +64,7 @@ def twice(pen: Pen, tray: str) -> bool:
 
 def _words(pen: Pen, tray: str) -> list[Said]:
     """The last words of each station; a new tag only under the name of somebody who led then."""
-    every = [word for one in stations(pen.bench, pen.desk) for word in one.same_label.get(tray, ())]
+    every = [word for one in every_bench(pen.bench, pen.desk) for word in one.same_label.get(tray, ())]
     return [word for word in every if word.says == TWICE or led(pen.desk, word.by, word.at_ms)]
 
 
@@ -124,7 +122,7 @@ def _clock(figures: int) -> str:
 def settle(pen: Pen) -> None:
     """A trip that goes on elsewhere or under a new tag ends; trays with one label wait until one is tagged anew."""
     taken = {trip for one in pen.desk.others.values() for trip in one.taken}
-    own_tags = {trip for one in stations(pen.bench, pen.desk) for trip in one.retagged}
+    own_tags = {trip for one in every_bench(pen.bench, pen.desk) for trip in one.retagged}
     for trip in tuple(pen.bench.trips.values()):
         if trip.ended:
             continue

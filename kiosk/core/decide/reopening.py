@@ -4,8 +4,9 @@ from kiosk.core import events as e
 from kiosk.core.agenda import next_step
 from kiosk.core.commands import FetchedPackage, OldLabelGone, Page, Reopen, Turn
 from kiosk.core.decide.pen import Pen, Refused
-from kiosk.core.loads import stations, void_of
+from kiosk.core.loads import void_of
 from kiosk.core.packs import Pack
+from kiosk.core.stations import every_bench
 
 HERE = ("forgotten", "torn")
 """Seen at the bench, before the sterilizer, with nothing taken out: what was looked at stands, where policy says so."""
@@ -19,7 +20,7 @@ WET = ("heavy", "cool", "dense", "hot", "unknown")
 
 def known(pen: Pen, number: str) -> Pack | None:
     """The package by its number, of whichever station."""
-    return next((one.packs[number] for one in stations(pen.bench, pen.desk) if number in one.packs), None)
+    return next((one.packs[number] for one in every_bench(pen.bench, pen.desk) if number in one.packs), None)
 
 
 def scanned_label(pen: Pen, number: str) -> bool:
@@ -54,7 +55,7 @@ def reopen(pen: Pen, command: Reopen) -> None:
 
 def _parts(pen: Pen, number: str, pack: Pack) -> tuple[str, ...]:
     """The numbers of all packages of the set that are not void yet; the one opened first."""
-    packs = [(key, one) for station in stations(pen.bench, pen.desk) for key, one in station.packs.items()]
+    packs = [(key, one) for station in every_bench(pen.bench, pen.desk) for key, one in station.packs.items()]
     others = [key for key, one in packs if one.trip == pack.trip and key != number]
     return tuple(key for key in (number, *others) if not void_of(pen.bench, pen.desk, key))
 

@@ -12,7 +12,7 @@ from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.pins import PIN_FORM, PIN_LEAST
 from kiosk.core.seen import known
 from kiosk.core.stamp import local_time
-from kiosk.core.stations import stations
+from kiosk.core.stations import every_bench, stations
 from kiosk.core.tries import wrong
 from kiosk.core.vocabulary import Role
 
@@ -105,8 +105,7 @@ def new_pin(pen: Pen, person: Person, pin: str, salt: str) -> e.PinSet:
     least = max(PIN_LEAST, pen.desk.policy.pin_least)
     if not PIN_FORM.fullmatch(pin) or len(pin) < least:
         raise Refused("refused.pin_short", least=least)
-    benches = (pen.bench, *pen.desk.others.values())
-    over = known(one for bench in benches for one in bench.staff.pins.get(person.id, ()))
+    over = known(one for bench in every_bench(pen.bench, pen.desk) for one in bench.staff.pins.get(person.id, ()))
     return e.PinSet(person=person.id, pin_hash=pen.desk.pins.hash(pin, bytes.fromhex(salt)), over=over)
 
 

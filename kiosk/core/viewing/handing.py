@@ -11,8 +11,8 @@ from kiosk.core.commands import (
     Turn,
 )
 from kiosk.core.glance import Glance, back_hand, head, lumens_of, wipe_key
-from kiosk.core.loads import stations
 from kiosk.core.rush import rush_of
+from kiosk.core.stations import every_bench
 from kiosk.core.viewing.rows import listed
 from kiosk.core.views import Key, ListRow, ListView, NumberView, StopView
 from kiosk.core.vocabulary import Role
@@ -86,7 +86,7 @@ def rush_key(g: Glance) -> Key | None:
 def rush_list(g: Glance) -> ListView:
     """Which tray is wanted by a time? Open ones first; a marked one may get its word for the phone."""
     say = g.words.say
-    open_ = [t.tray.code for one in stations(g.bench, g.desk) for t in one.trips.values() if not t.ended]
+    open_ = [t.tray.code for one in every_bench(g.bench, g.desk) for t in one.trips.values() if not t.ended]
     rows = []
     for code in dict.fromkeys([*open_, *g.desk.catalogue.trays]):
         tray, mark = g.desk.catalogue.trays.get(code), rush_of(g.bench, g.desk, code)

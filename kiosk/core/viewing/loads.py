@@ -4,8 +4,9 @@ from kiosk.core.bench import every_load_of
 from kiosk.core.commands import Confirm, Page, StopHere, Turn, WithdrawLoad
 from kiosk.core.decide.loads import REASONS
 from kiosk.core.glance import Glance, back_hand, hand, head, wipe_key
-from kiosk.core.loads import found_bad, is_released, packages_of, soiled_in_shift, stations, word_of
+from kiosk.core.loads import found_bad, is_released, packages_of, soiled_in_shift, word_of
 from kiosk.core.packs import Pack
+from kiosk.core.stations import every_bench
 from kiosk.core.viewing.rows import listed
 from kiosk.core.views import Key, ListRow, ListView, MenuView, StopView
 
@@ -93,7 +94,7 @@ def fetch(g: Glance) -> ListView:
 
 def _fetched(g: Glance) -> frozenset[str]:
     """The packages that are here already."""
-    return frozenset(number for one in stations(g.bench, g.desk) for number in one.fetched)
+    return frozenset(number for one in every_bench(g.bench, g.desk) for number in one.fetched)
 
 
 def _row(g: Glance, number: str, pack: Pack) -> ListRow:

@@ -3,13 +3,14 @@
 from kiosk.core.commands import FetchedPackage, OldLabelGone, Page, Reopen, Turn
 from kiosk.core.decide.reopening import WET
 from kiosk.core.glance import Glance, back_hand, hand, head, wipe_key
-from kiosk.core.loads import stations, void_of
+from kiosk.core.loads import void_of
 from kiosk.core.packs import Pack
+from kiosk.core.stations import every_bench
 from kiosk.core.views import Key, MenuView, StopView
 
 
 def _pack(g: Glance, number: str) -> Pack:
-    return next(one.packs[number] for one in stations(g.bench, g.desk) if number in one.packs)
+    return next(one.packs[number] for one in every_bench(g.bench, g.desk) if number in one.packs)
 
 
 def package(g: Glance) -> MenuView | StopView:
@@ -38,7 +39,7 @@ def package(g: Glance) -> MenuView | StopView:
 def _void(g: Glance, number: str, pack: Pack, void: str) -> StopView:
     say = g.words.say
     bad = void == "load_withdrawn"
-    here = number in {key for one in stations(g.bench, g.desk) for key in one.fetched}
+    here = number in {key for one in every_bench(g.bench, g.desk) for key in one.fetched}
     fetch = g.key("package.fetched", FetchedPackage(number=number), kind="main", icon="arrow_right", name="fetched")
     return StopView(
         head=head(g, title=g.bench_name),

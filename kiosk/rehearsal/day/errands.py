@@ -5,8 +5,9 @@ from typing import TYPE_CHECKING
 
 from kiosk.core import commands as c
 from kiosk.core.agenda import to_sign
-from kiosk.core.loads import stations, void_of
+from kiosk.core.loads import void_of
 from kiosk.core.meaning import Kind, Meaning
+from kiosk.core.stations import every_bench
 from kiosk.core.vocabulary import Role
 from kiosk.rehearsal.month import PIN
 
@@ -43,7 +44,7 @@ def new_rule(hands: "DayBench") -> None:
 def recall(hands: "DayBench") -> None:
     """A load was bad after all: its packages, at whichever bench they were packed, are void and fetched."""
     desk, still = hands.session.desk, {row.load for row in hands.every if row.tray not in hands.opened_anywhere()}
-    packs = [pack for one in stations(hands.bench, desk) for pack in one.packs.values()]
+    packs = [pack for one in every_bench(hands.bench, desk) for pack in one.packs.values()]
     load = next(load for pack in packs for load in pack.loads if load not in still)
     hands.send(c.WithdrawLoad(load=load, why="indicator"), after_s=120)
     for number, pack in list(hands.bench.packs.items()):
