@@ -174,7 +174,7 @@ def lock_folder(folder: Path) -> IO[bytes]:
     """Have the store folder for this process alone, until what is returned is closed. Raises Outage."""
     with outages():
         if not folder.is_dir():
-            folder.mkdir(parents=True)
+            folder.mkdir(parents=True, exist_ok=True)  # another program may be making it too
             sync_folder(folder.parent)
         file = (folder / LOCK).open("ab")
     try:

@@ -3,16 +3,19 @@
 import errno
 import subprocess
 import sys
+import threading
 from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
 from pathlib import Path
+from typing import IO
 
 import pytest
 from sqlite_utils.utils import sqlite3
 
 from kiosk.resources import words
 from kiosk.store import database, outage
-from kiosk.store.database import APPLICATION_ID, FILE, Store, keeps_commits
+from kiosk.store.database import APPLICATION_ID, FILE, Store, keeps_commits, lock_folder
 from kiosk.store.log import Log
 from kiosk.store.migrate import migrate, migrations
 from kiosk.store.outage import Outage, outages
@@ -148,6 +151,25 @@ def test_a_second_process_on_the_same_store_is_refused(store: Store, folder: Pat
 def test_the_same_process_can_not_open_a_store_twice(store: Store, folder: Path) -> None:
     with pytest.raises(Outage, match="is open already"):
         Store(folder)
+
+
+def test_of_many_who_make_a_new_store_at_one_instant_one_has_it_and_the_others_are_told(tmp_path: Path) -> None:
+    at_once = threading.Barrier(8)
+
+    def take(folder: Path) -> IO[bytes] | str:
+        at_once.wait()
+        try:
+            return lock_folder(folder)
+        except Outage as told:
+            return told.key
+
+    with ThreadPoolExecutor(max_workers=8) as together:
+        for round_ in range(200):
+            took = list(together.map(take, [tmp_path / str(round_) / "store"] * 8))
+            assert sum(isinstance(each, str) for each in took) == took.count("in_use") == 7
+            for each in took:
+                if not isinstance(each, str):
+                    each.close()
 
 
 def test_closing_twice_does_nothing_and_a_refused_store_holds_no_lock(folder: Path) -> None:
