@@ -208,7 +208,10 @@ def _parser() -> argparse.ArgumentParser:
     ):
         carrying.options(_command(ways, what, carrying.bundle, words, example=f"bundle {what}"), what)
 
-    _command(commands, "verify", keeping.verify, "prove the store: its file, every chain, every signature, every fold")
+    proof = _command(
+        commands, "verify", keeping.verify, "prove the store: its file, every chain, every signature, every fold"
+    )
+    proof.add_argument("--rebuild", action="store_true", help="first make the tables of facts anew from the log")
 
     copy = _command(commands, "backup", keeping.backup, "write a backup of the store, also while the bench works")
     copy.add_argument("to", metavar="DIR|FILE", help="folder for backups, or the file to write")

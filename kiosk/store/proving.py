@@ -16,6 +16,7 @@ from kiosk.resources import words
 from kiosk.store.chain import COLUMNS, FIRST, Span, Walk
 from kiosk.store.codec import CodecFault, decode
 from kiosk.store.database import APPLICATION_ID, FILE
+from kiosk.store.facts import FACTS, unlike_facts
 from kiosk.store.incarnation import Incarnation, incarnations, spans, told_by
 from kiosk.store.keys import Keys, SignedHead, proven
 from kiosk.store.migrate import migrations
@@ -247,7 +248,10 @@ class _Prover:
             self.proof.bad("rolled_back", bench=self.proof.bench, seq=head.seq)
 
     def _projections(self) -> None:
-        """Each bench noted as folded up to an event must be what the fold makes of the log up to there."""
+        """Each bench noted as folded up to an event must be what the fold makes of the log up to there.
+
+        The facts are asked of a log that holds: of another one nobody knows what it should say.
+        """
         if not self._folds:
             return
         logs = {self._origin: Whole(self._origin, self.proof.events)}
@@ -258,6 +262,10 @@ class _Prover:
         self.proof.projections = looked.notes
         for kind, origin, seq in looked.wrong:
             self.proof.bad(kind, origin=origin[:8], seq=seq)
+        if "fact_trip" in self._tables and not self.proof.faults:
+            self.proof.projections += len(FACTS)
+            for name, rows in unlike_facts(self._connection).items():
+                self.proof.bad("facts", name=name, rows=rows)
 
     def _versions(self) -> None:
         """Each version of the catalogue and the policy must be as it was kept."""

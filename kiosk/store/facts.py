@@ -1,0 +1,50 @@
+"""The facts of the logs, laid out for counting (db/sqlite/0009_facts.sql): made anew, and held against the log.
+
+Triggers keep them up with every event, in its own transaction. Nothing here is the truth: the log is.
+"""
+
+from sqlite_utils.utils import sqlite3
+
+FACTS = {
+    "trip": "trip, bench, tray, name, load, day, at_ms",
+    "piece": "trip, piece, item, type",
+    "load": "load, trip, at_ms",
+    "lot": "origin, seq, lot, at_ms",
+    "answer": "day, id, at_ms, minute, trip, piece, type, lumen, method, yes, took_ms, tool, lot",
+    "finding": "day, id, at_ms, minute, trip, n, piece, type, lumen, method, code, grp, at_mm, length_mm",
+    "withdrawn": "trip, n",
+    "scope": "scope, at_ms, id, what",
+    "lumen": "trip, piece, lumen, type, day, minute, at_ms, id",
+}
+"""Name of a table after `fact_`, its columns. Pieces and lots come before what is said of them."""
+
+_FIRST_LOOKS = (
+    "SELECT {} FROM (SELECT *, row_number() OVER (PARTITION BY trip, piece, lumen ORDER BY at_ms, id) AS nth "
+    "FROM fact_answer WHERE lumen != '') WHERE nth = 1"
+)
+
+
+def _told(name: str, columns: str) -> str:
+    """The rows that the log tells of."""
+    return _FIRST_LOOKS.format(columns) if name == "lumen" else f"SELECT {columns} FROM told_{name}"  # noqa: S608
+
+
+def rebuild(connection: sqlite3.Connection) -> None:
+    """Make every fact anew from the log, inside the caller's transaction."""
+    for name in FACTS:
+        connection.execute(f"DELETE FROM fact_{name}")  # noqa: S608
+    for name, columns in FACTS.items():
+        connection.execute(f"INSERT OR IGNORE INTO fact_{name} ({columns}) {_told(name, columns)}")
+
+
+def unlike_facts(connection: sqlite3.Connection) -> dict[str, int]:
+    """How many rows of each table say otherwise than the log, or are missing; only tables with some."""
+    found = {}
+    for name, columns in FACTS.items():
+        here, told = f"SELECT {columns} FROM fact_{name}", _told(name, columns)  # noqa: S608
+        (wrong,) = connection.execute(
+            f"SELECT (SELECT count(*) FROM ({here} EXCEPT {told})) + (SELECT count(*) FROM ({told} EXCEPT {here}))"  # noqa: S608
+        ).fetchone()
+        if wrong:
+            found[name] = wrong
+    return found

@@ -1,0 +1,192 @@
+"""The tables of facts say what the log says, however it came here, and are made anew where they do not."""
+
+from collections.abc import Iterator
+from dataclasses import replace
+from decimal import Decimal
+from pathlib import Path
+
+import pytest
+
+from kiosk.core import events as e
+from kiosk.core.catalogue import Item, Lumen, Tray
+from kiosk.core.events import Event
+from kiosk.core.place import Place
+from kiosk.core.stamp import Kept
+from kiosk.store.bench_store import BenchStore
+from kiosk.store.database import Store
+from kiosk.store.facts import FACTS, rebuild, unlike_facts
+from kiosk.store.log import Log
+from kiosk.store.proving import prove_store
+from kiosk.store.rows import put
+from kiosk.sync.beside import Beside
+from tests.store.older import copied, keep_newer, older_store
+from tests.store.shift import EVERYTHING, MORNING_MS, kept
+from tests.store.test_proving import change
+
+BORE = Lumen(name="bore", inside_mm=Decimal("3.2"), length_mm=Decimal(180))
+TRAY = Tray(
+    code="TR-0100",
+    name="Sinus set",
+    items=(Item(id="E1", name="Suction tube", type="suction_tube", lumens=(BORE,), qty=2),),
+)
+SPARE = Item(id="X9", name="Suction tube", type="suction_tube", lumens=(BORE,))
+
+
+def trip(number: int, *events: Event) -> list[Kept]:
+    """A trip of the tray with these events, a minute apart. The station's local time is UTC minus five hours."""
+    every = (e.TrayOpened(tray=TRAY, load="W-7"), *events)
+    return [
+        kept(event, MORNING_MS + 3_600_000 * number + 60_000 * n, trip=f"T-{number}") for n, event in enumerate(every)
+    ]
+
+
+def yes(piece: str, method: str, tool: str = "") -> Event:
+    return e.CheckYes(piece=piece, key=f"bore.{method}", took_ms=4000, tool=tool)
+
+
+def found(n: int, piece: str, code: str, group: str, at_mm: int) -> Event:
+    place = Place(lumen="bore", at_mm=at_mm)
+    return e.Found(n=n, piece=piece, key="bore.scope", code=code, group=group, place=place)
+
+
+SHIFT = [
+    kept(e.SwabLotOpened(lot="SW-1"), MORNING_MS, trip=None),
+    *trip(1, yes("E1#1", "swab", "2.0 mm"), yes("E1#1", "scope", "SC-1"), yes("E1#2", "swab", "2.0 mm")),
+    kept(e.SwabLotOpened(lot="SW-2"), MORNING_MS + 2 * 3_600_000 - 1, trip=None),
+    *trip(
+        2,
+        yes("E1#1", "swab", "2.0 mm"),
+        e.CheckNo(piece="E1#1", key="bore.scope", took_ms=9000, tool="SC-1"),
+        found(1, "E1#1", "soil_dark", "soil", 45),
+        e.FindingWithdrawn(n=1),
+        found(2, "E1#1", "rust", "damage", 90),
+        e.CheckNo(piece="E1#2", key="look", took_ms=900, unsure=True),
+        e.Replaced(out="E1#1", item=SPARE),
+        yes("X9", "scope", "SC-1"),
+    ),
+    kept(e.ScopeCleaned(scope="SC-1"), MORNING_MS + 3 * 3_600_000, trip=None),
+]
+
+
+@pytest.fixture
+def store(tmp_path: Path) -> Iterator[Store]:
+    with Store(tmp_path / "store", "B1") as store:
+        Log(store).append(SHIFT)
+        yield store
+
+
+def rows(store: Store, sql: str) -> list[tuple[object, ...]]:
+    return [tuple(row) for row in store.db.conn.execute(sql).fetchall()]
+
+
+def test_each_answer_stands_with_its_day_type_method_scope_and_swab_lot(store: Store) -> None:
+    assert rows(store, "SELECT trip, piece, type, lumen, method, yes, tool, lot FROM fact_answer ORDER BY day, id") == [
+        ("T-1", "E1#1", "suction_tube", "bore", "swab", 1, "2.0 mm", "SW-1"),
+        ("T-1", "E1#1", "suction_tube", "bore", "scope", 1, "SC-1", ""),
+        ("T-1", "E1#2", "suction_tube", "bore", "swab", 1, "2.0 mm", "SW-1"),
+        ("T-2", "E1#1", "suction_tube", "bore", "swab", 1, "2.0 mm", "SW-2"),
+        ("T-2", "E1#1", "suction_tube", "bore", "scope", 0, "SC-1", ""),
+        ("T-2", "E1#2", "suction_tube", "", "look", -1, "", ""),
+        ("T-2", "X9", "suction_tube", "bore", "scope", 1, "SC-1", ""),
+    ]  # fmt: skip
+
+
+def test_a_lumen_is_looked_at_once_at_its_first_answer_by_the_station_s_own_clock(store: Store) -> None:
+    assert rows(store, "SELECT trip, piece, lumen, day, minute FROM fact_lumen") == [
+        ("T-1", "E1#1", "bore", "2025-11-25", 181), ("T-1", "E1#2", "bore", "2025-11-25", 183),
+        ("T-2", "E1#1", "bore", "2025-11-25", 241), ("T-2", "X9", "bore", "2025-11-25", 248),
+    ]  # fmt: skip
+
+
+def test_a_finding_stands_with_its_place_and_length_and_a_withdrawn_one_is_said_to_be_so(store: Store) -> None:
+    assert rows(store, "SELECT trip, n, type, lumen, code, grp, at_mm, length_mm FROM fact_finding ORDER BY n") == [
+        ("T-2", 1, "suction_tube", "bore", "soil_dark", "soil", 45.0, 180.0),
+        ("T-2", 2, "suction_tube", "bore", "rust", "damage", 90.0, 180.0),
+    ]
+    assert rows(store, "SELECT * FROM fact_withdrawn") == [("T-2", 1)]
+
+
+def test_trips_pieces_loads_and_scopes_stand_for_looking_back(store: Store) -> None:
+    assert rows(store, "SELECT trip, bench, tray, load FROM fact_trip") == [
+        ("T-1", "B1", "TR-0100", "W-7"), ("T-2", "B1", "TR-0100", "W-7"),
+    ]  # fmt: skip
+    assert rows(store, "SELECT trip, piece, item FROM fact_piece") == [
+        ("T-1", "E1#1", "E1"), ("T-1", "E1#2", "E1"), ("T-2", "E1#1", "E1"), ("T-2", "E1#2", "E1"), ("T-2", "X9", "X9"),
+    ]  # fmt: skip
+    assert rows(store, "SELECT load, trip FROM fact_load") == [("W-7", "T-1"), ("W-7", "T-2")]
+    assert rows(store, "SELECT scope, what FROM fact_scope") == [("SC-1", "scope_cleaned")]
+
+
+def test_facts_made_anew_are_those_that_came_with_the_events(store: Store) -> None:
+    Log(store).append([replace(one, stamp=replace(one.stamp, trip=one.stamp.trip and "T-8")) for one in EVERYTHING])
+    before = {name: rows(store, f"SELECT * FROM fact_{name}") for name in FACTS}
+    assert unlike_facts(store.db.conn) == {}
+    with store.transaction() as connection:
+        rebuild(connection)
+    assert {name: rows(store, f"SELECT * FROM fact_{name}") for name in FACTS} == before
+    assert all(before[name] for name in FACTS)
+
+
+def test_an_event_that_is_not_kept_leaves_no_fact(store: Store) -> None:
+    before = {name: rows(store, f"SELECT * FROM fact_{name}") for name in FACTS}
+    with pytest.raises(RuntimeError), store.transaction() as connection:  # noqa: PT012
+        put(connection, store.origin, store.bench, trip(5, yes("E1#1", "scope", "SC-1")))
+        raise RuntimeError
+    assert {name: rows(store, f"SELECT * FROM fact_{name}") for name in FACTS} == before
+
+
+def test_what_another_station_kept_gives_the_same_facts_and_what_it_tells_again_gives_none(tmp_path: Path) -> None:
+    with Store(tmp_path / "first", "B2") as other:
+        Log(other).append(SHIFT[:4])
+        there = copied(tmp_path / "first", tmp_path / "there")
+    with Store(there, "B2") as moved:
+        Log(moved).append(SHIFT[4:])
+        told = {name: rows(moved, f"SELECT * FROM fact_{name}") for name in FACTS if name != "lot"}
+    here = BenchStore(tmp_path / "here", "B1")
+    for folder in (there, tmp_path / "first"):
+        ear = Beside(folder)
+        while said := ear.fetch(here.heard.heads()):
+            here.heard.take(said.origin, said.rows, was=said.was, public_key=said.public_key)
+        ear.close()
+    assert {name: rows(here.store, f"SELECT * FROM fact_{name}") for name in FACTS if name != "lot"} == told
+    assert unlike_facts(here.store.db.conn) == {}
+    here.close()
+
+
+@pytest.mark.parametrize(
+    "body",
+    [b"not json", b"[]", b'{"tray": 3}', b'{"piece": {"a": 1}, "key": 7, "took_ms": "x"}', b'{"key": "bore.swab"}',
+     b'{"tray": {"items": [{"id": "A", "qty": 1e15}, 3, null]}}', b'{"place": [], "n": "n"}', b"\xff\xfe"],
+)  # fmt: skip
+@pytest.mark.parametrize("typ", ["tray_opened", "check_yes", "check_no", "finding", "finding_withdrawn", "replaced"])
+def test_a_body_that_nobody_can_read_is_kept_all_the_same(store: Store, typ: str, body: bytes) -> None:
+    last = Log(store).head().seq
+    keep_newer(store, typ, "info", trip="T-9", body=body)
+    keep_newer(store, "swab_lot_opened", "info", trip=None, body=body)
+    assert Log(store).head().seq == last + 2
+    assert unlike_facts(store.db.conn) == {}
+    assert len(rows(store, "SELECT * FROM fact_piece")) <= 5 + 200
+
+
+def test_an_event_of_a_newer_program_gives_no_fact(store: Store) -> None:
+    before = rows(store, "SELECT * FROM fact_answer")
+    keep_newer(store, "check_yes", "info", trip="T-1", ver=2, body=b'{"piece":"E1#1","key":"bore.scope"}')
+    assert rows(store, "SELECT * FROM fact_answer") == before
+
+
+def test_a_store_of_before_has_its_facts_when_it_is_opened(tmp_path: Path) -> None:
+    older_store(tmp_path / "store", SHIFT, version=8)
+    with Store(tmp_path / "store", "B1") as store:
+        assert len(rows(store, "SELECT * FROM fact_answer")) == 7
+        assert unlike_facts(store.db.conn) == {}
+
+
+def test_a_fact_that_was_changed_is_found_and_made_anew(store: Store, tmp_path: Path) -> None:
+    folder = tmp_path / "store"
+    store.close()
+    change(folder, "UPDATE fact_answer SET yes = 1 WHERE yes = 0", "DELETE FROM fact_load")
+    proof = prove_store(folder)
+    assert [(fault.key, fault.names["name"]) for fault in proof.faults] == [("facts", "load"), ("facts", "answer")]
+    with Store(folder) as again, again.transaction() as connection:
+        rebuild(connection)
+    assert not [fault for fault in prove_store(folder).faults if fault.key == "facts"]
