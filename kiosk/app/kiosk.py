@@ -34,6 +34,7 @@ from kiosk.core.views import AskView, View
 from kiosk.desk import directory
 from kiosk.devices.clock import Clock
 from kiosk.paper.printer import Printer
+from kiosk.quality.department import Department
 from kiosk.store.bench_store import BenchStore, Outage
 from kiosk.sync.courier import Courier
 from kiosk.ui.window import Window
@@ -86,7 +87,13 @@ class Kiosk(QObject):
         self.post = Post(courier, store.heard, began_ms=clock.now().at_ms)
         self.session = Session(
             bench=bench if bench is not None else store.bench(),
-            desk=replace(desk, records=store.records, others=store.records.benches(), seal=TicketCodes(store).seal),
+            desk=replace(
+                desk,
+                records=store.records,
+                numbers=Department(store.records.ask),
+                others=store.records.benches(),
+                seal=TicketCodes(store).seal,
+            ),
             words=resources.words(),
             tongues=resources.tongues(),
             clock=clock.now,

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any, NoReturn
 
 from kiosk import __version__
-from kiosk.cli import agreeing, bench, carrying, charting, desk, figures, hub, keeping, kit, staff
+from kiosk.cli import agreeing, bench, carrying, charting, desk, figures, hub, keeping, kit, month, staff
 from kiosk.cli.call import CallFault, date_of, like
 
 EXAMPLES = {
@@ -34,6 +34,7 @@ EXAMPLES = {
     "agree": "throughlight agree readings.csv --json",
     "kit-study": "throughlight kit-study --catalogue resources/demo --pairs",
     "sample": "throughlight sample --lot 100 --allow 4 --confidence 0.95",
+    "month": "throughlight month --month 2031-03 --pdf march.pdf --csv march.csv --sqlite figures.db",
     "hub": "throughlight hub status postgresql://hub.example/throughlight",
     "hub init": "throughlight hub init postgresql://hub.example/throughlight",
     "hub bench": "throughlight hub bench --store store",
@@ -242,6 +243,9 @@ def _figures(commands: Any) -> None:
     agree.add_argument("--level", type=float, default=0.95, help="level of the limits (default 0.95)")
     agree.add_argument("--resamples", type=int, default=2000, help="resamples for the limits (default 2000)")
     agree.add_argument("--seed", type=int, default=1, help="of the resamples, so that they can be drawn again")
+
+    report = _command(commands, "month", month.month, "the month report: figures, PDF, CSV, tables for Datasette")
+    month.options(report)
 
     study = _command(commands, "kit-study", kit.kit_study, "which swab or scope would show most of what is not seen")
     study.add_argument("--catalogue", type=Path, metavar="DIR", help="catalogue files (default: the store's catalogue)")

@@ -14,13 +14,14 @@ if TYPE_CHECKING:
 
 
 @contextmanager
-def _glance(args: argparse.Namespace) -> Iterator["Glance"]:
+def glance_of(args: argparse.Namespace) -> Iterator["Glance"]:
     """What the desk sees of the store of the call, now; nothing is kept."""
     from kiosk import resources
     from kiosk.core.catalogue import Catalogue
     from kiosk.core.session import Session
     from kiosk.desk import make_desk
     from kiosk.devices.clock import SystemClock
+    from kiosk.quality.department import Department
     from kiosk.store.heard import PRACTICE
 
     with opened(args) as store:
@@ -32,7 +33,12 @@ def _glance(args: argparse.Namespace) -> Iterator["Glance"]:
             side="decontam" if store.store.bench.startswith("D") else "clean",
             practice=store.store.bench.startswith(PRACTICE),
         )
-        desk = replace(desk, records=store.records, others=store.records.benches())
+        desk = replace(
+            desk,
+            records=store.records,
+            numbers=Department(store.records.ask),
+            others=store.records.benches(),
+        )
         session = Session(
             bench=store.bench(),
             desk=desk,
@@ -48,7 +54,7 @@ def _nothing(_: object) -> None:
     raise CallFault("the command line keeps nothing")
 
 
-def _pdf(args: argparse.Namespace, g: "Glance", doc: str, number: str, about: str) -> None:
+def compose_pdf(args: argparse.Namespace, g: "Glance", doc: str, number: str, about: str) -> None:
     from kiosk.core.composing import ReportOrder, compose_report
     from kiosk.paper.render import render
 
@@ -62,13 +68,13 @@ def summary(args: argparse.Namespace) -> int:
     from kiosk.core.records import shift_text
     from kiosk.core.summing import OF, summary_of
 
-    with _glance(args) as g:
+    with glance_of(args) as g:
         shifts = g.desk.policy.shifts
         if args.shift not in shifts:
             raise CallFault(f"--shift {args.shift}: the policy's shifts are {', '.join(shifts)}")
         shift = (args.shift, args.date)
         whole = summary_of(shift, g.desk, g.bench, g.now)
-        _pdf(args, g, "shift_summary", whole.number, shift_text(shift))
+        compose_pdf(args, g, "shift_summary", whole.number, shift_text(shift))
         counts = {name: whole.figures[name] for name in COUNTERS}
         shares = {
             name: {"n": whole.figures[name], "of": whole.figures[of]} for name, of in OF.items() if of in whole.figures
@@ -90,9 +96,9 @@ def handover(args: argparse.Namespace) -> int:
     from kiosk.core import waiting
     from kiosk.core.composing.handover import age_of, line_words, step_words
 
-    with _glance(args) as g:
+    with glance_of(args) as g:
         found = waiting.handed(g.bench, g.desk, g.now)
-        _pdf(args, g, "handover_list", "", "")
+        compose_pdf(args, g, "handover_list", "", "")
         rows = [
             {
                 "kind": line.kind,
@@ -119,7 +125,7 @@ def lookback(args: argparse.Namespace) -> int:
     from kiosk.core import lookback as looking
     from kiosk.core.composing.lookback import done_words, paper_of, rule_words, state_words
 
-    with _glance(args) as g:
+    with glance_of(args) as g:
         question = _question(args, g.now.offset_min)
         trips = looking.met(g.desk.records, question)
         found = looking.trace(g.desk.records, trips, g.desk.policy)

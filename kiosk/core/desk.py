@@ -11,6 +11,7 @@ from kiosk.core.bench import Bench, Trip
 from kiosk.core.catalogue import Catalogue, Item, Kit
 from kiosk.core.changed_people import Leads
 from kiosk.core.exposure import FirstAidWords
+from kiosk.core.figures import Numbers
 from kiosk.core.findings import Findings
 from kiosk.core.lessons import Lesson
 from kiosk.core.pins import PinKeeper
@@ -100,6 +101,7 @@ class Desk:
     counted: Mapping[str, Amendments] = field(default_factory=dict)  # what counts of each station's changes, "" here
     hub: HubState | None = None  # None: this station has none
     records: Records = NOTHING  # the past, of this station and of those it heard
+    numbers: Numbers | None = None  # the same, counted; None: nobody counts here
 
     def policy_at(self, version: int) -> Policy:
         """The policy of that number, for a trip that began with it; the present one where it is not known here."""

@@ -9,6 +9,7 @@ from decimal import Decimal
 
 from kiosk.core.catalogue import Lumen
 from kiosk.core.place import Place
+from kiosk.core.views.charting import Drawing
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -155,7 +156,7 @@ class Tag:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Section:
-    """A part of a report: paragraphs first, then a table of lines, then a note on it."""
+    """A part of a report: paragraphs first, then a chart, then a table of lines, then a note on it."""
 
     title: str
     paragraphs: tuple[str, ...] = ()
@@ -163,6 +164,8 @@ class Section:
     note: str = ""
     new_page: bool = False
     room_mm: float = 0.0  # white below each line to write on
+    drawing: Drawing | None = None  # a chart over the table
+    columns: int = 1  # of short lines: side by side
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -293,7 +293,9 @@ class Session:
 
     def use(self, desk: Desk) -> None:
         """Go on with other surroundings (a new catalogue or policy). Open trips keep the versions they began with."""
-        self._loaded = replace(desk, others=self.desk.others, records=self.desk.records, hub=self.desk.hub)
+        self._loaded = replace(
+            desk, others=self.desk.others, records=self.desk.records, numbers=self.desk.numbers, hub=self.desk.hub
+        )
         self._amend()
 
     def _amend_after(self, kepts: Iterable[Kept]) -> None:

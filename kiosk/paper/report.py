@@ -6,6 +6,7 @@ its capitals are as large as one page lets them be, and at least 1.9 mm (16 arcm
 """
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from typing import Literal
 
 from reportlab.lib.colors import black
@@ -13,6 +14,7 @@ from reportlab.lib.units import mm
 from reportlab.platypus import CondPageBreak, Flowable, KeepTogether, PageBreak, Paragraph, Table
 
 from kiosk.core.papers import Report, Section, SheetLine
+from kiosk.paper.charts import Charted
 from kiosk.paper.page import HAIR_MM, Box, Form, Pen, Rule, count, gap, largest, press
 from kiosk.paper.parts import tight
 from kiosk.paper.sheet import PAPER_MM
@@ -107,7 +109,9 @@ def _story(paper: Report, width: float, cap: float) -> Iterator[Flowable]:
     for line in paper.headline:
         yield paragraph(line, ALOUD_MM * larger, BOLD, pitch=1.55, after=1.2)
     for section in paper.sections:
-        yield from _section(section, width, cap)
+        parts = list(_section(section, width, cap))
+        whole = section.drawing is not None or section.columns > 1  # a chart stands with its title and its words
+        yield from [KeepTogether(parts)] if whole else parts
     if paper.signature:
         yield KeepTogether(list(_signatures(paper.signature, cap)))
 
@@ -123,7 +127,12 @@ def _section(section: Section, width: float, cap: float) -> Iterator[Flowable]:
         yield paragraph(section.title, SECTION_MM * larger, HEAVY, pitch=1.65, after=1.4 * larger)
     for text in section.paragraphs:
         yield paragraph(text, cap, pitch=PITCH, after=1.2 * larger)
-    if section.lines:
+    if section.drawing is not None:
+        yield Charted(section.drawing, width)
+        yield gap(1.2)
+    if section.lines and section.columns > 1:
+        yield _beside(section, width, cap)
+    elif section.lines:
         yield _table(section, width, cap)
     if section.note:
         yield gap(0.8)
@@ -145,6 +154,19 @@ def _table(section: Section, width: float, cap: float) -> Flowable:
     )
     widths = [(width - room) * mm, room * mm] if room else [width * mm]
     return Table([row[: len(widths)] for row in cells], colWidths=widths, style=style)
+
+
+def _beside(section: Section, width: float, cap: float) -> Flowable:
+    """Short lines in columns, read down one after the other."""
+    deep = -(-len(section.lines) // section.columns)
+    column = (width - (section.columns - 1) * COLUMN_GAP_MM) / section.columns
+    parts = [replace(section, lines=section.lines[n : n + deep], columns=1) for n in range(0, len(section.lines), deep)]
+    cells: list[object] = []
+    widths: list[float] = []
+    for n, part in enumerate(parts):
+        cells += [*([""] if n else []), _table(part, column, cap)]
+        widths += [*([COLUMN_GAP_MM * mm] if n else []), column * mm]
+    return Table([cells], colWidths=widths, style=tight(("VALIGN", (0, 0), (-1, -1), "TOP")), hAlign="LEFT")
 
 
 def _row(line: SheetLine, room: float, cap: float) -> list[Sequence[Flowable]]:

@@ -33,16 +33,25 @@ def p_chart(
     labels: Sequence[str] = (),
     baseline: int | None = None,
     sigmas: float = SIGMAS,
+    share: float | None = None,
 ) -> Chart:
     """The share with a finding, `found` of `of`, 0 to 1; the limits step with each sample's size.
 
-    Standard deviation: sqrt(p (1 - p) / n), binomial. Raises ChartFault.
+    Standard deviation: sqrt(p (1 - p) / n), binomial. `share`: what is usual, where it was fixed
+    before; then no point of the chart sets it. Raises ChartFault.
     """
     first = _samples(found, of, baseline)
     for point, (some, all_) in enumerate(zip(found, of, strict=True), 1):
         if some > all_:
             raise ChartFault(f"is more than the {all_} looked at", field="found", point=point)
-    share = sum(found[:first]) / sum(of[:first])
+    if share is not None:
+        if baseline is not None:
+            raise ChartFault("fixes nothing: the share is given", field="baseline")
+        if not 0 <= share <= 1:
+            raise ChartFault("is not a share from 0 to 1", field="share")
+        first = 0
+    else:
+        share = sum(found[:first]) / sum(of[:first])
     return _chart(
         Kind.P,
         [some / all_ for some, all_ in zip(found, of, strict=True)],

@@ -89,6 +89,10 @@ class StoreRecords:
                 self._reader.execute("PRAGMA wal_autocheckpoint = 0")
             return self._reader.execute(sql, values).fetchall()
 
+    def ask(self, sql: str, values: Sequence[object] = ()) -> list[Any]:
+        """Rows of the facts, on the connection that only reads. Raises Outage."""
+        return self._rows(sql, values)
+
     def close(self) -> None:
         """Let go of the file."""
         with self._lock:

@@ -44,6 +44,7 @@ SCREENS: dict[type[View], tuple[str, str]] = {
     views.FirstAidView: ("first_aid", "FirstAidScreen"),
     views.WipeView: ("wipe", "WipeScreen"),
     views.ListView: ("listing", "ListScreen"),
+    views.PanelsView: ("panels", "PanelsScreen"),
     views.SecondLookView: ("second_look", "SecondLookScreen"),
     views.IdleView: ("intake", "IdleScreen"),
     views.IntakeView: ("intake", "IntakeScreen"),

@@ -78,7 +78,16 @@ class EnterForm:
     said: str = ""
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FixBaseline:
+    """Fix what these local days show as usual. `about`: which counting; `since`, `until`: 2031-03-04."""
+
+    about: str
+    since: str
+    until: str
+
+
 DeskCommand = (
     PrintReport | TryReport | TakeHandover | RuleConflict | RunLookback | DrawAudit | IssueForms | EnterForm |
-    SayClockRight
+    SayClockRight | FixBaseline
 )  # fmt: skip

@@ -100,6 +100,11 @@ class Page(StrEnum):
     SUMMARY = "summary"  # subject: `day/2031-03-04`
     FIGURE = "figure"  # what stands behind a figure; subject: `day/2031-03-04/soil`
     TRIP = "trip"  # the record of one trip; subject: its number
+    NUMBERS = "numbers"  # the quality desk's first page
+    CHARTS = "charts"  # which chart; subject: `what` to choose of (`group`, `type`), or ""
+    CHART = "chart"  # one chart; subject: `days/by/group/type`, or `days/where/type`, `days/codes/type`, `days/types`
+    POINTS = "points"  # the points of a chart; subject: the chart's
+    POINT = "point"  # the trips behind a point; subject: the chart's, `@` and its label
     PAPER = "paper"  # how a paper of the desk stands; subject: `doc/number`
     # staff
     SETTINGS = "settings"  # what the person signed in set for themselves

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 
 from kiosk.core.bench import Trip
-from kiosk.core.composing import desk_reports, kit_reports, policy_page, safety_reports
+from kiosk.core.composing import desk_reports, kit_reports, month, policy_page, safety_reports
 from kiosk.core.composing.discarding import discard_note
 from kiosk.core.composing.outside import label, tag
 from kiosk.core.composing.parts import Order, ReportOrder
@@ -17,6 +17,7 @@ __all__ = ["Order", "ReportOrder", "compose", "compose_off_trip", "compose_repor
 
 _REPORTS: dict[str, Callable[[Glance, ReportOrder], Report]] = {
     **desk_reports.REPORTS,
+    **month.REPORTS,
     **safety_reports.REPORTS,
     **kit_reports.REPORTS,
     **policy_page.REPORTS,

@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Callable
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 from hashlib import sha256
 from typing import Any
 
@@ -13,6 +13,7 @@ from kiosk.core.decide import conflicts
 from kiosk.core.decide.desk_papers import RULES as PAPERS
 from kiosk.core.decide.desk_papers import at_the_desk, form_number, paper_number, paper_page
 from kiosk.core.decide.pen import Pen, Refused
+from kiosk.core.figures import LEAST_FOR_BASELINE, WITH_BASELINE, asked_of
 from kiosk.core.records import Records
 from kiosk.core.returns import at_decontam
 from kiosk.core.stamp import time_of_day
@@ -39,6 +40,27 @@ def say_clock_right(pen: Pen, command: c.SayClockRight) -> None:
         raise Refused("refused.not_asked")
     pen.write(e.ClockRight(), off_trip=True)
     pen.turn = c.Turn(page=c.Page.DESK)
+
+
+def fix_baseline(pen: Pen, command: c.FixBaseline) -> None:
+    """What these days show is usual from now on: its two numbers are kept with its days."""
+    numbers = pen.desk.numbers
+    try:
+        asked = asked_of(command.about, date.fromisoformat(command.since), date.fromisoformat(command.until))
+    except ValueError as fault:
+        raise Refused("refused.not_asked") from fault
+    if numbers is None or asked.by not in WITH_BASELINE or asked.until < asked.since:
+        raise Refused("refused.not_asked")
+    figures = numbers.figures(asked, pen.desk.policy.shifts)
+    if len(figures.spots) < LEAST_FOR_BASELINE:
+        raise Refused("numbers.too_few", n=LEAST_FOR_BASELINE)
+    pen.write(
+        e.BaselineFixed(
+            about=asked.about, since=command.since, until=command.until, found=figures.found, of=figures.of
+        ),
+        off_trip=True,
+    )
+    pen.say("numbers.fixed", found=figures.found, of=figures.of)
 
 
 def run_lookback(pen: Pen, command: c.RunLookback) -> None:
@@ -155,6 +177,7 @@ RULES: dict[type, Callable[[Pen, Any], None]] = {
     **PAPERS,
     c.TakeHandover: take_handover,
     c.SayClockRight: say_clock_right,
+    c.FixBaseline: fix_baseline,
     c.RuleConflict: conflicts.rule_conflict,
     c.RunLookback: run_lookback,
     c.DrawAudit: draw_audit,

@@ -21,6 +21,7 @@ PREFIX = {
     "exposure_note": "EN",
     "discard_note": "DN",
     "policy_page": "PP",
+    "month_report": "MR",
     "downtime_sheet": "DT",
 }
 """Kind of paper of the desk -> what its number begins with."""

@@ -137,9 +137,23 @@ class ClockRight:
     """The person of the stamp read the bench's clock, which was in doubt, and says that it is right."""
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BaselineFixed:
+    """A supervisor fixed what is usual: `found` of `of`, counted over local days from `since` to `until`.
+
+    `about`: the counting it holds for (`kiosk.core.figures.Asked.about`). The newest one counts from its moment on.
+    """
+
+    about: str
+    since: str
+    until: str
+    found: int
+    of: int
+
+
 DeskEvent = (
     SummaryCounted | SummaryPrinted | HandoverPrinted | HandoverTaken | LookbackRun | AuditDrawn | FormsIssued |
-    FormEntered | SyncConflict | ConflictRuled | ClockRight
+    FormEntered | SyncConflict | ConflictRuled | ClockRight | BaselineFixed
 )  # fmt: skip
 
 SHIPPED: dict[str, Shipped] = {
@@ -154,4 +168,5 @@ SHIPPED: dict[str, Shipped] = {
     "sync_conflict": Shipped(1, SyncConflict, "hold"),
     "conflict_ruled": Shipped(1, ConflictRuled, "clear"),
     "clock_right": Shipped(1, ClockRight, "info"),
+    "baseline_fixed": Shipped(1, BaselineFixed, "info"),
 }

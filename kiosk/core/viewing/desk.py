@@ -7,7 +7,7 @@ from kiosk.core.glance import Glance, back_hand, head
 from kiosk.core.jobs import Job
 from kiosk.core.returns import at_decontam
 from kiosk.core.stamp import local_time
-from kiosk.core.viewing import forms, lookback, summaries, waiting
+from kiosk.core.viewing import forms, lookback, numbers, summaries, waiting
 from kiosk.core.viewing.menus import Offer
 from kiosk.core.viewing.packing import where_words
 from kiosk.core.views import Key, PaperState, PrintView, Ring, View
@@ -62,6 +62,7 @@ STEPS: dict[str, Callable[[Glance], View]] = {}
 PAGES: dict[Page, Callable[[Glance], View]] = {
     Page.PAPER: paper,
     **summaries.PAGES,
+    **numbers.PAGES,
     **waiting.PAGES,
     **lookback.PAGES,
     **forms.PAGES,
@@ -74,6 +75,7 @@ DESK: tuple[Offer, ...] = (
     clock_offer,
     waiting.needs_offer,
     summaries.offer,
+    numbers.offer,
     waiting.handover_offer,
     lookback.offer,
     forms.offer,

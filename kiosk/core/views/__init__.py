@@ -18,6 +18,16 @@ from kiosk.core.views.asking import (
     ScanView,
     SignInView,
 )
+from kiosk.core.views.charting import (
+    BarsDrawing,
+    ChartDrawing,
+    Dot,
+    Drawing,
+    DrawnBar,
+    MarksDrawing,
+    Panel,
+    PanelsView,
+)
 from kiosk.core.views.doing import (
     DecisionView,
     DoneView,
@@ -42,17 +52,23 @@ View = (
     SignInView | PinView | AskView | ScanView | NumberView | OverviewView | CountView | FindingView | DecisionView
     | PhotoView | StepsView | PackView | PrintView | DoneView | StopView | MenuView | HelpView | NoteView
     | FirstAidView | WipeView | ListView | SecondLookView | IdleView | IntakeView
+    | PanelsView
 )  # fmt: skip
 """Every view there is; a screen each."""
 
 __all__ = [
     "AskView",
     "Band",
+    "BarsDrawing",
+    "ChartDrawing",
     "Choice",
     "CountRow",
     "CountView",
     "DecisionView",
     "DoneView",
+    "Dot",
+    "Drawing",
+    "DrawnBar",
     "FindingView",
     "FirstAidView",
     "Flag",
@@ -65,6 +81,7 @@ __all__ = [
     "KeyKind",
     "ListRow",
     "ListView",
+    "MarksDrawing",
     "MenuView",
     "NoteView",
     "NumberView",
@@ -72,6 +89,8 @@ __all__ = [
     "OverviewRow",
     "OverviewView",
     "PackView",
+    "Panel",
+    "PanelsView",
     "PaperState",
     "PhotoView",
     "PinView",

@@ -27,4 +27,5 @@ EXAMPLES: tuple[e.Event, ...] = (
     e.SyncConflict(conflict="same_tray:TR-1:1-000041:2-000007", kind="same_tray", what="TR-1", stations=("B1", "B2")),
     e.ConflictRuled(conflict="same_tray:TR-1:1-000041:2-000007", ruling="both"),
     e.ClockRight(),
+    e.BaselineFixed(about="day//", since="2031-03-01", until="2031-03-28", found=23, of=2312),
 )

@@ -1,0 +1,238 @@
+"""Figures of the quality desk as drawing data and as words: the same on the glass and on paper."""
+
+import math
+from collections.abc import Sequence
+from datetime import date
+
+from kiosk.core import events as e
+from kiosk.core.composing.summary import type_name
+from kiosk.core.figures import (
+    IN_TIME,
+    OF_ANSWERS,
+    WITH_BASELINE,
+    Asked,
+    Bar,
+    Baseline,
+    By,
+    Figures,
+    Marks,
+    Numbers,
+    Spot,
+)
+from kiosk.core.glance import Glance
+from kiosk.core.views import BarsDrawing, ChartDrawing, Dot, DrawnBar, MarksDrawing
+
+STEPS = (1.0, 2.0, 5.0, 10.0)
+MOST_TICKS = 5
+TENTHS = 10
+"""Parts of a lumen in which findings heap up; a heap is named from three on (a choice)."""
+HEAP = 3
+
+
+def day_words(g: Glance, day: str) -> str:
+    """ "29 Mar"."""
+    when = date.fromisoformat(day)
+    return g.words.say("numbers.day", day=when.day, month=g.words.lines("numbers.months")[when.month - 1])
+
+
+def label_words(g: Glance, by: By, label: str) -> str:
+    """What a point is called: a day, a shift of a day, a load, an item type, a check, a scope, a lot."""
+    if by is By.TYPE:
+        return type_name(g, label)
+    if by is By.METHOD:
+        return g.words.some(f"numbers.method.{label}") or label
+    if by in IN_TIME:
+        day, _, rest = label.partition(" ")
+        named = g.words.some(f"summary.shift.{rest}") or rest
+        return f"{day_words(g, day)} {named}".strip()
+    return label
+
+
+def spot_words(g: Glance, figures: Figures, spot: Spot) -> str:
+    """ "10 of 76", or "24 lumens" between two finds."""
+    if figures.asked.by is By.BETWEEN:
+        return g.words.say("numbers.between", n=spot.found)
+    return g.words.say("numbers.of", n=spot.found, of=spot.of)
+
+
+def state_words(g: Glance, figures: Figures, spot: Spot) -> str:
+    """What stands out about a point, in words; "" where nothing does."""
+    rare = figures.asked.by is By.BETWEEN
+    key = "above" if spot.above else "below" if spot.below else "run" if spot.run else ""
+    return g.words.say(f"numbers.state.{key}{'_rare' if rare and key != 'run' else ''}") if key else ""
+
+
+def share_words(g: Glance, share: float) -> str:
+    """A share as a percentage with as many figures as say something."""
+    percent = 100 * share
+    return g.words.say("numbers.percent", n=f"{percent:.0f}" if percent >= 10 or not percent else f"{percent:.1f}")
+
+
+def usual_words(g: Glance, figures: Figures) -> str:
+    """What is usual, in words with both numbers."""
+    if figures.asked.by is By.BETWEEN:
+        return g.words.say("numbers.usual.between", n=f"{figures.center:.0f}")
+    found, of = (figures.fixed.found, figures.fixed.of) if figures.fixed else (figures.found, figures.of)
+    key = "fixed" if figures.fixed else "own"
+    since = figures.fixed.since.isoformat() if figures.fixed else ""
+    until = figures.fixed.until.isoformat() if figures.fixed else ""
+    return g.words.say(f"numbers.usual.{key}", found=found, of=of, since=since, until=until)
+
+
+def chart_drawing(g: Glance, figures: Figures) -> ChartDrawing:
+    """The points with their limits, in percent, or in counts where so few are looked at."""
+    by = figures.asked.by
+    spots = figures.spots if by in IN_TIME else sorted(figures.spots, key=_over, reverse=True)
+    labeled = _labeled(len(spots), by)
+    named = max((n for n, spot in enumerate(spots) if spot.above), key=lambda n: _over(spots[n]), default=None)
+    dots = []
+    for n, spot in enumerate(spots):
+        times = 1.0 if by is By.BETWEEN else float(spot.of) if figures.counts else 100.0
+        value = float(spot.found) if figures.counts else 100.0 * spot.found / spot.of
+        words = f"{label_words(g, by, spot.label)}: {spot_words(g, figures, spot)}" if n == named else ""
+        middle = figures.center * times
+        dots.append(
+            Dot(
+                value=value,
+                middle=middle,
+                lower=spot.lower * times,
+                upper=spot.upper * times,
+                label=_short(g, by, spot.label) if n in labeled else "",
+                out=spot.out,
+                words=words,
+            )
+        )
+    most = max((max(dot.value, dot.upper) for dot in dots), default=1.0)
+    unit = "" if figures.counts else " %"
+    usual = f"{figures.center:.0f}" if by is By.BETWEEN else "" if figures.counts else share_words(g, figures.center)
+    return ChartDrawing(
+        dots=tuple(dots),
+        ticks=tuple((height, f"{height:g}{unit}") for height in _ticks(most, whole=figures.counts)),
+        usual=" ".join(filter(None, (g.words.say("numbers.line.usual"), usual))),
+        limit=g.words.say("numbers.line.limit"),
+        joined=by in IN_TIME,
+    )
+
+
+def _short(g: Glance, by: By, label: str) -> str:
+    """Under the axis: the day alone, or the code."""
+    return day_words(g, label.partition(" ")[0]) if by in IN_TIME else label_words(g, by, label)
+
+
+def _labeled(many: int, by: By) -> set[int]:
+    """Which points have a label under the axis; names of item types are too long for one."""
+    if not many or by is By.TYPE:
+        return set()
+    most = 5
+    if many <= most:
+        return set(range(many))
+    return {round(n * (many - 1) / (most - 1)) for n in range(most)}
+
+
+def _over(spot: Spot) -> float:
+    """How far a point lies over its limit; the one farthest over it is named."""
+    return spot.found / spot.of - spot.upper
+
+
+def _ticks(most: float, *, whole: bool) -> list[float]:
+    """Round heights from 0 to at least `most`."""
+    least = max(most, 1e-9) / MOST_TICKS
+    size = 10.0 ** math.floor(math.log10(least))
+    step = next(size * each for each in STEPS if size * each >= least - 1e-12)
+    step = max(step, 1.0) if whole else step
+    return [round(step * n, 10) for n in range(math.ceil(most / step - 1e-9) + 1)]
+
+
+def code_bars(g: Glance, bars: Sequence[Bar], most: int) -> BarsDrawing:
+    """What it was: the findings in words, the rest in one bar."""
+    named = [(g.desk.findings[bar.what].say if bar.what in g.desk.findings.kinds else bar.what, bar.n) for bar in bars]
+    return _bars(g, named, most)
+
+
+def type_bars(g: Glance, bars: Sequence[Bar], most: int) -> BarsDrawing:
+    """Which kinds of item."""
+    return _bars(g, [(type_name(g, bar.what) or "-", bar.n) for bar in bars], most)
+
+
+def _bars(g: Glance, named: list[tuple[str, int]], most: int) -> BarsDrawing:
+    few = named if len(named) <= most else named[: most - 1]
+    rest = named[len(few) :]
+    bars = [DrawnBar(words=words, n=n) for words, n in few]
+    if rest:
+        bars.append(DrawnBar(words=g.words.say("numbers.rest", n=len(rest)), n=sum(n for _, n in rest)))
+    return BarsDrawing(bars=tuple(bars))
+
+
+def marks_drawing(g: Glance, marks: Marks) -> MarksDrawing:
+    """Findings along one stretched lumen; the tenth with most of them is named where it is a heap."""
+    say, shares = g.words.say, marks.shares
+    tenths = [min(int(share * TENTHS), TENTHS - 1) for share in shares]
+    heap = max(set(tenths), key=tenths.count, default=0)
+    many = tenths.count(heap)
+    words = ""
+    if many >= HEAP and many > 2 * len(shares) / TENTHS:
+        place = "first" if heap == 0 else "last" if heap == TENTHS - 1 else "some"
+        words = say(f"numbers.heap.{place}", n=many, of=len(shares), tenth=heap + 1)
+    return MarksDrawing(
+        shares=shares, entry=say("band.entry"), tip=say("band.tip"), end=say("numbers.end"), words=words,
+        heap=(heap + 0.5) / TENTHS,
+    )  # fmt: skip
+
+
+def unit_key(by: By) -> str:
+    """What is counted: lumens, answers, or lumens between finds."""
+    return "between" if by is By.BETWEEN else "answers" if by in OF_ANSWERS else "lumens"
+
+
+def baseline_of(g: Glance, asked: Asked) -> Baseline | None:
+    """The newest baseline that was fixed for this counting, at whichever station."""
+    told = [kept for _, kept in g.desk.records.kept("baseline_fixed", holding=asked.about)]
+    for kept in reversed(told):
+        event = kept.event
+        if isinstance(event, e.BaselineFixed) and event.about == asked.about:
+            since, until = date.fromisoformat(event.since), date.fromisoformat(event.until)
+            return Baseline(since=since, until=until, found=event.found, of=event.of, fixed_ms=kept.stamp.at_ms)
+    return None
+
+
+def figures_of(g: Glance, numbers: Numbers, asked: Asked) -> Figures:
+    """The chart with the baseline that holds for it."""
+    return numbers.figures(asked, g.desk.policy.shifts, baseline_of(g, asked))
+
+
+def chart_title(g: Glance, asked: Asked) -> str:
+    """ "Not clear, each day", with its group and item type."""
+    say = g.words.say
+    group = say(f"numbers.group.{asked.group}") if asked.group else ""
+    kind = type_name(g, asked.type) if asked.type else ""
+    return " · ".join(filter(None, (say(f"numbers.by.{asked.by}"), group, kind)))
+
+
+def next_words(g: Glance, figures: Figures) -> str:
+    """What to do next: which point to open, or that nothing stands out."""
+    say, by = g.words.say, figures.asked.by
+    if not figures.spots:
+        return say("numbers.next.nothing_yet")
+    over = [spot for spot in figures.spots if spot.above]
+    if over:
+        worst = max(over, key=_over)
+        words = label_words(g, by, worst.label), spot_words(g, figures, worst)
+        key = "above_rare" if by is By.BETWEEN else "above" if len(over) == 1 else "above_many"
+        return say(f"numbers.next.{key}", label=words[0], what=words[1], n=len(over))
+    if any(spot.run for spot in figures.spots):
+        return say("numbers.next.run")
+    if figures.few:
+        return say("numbers.next.few")
+    key = "still_rare" if by is By.BETWEEN else "still" if by in IN_TIME else "alike"
+    return say(f"numbers.next.{key}")
+
+
+def limits_lines(g: Glance, figures: Figures) -> tuple[str, ...]:
+    """What is usual, how it is counted, and what the method can not say."""
+    say, by = g.words.say, figures.asked.by
+    lines = [usual_words(g, figures), say(f"numbers.counted.{unit_key(by)}")]
+    if figures.small:
+        lines.append(say("numbers.small"))
+    method = "between" if by is By.BETWEEN else "time" if by in WITH_BASELINE else "groups"
+    lines.append(say(f"numbers.limits.{method}"))
+    return tuple(lines)

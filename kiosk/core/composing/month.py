@@ -1,0 +1,145 @@
+"""The month report: read aloud first, charts in black and white with their tables beside them, how each is counted."""
+
+from calendar import monthrange
+from collections.abc import Iterator
+from datetime import date
+
+from kiosk.core.composing import charted
+from kiosk.core.composing.parts import ReportOrder, report_foot
+from kiosk.core.figures import FEW, GROUPS, Asked, By, Figures, Numbers
+from kiosk.core.glance import Glance
+from kiosk.core.papers import Report, Section, SheetLine
+
+BARS = 12
+
+
+def month_span(month: str) -> tuple[date, date]:
+    """First and last local day of "2031-03". Raises ValueError."""
+    first = date.fromisoformat(f"{month}-01")
+    return first, first.replace(day=monthrange(first.year, first.month)[1])
+
+
+def month_report(g: Glance, order: ReportOrder) -> Report:
+    """The report of the month that the order is about, as counted now."""
+    say, numbers = g.words.say, g.desk.numbers
+    since, until = month_span(order.about)
+    whole = _figures(g, numbers, By.DAY, since, until) if numbers else None
+    return Report(
+        doc=order.doc,
+        title=say("numbers.report.title"),
+        number=order.number,
+        about=say("numbers.report.about", month=order.about, since=since.isoformat(), until=until.isoformat()),
+        headline=tuple(_aloud(g, numbers, whole)) if numbers and whole else (say("numbers.report.none"),),
+        sections=(*(_sections(g, numbers, whole, since, until) if numbers and whole else ()), _how(g)),
+        foot=report_foot(g, order),
+    )
+
+
+def _figures(g: Glance, numbers: Numbers, by: By, since: date, until: date, group: str = "") -> Figures:
+    return charted.figures_of(g, numbers, Asked(by=by, since=since, until=until, group=group))
+
+
+def _aloud(g: Glance, numbers: Numbers, whole: Figures) -> Iterator[str]:
+    say = g.words.say
+    if not whole.of:
+        yield say("numbers.report.none")
+        return
+    names = {"of": whole.of, "found": whole.found}
+    if whole.of < FEW:
+        yield say("numbers.report.aloud_few", **names)
+    else:
+        low, high = (charted.share_words(g, share) for share in numbers.limits(whole.found, whole.of))
+        yield say("numbers.report.aloud", share=charted.share_words(g, whole.found / whole.of), **names)
+        yield say("numbers.report.limits_of", low=low, high=high)
+    yield charted.next_words(g, whole)
+
+
+def _sections(g: Glance, numbers: Numbers, whole: Figures, since: date, until: date) -> Iterator[Section]:
+    say = g.words.say
+    if whole.spots:
+        yield _chart(g, whole)
+        yield Section(title=say("numbers.report.table"), lines=_spots(g, whole), columns=2)
+    codes, types = numbers.codes(since, until), numbers.types(since, until)
+    if codes:
+        yield Section(
+            title=say("numbers.codes"),
+            drawing=charted.code_bars(g, codes, BARS),
+            note=g.words.lines("numbers.limits.codes")[0],
+        )
+        yield Section(
+            title=say("numbers.types"),
+            drawing=charted.type_bars(g, types, BARS),
+            note=g.words.lines("numbers.limits.types")[0],
+        )
+        yield _where(g, numbers, since, until)
+    groups = [(group, _figures(g, numbers, By.DAY, since, until, group)) for group in GROUPS]
+    lines = tuple(
+        SheetLine(
+            label=say(f"numbers.group.{group}"),
+            value=say("numbers.report.group_line", found=each.found, of=each.of) + _percent(g, each.found, each.of),
+        )
+        for group, each in groups
+    )
+    yield Section(title=say("numbers.report.groups"), lines=lines)
+    for key, by, line in (("shifts", By.SHIFT, "group_line"), ("checks", By.METHOD, "answers_line")):
+        figures = _figures(g, numbers, by, since, until)
+        if figures.spots:
+            yield Section(title=say(f"numbers.report.{key}"), lines=tuple(_summed(g, figures, line)))
+    between = _figures(g, numbers, By.BETWEEN, since, until)
+    if between.spots:
+        yield _chart(g, between)
+
+
+def _chart(g: Glance, figures: Figures) -> Section:
+    return Section(
+        title=charted.chart_title(g, figures.asked),
+        drawing=charted.chart_drawing(g, figures),
+        note=" ".join(charted.limits_lines(g, figures)),
+    )
+
+
+def _spots(g: Glance, figures: Figures) -> tuple[SheetLine, ...]:
+    return tuple(
+        SheetLine(
+            label=charted.label_words(g, figures.asked.by, spot.label),
+            value=charted.spot_words(g, figures, spot) + _percent(g, spot.found, spot.of),
+            note=charted.state_words(g, figures, spot),
+        )
+        for spot in figures.spots
+    )
+
+
+def _percent(g: Glance, found: int, of: int) -> str:
+    return f" ({charted.share_words(g, found / of)})" if of >= FEW else ""
+
+
+def _summed(g: Glance, figures: Figures, line: str) -> Iterator[SheetLine]:
+    """One line a check; shifts of one name together."""
+    by = figures.asked.by
+    sums: dict[str, tuple[int, int]] = {}
+    for spot in figures.spots:
+        name = spot.label.partition(" ")[2] if by is By.SHIFT else spot.label
+        found, of = sums.get(name, (0, 0))
+        sums[name] = found + spot.found, of + spot.of
+    for name, (found, of) in sums.items():
+        label = g.words.some(f"summary.shift.{name}") or name if by is By.SHIFT else charted.label_words(g, by, name)
+        value = g.words.say(f"numbers.report.{line}", found=found, of=of) + _percent(g, found, of)
+        yield SheetLine(label=label, value=value)
+
+
+def _where(g: Glance, numbers: Numbers, since: date, until: date) -> Section:
+    marks = numbers.marks(since, until)
+    say = g.words.say
+    unplaced = say("numbers.unplaced", n=marks.unplaced) if marks.unplaced else ""
+    return Section(
+        title=say("numbers.where_title"),
+        drawing=charted.marks_drawing(g, marks) if marks.shares else None,
+        note=" ".join(filter(None, (unplaced and f"{unplaced}.", *g.words.lines("numbers.limits.where")))),
+    )
+
+
+def _how(g: Glance) -> Section:
+    return Section(title=g.words.say("numbers.report.how"), paragraphs=g.words.lines("numbers.report.how_lines"))
+
+
+REPORTS = {"month_report": month_report}

@@ -1,0 +1,172 @@
+"""What the quality desk asks of the past, and what it is told: samples with limits, bars, marks along a lumen. Pure.
+
+A lumen counts once, where it was first looked at; it counts as not clear where a finding of soil, foreign matter, wet,
+blocked or damage stands on it. Of methods, scopes and swab lots the answers count: NO of all given. Never by person.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from enum import StrEnum
+from typing import Protocol
+
+from kiosk.core.shift import Shifts
+
+GROUPS = ("soil", "foreign", "wet", "blocked", "damage")
+"""Finding groups that make a lumen not clear."""
+
+FEW = 50
+"""Under so many looked at a sample is told as a count and never as a percentage (a choice, see kiosk.quality.rates)."""
+
+
+class By(StrEnum):
+    """What one point of a chart stands for."""
+
+    DAY = "day"
+    SHIFT = "shift"
+    LOAD = "load"
+    TYPE = "type"
+    METHOD = "method"
+    SCOPE = "scope"
+    LOT = "lot"
+    BETWEEN = "between"  # lumens looked at between one find and the next
+
+
+IN_TIME = frozenset({By.DAY, By.SHIFT, By.BETWEEN})
+"""Points in the order of time: the run rules hold for these alone."""
+
+OF_ANSWERS = frozenset({By.METHOD, By.SCOPE, By.LOT})
+"""What is counted in answers, not in lumens."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Asked:
+    """A question for a chart: by what, of which finding group and item type ("" every), over which local days."""
+
+    by: By
+    since: date
+    until: date
+    group: str = ""
+    type: str = ""
+
+    @property
+    def about(self) -> str:
+        """What a baseline belongs to: the same counting, whichever days are shown."""
+        return f"{self.by}/{self.group}/{self.type}"
+
+
+WITH_BASELINE = frozenset({By.DAY, By.SHIFT})
+"""Charts for which a supervisor may fix what is usual."""
+
+LEAST_FOR_BASELINE = 20
+"""Points from which a baseline may be fixed, else its limits are loose (20 to 25: common practice, no source)."""
+
+
+def asked_of(about: str, since: date, until: date) -> Asked:
+    """The question of a counting (`Asked.about`) over these days. Raises ValueError."""
+    by, group, type_ = about.split("/", 2)
+    return Asked(by=By(by), group=group, type=type_, since=since, until=until)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Baseline:
+    """What is usual, as a supervisor fixed it: `found` of `of`, counted over these days."""
+
+    since: date
+    until: date
+    found: int
+    of: int
+    fixed_ms: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Spot:
+    """One point: `found` among `of`, the usual limits as shares from 0 to 1, and what stands out about it.
+
+    Of lumens between finds `found` is their number, `of` is 1, and the limits are in lumens.
+    """
+
+    label: str
+    found: int
+    of: int
+    lower: float
+    upper: float
+    above: bool = False
+    below: bool = False
+    run: bool = False
+
+    @property
+    def out(self) -> bool:
+        """Does it stand out in any way?"""
+        return self.above or self.below or self.run
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Figures:
+    """A chart. `center`: the usual share, or the usual lumens between finds; `few`: too few crossings of it;
+    `counts`: samples too small for percentages.
+
+    `small`: the normal limits are rough, for so little is expected at a point. `fixed`: the baseline, if one holds.
+    """
+
+    asked: Asked
+    spots: tuple[Spot, ...]
+    center: float
+    few: bool = False
+    counts: bool = False
+    small: bool = False
+    fixed: Baseline | None = None
+
+    @property
+    def found(self) -> int:
+        """All findings of the chart."""
+        return sum(spot.found for spot in self.spots)
+
+    @property
+    def of(self) -> int:
+        """All that was looked at."""
+        return sum(spot.of for spot in self.spots)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bar:
+    """One bar: a finding code or an item type, and how many."""
+
+    what: str
+    n: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Marks:
+    """Where findings lay: shares of the length from ENTRY, and how many had no place or no known length."""
+
+    shares: tuple[float, ...]
+    unplaced: int
+
+
+class Numbers(Protocol):
+    """What the quality desk can be told of the past, over all stations known here."""
+
+    def figures(self, asked: Asked, shifts: Shifts, baseline: Baseline | None = None) -> Figures:
+        """The samples of a chart with their limits; no samples where nothing was looked at."""
+        ...
+
+    def limits(self, found: int, of: int) -> tuple[float, float]:
+        """Between which shares the true one lies with 95 % confidence (Wilson)."""
+        ...
+
+    def trips(self, asked: Asked, label: str, shifts: Shifts) -> Sequence[tuple[str, int]]:
+        """The trips behind a point, those with findings first: (trip, findings)."""
+        ...
+
+    def codes(self, since: date, until: date, type_: str = "") -> Sequence[Bar]:
+        """Findings that stand, by code, most first."""
+        ...
+
+    def types(self, since: date, until: date) -> Sequence[Bar]:
+        """Findings that stand, by item type, most first."""
+        ...
+
+    def marks(self, since: date, until: date, type_: str = "") -> Marks:
+        """Where findings lay along their lumens."""
+        ...

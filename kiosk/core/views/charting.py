@@ -1,0 +1,86 @@
+"""Charts as drawing data: the same for the glass and for paper. Every text is as it is shown; ink only."""
+
+from dataclasses import dataclass, field
+
+from kiosk.core.commands import Send
+from kiosk.core.views.shared import Key, Screen
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Dot:
+    """One point in the unit of the axis, with what is usual and the usual limits there. `words`: said beside it."""
+
+    value: float
+    middle: float
+    lower: float
+    upper: float
+    label: str = ""  # under the axis; "" stands without one
+    out: bool = False
+    words: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ChartDrawing:
+    """Points with what is usual and its limits, which step. `ticks`: heights on the axis, the lowest first.
+
+    `joined`: the points stand in the order of time, a line leads from one to the next.
+    """
+
+    dots: tuple[Dot, ...]
+    ticks: tuple[tuple[float, str], ...]
+    usual: str  # the words at the line of what is usual
+    limit: str  # the words at the limit
+    joined: bool = True
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DrawnBar:
+    """A bar with its words and its number."""
+
+    words: str
+    n: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BarsDrawing:
+    """Bars, the longest first, each labeled."""
+
+    bars: tuple[DrawnBar, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MarksDrawing:
+    """Findings along one stretched lumen: shares of its length from ENTRY, in rising order. `words` name the heap."""
+
+    shares: tuple[float, ...]
+    entry: str
+    tip: str
+    ticks: tuple[str, ...] = field(default=("0", "¼", "½", "¾"))
+    end: str = ""
+    words: str = ""
+    heap: float = 0.0  # where the words belong
+
+
+Drawing = ChartDrawing | BarsDrawing | MarksDrawing
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Panel:
+    """One chart with its title. `nothing` stands in its place where there is nothing to draw. `send`: a touch on it."""
+
+    title: str
+    drawing: Drawing | None
+    note: str = ""
+    nothing: str = ""
+    send: Send | None = None
+    name: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PanelsView(Screen):
+    """Up to four panels, each leading to its page; or one alone with `lines` under it, and keys at the foot."""
+
+    panels: tuple[Panel, ...]
+    lines: tuple[str, ...] = ()
+    main: Key | None = None
+    others: tuple[Key, ...] = ()

@@ -1,0 +1,261 @@
+# ruff: noqa: S608 -- every part of the statements stands in this file
+"""The department's figures, read from the facts of the log: samples for charts, bars, marks, the trips behind a point.
+
+Every question names its days, and reads no more than those. What is counted: kiosk/core/figures.py.
+"""
+
+from bisect import bisect_right
+from collections.abc import Callable, Sequence
+from datetime import date, time, timedelta
+from math import exp, fsum, lgamma, log, log1p
+from typing import Any
+
+from kiosk.core.figures import FEW, GROUPS, IN_TIME, OF_ANSWERS, Asked, Bar, Baseline, By, Figures, Marks, Spot
+from kiosk.core.shift import Shifts
+from kiosk.quality.charts import g_chart, p_chart
+from kiosk.quality.points import Signal
+from kiosk.quality.rates import rate
+
+Ask = Callable[[str, Sequence[object]], list[Any]]
+"""(SQL, values) -> rows, on a connection that only reads: `StoreRecords.ask`."""
+
+LATER_DAYS = 31
+"""So long after its first look a lumen's finding still counts for it; a held tray does not lie longer (a choice)."""
+
+ENOUGH_EXPECTED = 5.0
+"""Findings expected at a point from which on normal limits are no longer rough (a common rule, n p of 5 or more)."""
+
+PAST_THREE_SIGMA = 0.00135
+"""How often chance passes a limit of three standard deviations on one side, where it is normal."""
+
+_SINCE = "f.day BETWEEN ? AND ?"
+_STANDS = "NOT EXISTS (SELECT 1 FROM fact_withdrawn w WHERE w.trip = f.trip AND w.n = f.n)"
+_IN_GROUPS = f"f.grp IN ({', '.join('?' * len(GROUPS))})"
+_LUMENS = "SELECT {label}, count(*) FROM fact_lumen l {join} WHERE l.day BETWEEN ? AND ? {of_type} GROUP BY 1"
+_FOUND_LUMENS = (
+    "FROM (SELECT DISTINCT f.trip, f.piece, f.lumen FROM fact_finding f "
+    f"WHERE {_SINCE} AND {{groups}} AND {_STANDS}) f JOIN fact_lumen l USING (trip, piece, lumen) "
+)
+_NOT_CLEAR = f"SELECT {{label}}, count(*) {_FOUND_LUMENS} {{join}} WHERE l.day BETWEEN ? AND ? {{of_type}} GROUP BY 1"
+_ANSWERS = (
+    "SELECT {label}, count(*), sum(l.yes = 0) FROM fact_answer l "
+    "WHERE l.day BETWEEN ? AND ? AND l.yes >= 0 AND {label} != '' {of_type} GROUP BY 1"
+)
+_TRIPS = (
+    "SELECT l.trip, count(DISTINCT f.id) AS n FROM fact_lumen l {join} "
+    f"LEFT JOIN fact_finding f ON f.trip = l.trip AND f.piece = l.piece AND f.lumen = l.lumen AND {_SINCE} "
+    f"AND {{groups}} AND {_STANDS} "
+    "WHERE l.day BETWEEN ? AND ? {of_type} AND {label} = ? GROUP BY l.trip ORDER BY n DESC, max(l.at_ms) DESC"
+)
+_TRIPS_OF_ANSWERS = (
+    "SELECT l.trip, sum(l.yes = 0) AS n FROM fact_answer l "
+    "WHERE l.day BETWEEN ? AND ? AND l.yes >= 0 {of_type} AND {label} = ? "
+    "GROUP BY l.trip ORDER BY n DESC, max(l.at_ms) DESC"
+)
+_LOOKS = "SELECT l.at_ms FROM fact_lumen l WHERE l.day BETWEEN ? AND ? {of_type} ORDER BY 1"
+_FINDS = f"SELECT l.day, l.minute, l.at_ms {_FOUND_LUMENS} WHERE l.day BETWEEN ? AND ? {{of_type}} ORDER BY 3"
+_TRIP_OF_FIND = f"SELECT l.trip, count(*) {_FOUND_LUMENS} WHERE l.day = ? AND l.minute = ? {{of_type}} GROUP BY 1"
+_BARS = (
+    f"SELECT f.{{what}}, count(*) AS n FROM fact_finding f WHERE {_SINCE} AND {_IN_GROUPS} AND {_STANDS} "
+    "{of_type} GROUP BY 1 ORDER BY n DESC, 1"
+)
+_MARKS = (
+    f"SELECT f.at_mm / f.length_mm FROM fact_finding f WHERE {_SINCE} AND {_IN_GROUPS} AND {_STANDS} "
+    "AND f.lumen != '' {of_type}"
+)
+_LABEL = {
+    By.DAY: "l.day",
+    By.LOAD: "t.load",
+    By.TYPE: "l.type",
+    By.METHOD: "CASE WHEN l.lumen != '' THEN l.method ELSE '' END",
+    By.SCOPE: "CASE WHEN l.method = 'scope' THEN l.tool ELSE '' END",
+    By.LOT: "l.lot",
+}
+_OF_LOAD = "JOIN fact_trip t ON t.trip = l.trip AND t.load != ''"
+
+
+class Department:
+    """The figures of a store (`kiosk.core.figures.Numbers`). Its methods raise Outage as `ask` does."""
+
+    def __init__(self, ask: Ask) -> None:
+        self._ask = ask
+
+    def figures(self, asked: Asked, shifts: Shifts, baseline: Baseline | None = None) -> Figures:
+        """The samples with three-sigma limits about what is usual: the baseline's share, or that of all samples."""
+        if asked.by is By.BETWEEN:
+            return self._between(asked)
+        samples = self._samples(asked, shifts)
+        if not samples:
+            return Figures(asked=asked, spots=(), center=0.0, fixed=baseline)
+        labels, found, of = zip(*samples, strict=True)
+        share = baseline.found / baseline.of if baseline and baseline.of else None
+        chart = p_chart(found, of, labels=labels, share=share)
+        in_time = asked.by in IN_TIME
+        small = chart.least is not None and chart.least < ENOUGH_EXPECTED
+        spots = tuple(
+            Spot(
+                label=label,
+                found=some,
+                of=all_,
+                lower=point.lower,
+                upper=point.upper,
+                above=Signal.ABOVE in point.signals and not (small and _by_chance(some, all_, chart.center)),
+                below=Signal.BELOW in point.signals,
+                run=in_time and Signal.LONG_RUN in point.signals,
+            )
+            for label, some, all_, point in zip(labels, found, of, chart.points, strict=True)
+        )
+        return Figures(
+            asked=asked,
+            spots=spots,
+            center=chart.center,
+            few=in_time and chart.runs is not None and chart.runs.few,
+            counts=sorted(of)[len(of) // 2] < FEW,
+            small=small,
+            fixed=baseline,
+        )
+
+    def _between(self, asked: Asked) -> Figures:
+        """Lumens looked at between one find and the next: for what is rare."""
+        days = _days(asked)
+        looks = [row[0] for row in self._ask(_LOOKS.format(**_parts(asked, {})), (*days, *_typed(asked)))]
+        values = (*_found_days(asked), *_groups(asked), *days, *_typed(asked))
+        finds = self._ask(_FINDS.format(**_parts(asked, {})), values)
+        gaps, before = [], 0
+        for day, minute, at_ms in finds:
+            after = bisect_right(looks, at_ms)
+            gaps.append((f"{day} {minute // 60:02d}:{minute % 60:02d}", max(0, after - before - 1)))
+            before = after
+        if len(gaps) < 2:  # the first counts from the beginning of the days asked for, and says little
+            return Figures(asked=asked, spots=(), center=0.0)
+        labels, between = zip(*gaps[1:], strict=True)
+        chart = g_chart(between, labels=labels)
+        spots = tuple(
+            Spot(
+                label=label, found=gap, of=1, lower=point.lower, upper=point.upper, above=Signal.ABOVE in point.signals,
+                below=Signal.BELOW in point.signals, run=Signal.LONG_RUN in point.signals,
+            )
+            for label, gap, point in zip(labels, between, chart.points, strict=True)
+        )  # fmt: skip
+        few = chart.runs is not None and chart.runs.few
+        return Figures(asked=asked, spots=spots, center=chart.center, few=few, counts=True)
+
+    def _samples(self, asked: Asked, shifts: Shifts) -> list[tuple[str, int, int]]:
+        """(label, found, of) of every sample in which something was looked at, in the order of time or of names."""
+        parts = _parts(asked, shifts)
+        days = _days(asked)
+        if asked.by in OF_ANSWERS:
+            rows = self._ask(_ANSWERS.format(**parts), (*days, *_typed(asked)))
+            return [(label, found, of) for label, of, found in rows]
+        of = dict(self._ask(_LUMENS.format(**parts), (*days, *_typed(asked))))
+        values = (*_found_days(asked), *_groups(asked), *days, *_typed(asked))
+        found = dict(self._ask(_NOT_CLEAR.format(**parts), values))
+        return [(label, found.get(label, 0), of[label]) for label in sorted(of, key=_in_order(shifts)) if label]
+
+    def limits(self, found: int, of: int) -> tuple[float, float]:
+        """Between which shares the true one lies with 95 % confidence (Wilson); 0 to 1 without data."""
+        return rate(found, of).wilson or (0.0, 1.0)
+
+    def trips(self, asked: Asked, label: str, shifts: Shifts) -> Sequence[tuple[str, int]]:
+        """The trips behind a point, those with findings first: (trip, findings; of answers: answers NO)."""
+        if asked.by is By.BETWEEN:
+            day, _, clock = label.partition(" ")
+            values = (*_found_days(asked), *_groups(asked), day, _minute(clock), *_typed(asked))
+            return self._ask(_TRIP_OF_FIND.format(**_parts(asked, {})), values)
+        parts = _parts(asked, shifts)
+        days = _days(asked)
+        if asked.by in OF_ANSWERS:
+            return self._ask(_TRIPS_OF_ANSWERS.format(**parts), (*days, *_typed(asked), label))
+        values = (*_found_days(asked), *_groups(asked), *days, *_typed(asked), label)
+        return self._ask(_TRIPS.format(**parts), values)
+
+    def codes(self, since: date, until: date, type_: str = "") -> Sequence[Bar]:
+        """Findings that stand, by code, most first."""
+        return self._bars("code", since, until, type_)
+
+    def types(self, since: date, until: date) -> Sequence[Bar]:
+        """Findings that stand, by item type, most first."""
+        return self._bars("type", since, until, "")
+
+    def _bars(self, what: str, since: date, until: date, type_: str) -> Sequence[Bar]:
+        sql = _BARS.format(what=what, of_type="AND f.type = ?" if type_ else "")
+        values = (since.isoformat(), until.isoformat(), *GROUPS, *filter(None, (type_,)))
+        return [Bar(what=name, n=n) for name, n in self._ask(sql, values)]
+
+    def marks(self, since: date, until: date, type_: str = "") -> Marks:
+        """Where findings lay along their lumens, as shares of the length from ENTRY."""
+        sql = _MARKS.format(of_type="AND f.type = ?" if type_ else "")
+        values = (since.isoformat(), until.isoformat(), *GROUPS, *filter(None, (type_,)))
+        shares = [row[0] for row in self._ask(sql, values)]
+        placed = sorted(min(max(share, 0.0), 1.0) for share in shares if share is not None)
+        return Marks(shares=tuple(placed), unplaced=len(shares) - len(placed))
+
+
+def _by_chance(found: int, of: int, share: float) -> bool:
+    """Would chance alone give so many or more oftener than it passes a three-sigma limit? Binomial, exact."""
+    if not 0.0 < share < 1.0:
+        return not found
+    logs = (lgamma(of + 1) - lgamma(n + 1) - lgamma(of - n + 1) + n * log(share) + (of - n) * log1p(-share)
+            for n in range(found))  # fmt: skip
+    return 1.0 - fsum(exp(each) for each in logs) > PAST_THREE_SIGMA
+
+
+def _days(asked: Asked) -> tuple[str, str]:
+    """The local days that are read; a night shift that began on the last day ends on the next."""
+    more = 1 if asked.by is By.SHIFT else 0
+    return asked.since.isoformat(), (asked.until + timedelta(days=more)).isoformat()
+
+
+def _found_days(asked: Asked) -> tuple[str, str]:
+    return asked.since.isoformat(), (asked.until + timedelta(days=LATER_DAYS)).isoformat()
+
+
+def _groups(asked: Asked) -> tuple[str, ...]:
+    return (asked.group,) if asked.group else GROUPS
+
+
+def _typed(asked: Asked) -> tuple[str, ...]:
+    return (asked.type,) if asked.type else ()
+
+
+def _parts(asked: Asked, shifts: Shifts) -> dict[str, str]:
+    label = _shift_label(shifts, asked) if asked.by is By.SHIFT else _LABEL.get(asked.by, "")
+    return {
+        "label": label,
+        "join": _OF_LOAD if asked.by is By.LOAD else "",
+        "of_type": "AND l.type = ?" if asked.type else "",
+        "groups": "f.grp = ?" if asked.group else _IN_GROUPS,
+    }
+
+
+def _minute(text: str) -> int:
+    clock = time.fromisoformat(text)
+    return clock.hour * 60 + clock.minute
+
+
+def _shift_label(shifts: Shifts, asked: Asked) -> str:
+    """SQL that says "2031-03-04 night" of a moment: the shift's name and the day on which it began; "" outside."""
+    cases = []
+    for name, (begins, ends) in shifts.items():
+        start, end = _minute(begins), _minute(ends)
+        quoted = name.replace("'", "''")
+        if start < end:
+            cases.append(f"WHEN l.minute >= {start} AND l.minute < {end} THEN l.day || ' {quoted}'")
+        else:
+            cases.append(f"WHEN l.minute >= {start} THEN l.day || ' {quoted}'")
+            cases.append(f"WHEN l.minute < {end} THEN date(l.day, '-1 day') || ' {quoted}'")
+    first, last = asked.since.isoformat(), asked.until.isoformat()
+    named = f"CASE {' '.join(cases)} ELSE '' END" if cases else "''"
+    within = f"CASE WHEN substr(s, 1, 10) BETWEEN '{first}' AND '{last}' THEN s ELSE '' END"
+    return f"(SELECT {within} FROM (SELECT {named} AS s))"
+
+
+def _in_order(shifts: Shifts) -> Callable[[str], tuple[str, int, str]]:
+    """Days in their order, and the shifts of a day in theirs."""
+    place = {name: _minute(begins) for name, (begins, _) in shifts.items()}
+
+    def key(label: str) -> tuple[str, int, str]:
+        day, _, name = label.partition(" ")
+        return (day, place[name], "") if name in place else (label, 0, "")
+
+    return key

@@ -1,0 +1,199 @@
+"""The quality desk's pages on the glass: nothing cut, nothing close, and each point leads to its trips."""
+
+from collections.abc import Iterator
+from dataclasses import replace
+from datetime import UTC, datetime
+from typing import Any
+
+import pytest
+from PySide6.QtWidgets import QApplication
+
+from kiosk import resources
+from kiosk.core import commands as c
+from kiosk.core import events as e
+from kiosk.core import views as v
+from kiosk.core.commands import Page
+from kiosk.core.composing import ReportOrder, compose_report
+from kiosk.core.figures import By
+from kiosk.core.stamp import local_time
+from kiosk.paper.render import render
+from kiosk.quality.department import Department
+from kiosk.store.bench_store import BenchStore
+from kiosk.ui.audit import violations
+from kiosk.ui.parts.glass import new_glass
+from kiosk.ui.theme import BENCH
+from kiosk.ui.window import Window
+from tests.core.department import Shift, desk
+from tests.quality.made_up import OFFSET_MIN, made_up
+from tests.store.shift import kept
+from tests.ui.samples import PANELS, Clock
+
+LATER_MS = int(datetime(2031, 4, 3, 14, tzinfo=UTC).timestamp() * 1000)
+WIDEST = tuple(sorted(resources.item_types(), key=lambda code: -len(resources.item_types()[code].name))[:8])
+"""The item types with the longest names."""
+CHARTS = (*By, "codes", "types", "where", "day/soil", "day//" + WIDEST[0], "where//" + WIDEST[0])
+
+
+@pytest.fixture(scope="module")
+def store(tmp_path_factory: pytest.TempPathFactory) -> Iterator[BenchStore]:
+    store = BenchStore(tmp_path_factory.mktemp("numbers") / "store", "B1")
+    store.keep(made_up(types=WIDEST)[1])
+    yield store
+    store.close()
+
+
+@pytest.fixture
+def shift(store: BenchStore) -> Shift:
+    """S1 at the desk, four weeks of work behind."""
+    shift = Shift(desk=desk(), at_ms=LATER_MS)
+    shift.sign_in("S1")
+    over = replace(shift.session.desk, records=store.records, numbers=Department(store.records.ask))
+    shift.session.desk = over
+    shift.session._loaded = over
+    return shift
+
+
+def view(shift: Shift, page: Page, subject: str = "", number: int = 0) -> Any:
+    shift.send(c.Turn(page=page, subject=subject, number=number))
+    return shift.session.view()
+
+
+def since_march_7(at_ms: int) -> bool:
+    """In the four weeks up to 2031-04-03, by the station's own clock."""
+    return "2031-03-07" <= f"{local_time(at_ms, OFFSET_MIN):%Y-%m-%d}" <= "2031-04-03"
+
+
+def subjects() -> list[str]:
+    found = []
+    for what in CHARTS:
+        first, _, rest = str(what).partition("/")
+        group, _, type_ = rest.partition("/")
+        found.append(f"28/{first}/{group}/{type_}")
+    return found
+
+
+def pages(shift: Shift) -> Iterator[tuple[str, Any]]:
+    """Every page of the numbers."""
+    yield "numbers", view(shift, Page.NUMBERS)
+    yield "charts", view(shift, Page.CHARTS)
+    yield "one", view(shift, Page.CHARTS, "one")
+    for subject in subjects():
+        yield subject, view(shift, Page.CHART, subject)
+        yield f"how {subject}", view(shift, Page.CHART, f"{subject}?")
+        points = view(shift, Page.POINTS, subject)
+        yield f"points {subject}", points
+        if points.rows:
+            yield f"point {subject}", view(shift, Page.POINT, points.rows[0].send.subject)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("language", ["en", "es"])
+@pytest.mark.parametrize("panel", sorted(PANELS))
+def test_no_page_of_the_numbers_is_cut_or_crowded(qapp: QApplication, shift: Shift, panel: str, language: str) -> None:
+    clock = Clock()
+    glass = new_glass(*PANELS[panel], BENCH, clock)
+    window = Window(glass, wall_ms=lambda: shift.at_ms, clock_text=lambda: "14:07")
+    window.clock_timer.stop()
+    window.show()
+    shift.session.small = window.small
+    shift.session.words = resources.words(language)
+    wrong = []
+    for name, shown in pages(shift):
+        window.show_view(shown)
+        clock.now += 2_000
+        assert window.current is not None
+        wrong += [f"{name}: {line}" for line in violations(window.current, glass)]
+    window.close()
+    assert wrong == [], "\n".join(wrong)
+
+
+def test_the_answer_stands_first_in_words_with_both_its_numbers(shift: Shift) -> None:
+    first = view(shift, Page.NUMBERS)
+    assert isinstance(first, v.PanelsView)
+    looks = [look for look in made_up(types=WIDEST)[0] if since_march_7(look.at_ms)]
+    unclear = sum(bool(look.found) for look in looks)
+    assert first.title == f"{len(looks)} lumens looked at. {unclear} were not clear."
+    assert [type(panel.drawing).__name__ for panel in first.panels] == [
+        "ChartDrawing", "BarsDrawing", "MarksDrawing", "BarsDrawing",
+    ]  # fmt: skip
+
+
+def test_a_point_opens_its_trips_and_a_trip_its_record(shift: Shift) -> None:
+    points = view(shift, Page.POINTS, "28/day//")
+    trips = shift.send(points.rows[0].send) or shift.session.view()
+    assert isinstance(trips, v.ListView)
+    assert trips.rows[0].sub in {"1 found", "2 found", "3 found", "4 found"}
+    assert trips.rows[0].title == "Sinus set · TR-0100"
+    assert trips.rows[0].send is not None
+    shift.send(trips.rows[0].send)
+    record = shift.session.view()
+    assert isinstance(record, v.ListView)
+    assert record.title == "Sinus set · TR-0100"
+
+
+def test_few_looked_at_stand_as_counts_and_never_as_percentages(shift: Shift) -> None:
+    days = view(shift, Page.CHART, "28/day//").panels[0].drawing
+    checks = view(shift, Page.CHART, "28/method//").panels[0].drawing
+    assert not any("%" in words for _, words in days.ticks)  # about 22 lumens a day
+    assert all("%" in words for _, words in checks.ticks)  # hundreds of answers a check
+
+
+def test_only_a_supervisor_fixes_what_is_usual_and_the_chart_then_says_since_when(
+    shift: Shift, store: BenchStore
+) -> None:
+    page = view(shift, Page.CHART, "28/day//")
+    fix = next(key.send for key in page.others if isinstance(key.send, c.FixBaseline))
+    (event,) = shift.must(fix)
+    assert isinstance(event, e.BaselineFixed)
+    assert (event.about, event.since, event.until) == ("day//", "2031-03-07", "2031-04-03")
+    assert page.lines[0] == f"Usual is {event.found} of {event.of}, over all points shown."
+    store.keep([kept(replace(event, found=event.found * 2), LATER_MS, trip=None)])
+    usual = view(shift, Page.CHART, "28/day//").lines[0]
+    assert usual == f"Usual is {event.found * 2} of {event.of}, as fixed from 2031-03-07 to 2031-04-03."
+    store.keep([kept(event, LATER_MS + 1, trip=None)])  # the newest one counts
+    assert view(shift, Page.CHART, "28/day//").lines[0].startswith(f"Usual is {event.found} of {event.of}, as fixed")
+
+
+@pytest.mark.parametrize(
+    "fix",
+    [
+        c.FixBaseline(about="load//", since="2031-03-07", until="2031-04-03"),
+        c.FixBaseline(about="nothing//", since="2031-03-07", until="2031-04-03"),
+        c.FixBaseline(about="day", since="2031-03-07", until="2031-04-03"),
+        c.FixBaseline(about="day//", since="2031-04-03", until="2031-03-07"),
+        c.FixBaseline(about="day//", since="soon", until="2031-04-03"),
+    ],
+)
+def test_a_baseline_of_anything_else_is_refused(shift: Shift, fix: c.FixBaseline) -> None:
+    assert shift.send(fix) == []
+    assert shift.refused == "refused.not_asked"
+
+
+def test_a_baseline_of_a_few_days_is_refused_with_how_many_it_takes(shift: Shift) -> None:
+    assert shift.send(c.FixBaseline(about="day//", since="2031-04-01", until="2031-04-03")) == []
+    assert shift.session.view().notice == "A baseline takes 20 points or more."
+
+
+def test_a_department_that_looked_at_nothing_says_so_in_one_sentence() -> None:
+    shift = Shift()
+    shift.sign_in("S1")
+    page = view(shift, Page.NUMBERS)
+    assert page.title == "No lumen was looked at in the last 28 days."
+    assert page.panels[0].nothing == "Nothing was looked at in these days. Here each day will be a point."
+
+
+@pytest.mark.parametrize("language", ["en", "es"])
+def test_the_month_report_says_the_figures_of_the_page_and_how_they_are_counted(shift: Shift, language: str) -> None:
+    g = replace(shift.session.glance(), words=resources.words(language))
+    report = compose_report(g, ReportOrder(doc="month_report", number="MR-10001", about="2031-03"))
+    numbers = g.desk.numbers
+    assert numbers is not None
+    of = sum(int(line.value.split()[2]) for line in report.sections[1].lines)
+    assert str(of) in report.headline[0]
+    assert {"ChartDrawing", "BarsDrawing", "MarksDrawing"} <= {
+        type(section.drawing).__name__ for section in report.sections
+    }
+    assert report.sections[-1].paragraphs == resources.words(language).lines("numbers.report.how_lines")
+    pdf = render(report, language=language)
+    assert pdf.startswith(b"%PDF")
+    assert not [text for text in report.headline if "sterile" in text.lower() or "clean" in text.lower()]
