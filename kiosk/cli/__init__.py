@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any, NoReturn
 
 from kiosk import __version__
-from kiosk.cli import agreeing, bench, carrying, charting, desk, figures, hub, keeping, kit, month, staff
+from kiosk.cli import agreeing, bench, carrying, charting, desk, figures, hours, hub, keeping, kit, month, staff
 from kiosk.cli.call import CallFault, date_of, like
 
 EXAMPLES = {
@@ -35,6 +35,7 @@ EXAMPLES = {
     "kit-study": "throughlight kit-study --catalogue resources/demo --pairs",
     "sample": "throughlight sample --lot 100 --allow 4 --confidence 0.95",
     "month": "throughlight month --month 2031-03 --pdf march.pdf --csv march.csv --sqlite figures.db",
+    "hours": "throughlight hours --from 2031-02-03 --to 2031-03-02 --under policy.yaml --wait 20",
     "hub": "throughlight hub status postgresql://hub.example/throughlight",
     "hub init": "throughlight hub init postgresql://hub.example/throughlight",
     "hub bench": "throughlight hub bench --store store",
@@ -199,6 +200,7 @@ def _parser() -> argparse.ArgumentParser:
     back.add_argument("--pdf", type=Path, metavar="FILE", help="write the paper there")
 
     _figures(commands)
+    hours.options(_command(commands, "hours", hours.hours, "minutes of checks, benches for a wait, a policy's cost"))
     _hub(commands)
 
     carried = _command(commands, "bundle", carrying.bundle, "carry the log on a stick to a station without a network")
