@@ -3,6 +3,7 @@
 import argparse
 from dataclasses import asdict, dataclass
 from datetime import date, timedelta
+from math import inf
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -82,6 +83,8 @@ def _found(args: argparse.Namespace) -> Hours:
     from kiosk.quality.trips import first_plans, opened_in
     from kiosk.store.heard import PRACTICE
 
+    if not 0 <= args.wait < inf:
+        raise CallFault(f"--wait {args.wait:g}: give minutes, from 0")
     now = SystemClock().now()
     span = _span(args, local_time(now.at_ms, now.offset_min).date())
     with opened(args) as store:

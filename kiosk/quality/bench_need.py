@@ -23,14 +23,14 @@ MOST_MIN = 240
 """A tray longer at the bench without a pause was left lying, and is counted apart (a choice)."""
 
 ENDS = frozenset({"packed", "packed_short", "tray_back"})
+FOUND_OPEN = frozenset({"other_person", "away"})
+"""A pause that is noted only when the next person signs in, or the same one comes back late."""
 
 _PASSAGES = (
-    "SELECT e.trip, e.typ, e.at_ms, CASE WHEN e.typ = 'paused' AND e.body ->> '$.reason' IN ('other_person', 'away') "
-    "THEN coalesce((SELECT max(p.at_ms) FROM every_event p WHERE p.trip = e.trip AND p.at_ms < e.at_ms), e.at_ms) "
-    "ELSE e.at_ms END AS since_ms "
-    "FROM fact_trip t JOIN readable_event e ON e.trip = t.trip "
-    "WHERE t.day BETWEEN ? AND ? "
-    "AND e.typ IN ('tray_opened', 'paused', 'resumed', 'packed', 'packed_short', 'tray_back', 'tray_let_go') "
+    "SELECT e.trip, e.typ, CASE e.typ WHEN 'power_lost' THEN coalesce(e.body ->> '$.at_ms', e.at_ms) ELSE e.at_ms END, "
+    "coalesce(e.body ->> '$.reason', '') FROM fact_trip t JOIN readable_event e ON e.trip = t.trip "
+    "WHERE t.day BETWEEN ? AND ? AND e.typ IN ('tray_opened', 'paused', 'resumed', 'signed_out', 'power_lost', "
+    "'packed', 'packed_short', 'tray_back', 'tray_let_go') "
     "GROUP BY e.id ORDER BY e.trip, e.seq"
 )
 _AT_WORK = (
@@ -111,23 +111,23 @@ def hour_of(
 
 
 def stays_in(records: StoreRecords, span: Span) -> Stays:
-    """How long the trays that were opened in a span were at the bench. Raises Outage.
-
-    A tray that was found open by the next sign-in counts as set aside from the last thing kept of it.
-    """
+    """How long the trays that were opened in a span were at the bench. Raises Outage."""
     return stays_of(records.ask(_PASSAGES, span.between))
 
 
 def stays_of(rows: Iterable[Any]) -> Stays:
-    """The same from rows (trip, what, when, since when), each trip's together and in its order. Times in ms."""
+    """The same from rows (trip, what, when in ms, reason of a pause), each trip's together and in its order.
+
+    A tray that the next sign-in found open counts as set aside since the last person went.
+    """
     minutes: list[float] = []
     counts: Counter[str] = Counter()
     for _, passage in groupby(rows, key=lambda row: row[0]):
         end, ms = _stay(passage)
+        if end == "tray_let_go":
+            continue
         if not end:
             counts["not_ended"] += 1
-        elif end == "tray_let_go":
-            continue
         elif ms > MOST_MIN * 60_000:
             counts["left_lying"] += 1
         else:
@@ -139,14 +139,18 @@ def stays_of(rows: Iterable[Any]) -> Stays:
 def _stay(passage: Iterable[Any]) -> tuple[str, int]:
     """How a passage ended the first time ("" where it did not), and its ms at the bench."""
     began: int | None = None
+    went: int | None = None
     ms = 0
-    for _, what, at_ms, since_ms in passage:
-        if what in {"tray_opened", "resumed"} and began is None:
-            began = at_ms
-        elif what == "paused" and began is not None:
-            ms, began = ms + max(0, since_ms - began), None
-        elif what in ENDS or what == "tray_let_go":
+    for _, what, at_ms, reason in passage:
+        if what in ENDS or what == "tray_let_go":
             return what, ms + (max(0, at_ms - began) if began is not None else 0)
+        if what in {"tray_opened", "resumed"}:
+            began, went = at_ms if began is None else began, None
+        elif what in {"signed_out", "power_lost"}:
+            went = at_ms
+        elif began is not None:  # a pause
+            left = went if reason in FOUND_OPEN and went is not None else at_ms
+            ms, began = ms + max(0, left - began), None
     return "", ms
 
 
