@@ -65,6 +65,13 @@ def test_without_a_scope_check_the_bores_it_looked_through_are_not_seen_any_more
     assert (back.times, back.sight) == (2, "newly seen")
 
 
+def test_each_lumen_of_an_item_is_told_by_itself() -> None:
+    """A middle bore loses its scope check; the wide side tap keeps its light, and is in no list."""
+    two = Item(id="E3", name="Cannula", type="t", lumens=(tube("3.2", "180"), tube("6.0", "30", name="side tap")))
+    both = replay(opened(Tray(code="TR-0400", name="Ports", items=(two,))), POLICY, SWAB_ONLY, KIT)
+    assert [(way.lumen, way.sight) for way in both.ways if way.sight] == [("bore", "not seen any more")]
+
+
 def test_a_hold_that_a_policy_brings_or_ends_is_counted_by_tray_and_by_piece() -> None:
     unknown = Item(id="E2", name="Old suction", type="suction_tube", lumens=(tube(None, "180", air=100),), qty=2)
     tray = Tray(code="TR-0200", name="Old set", items=(*SINUS.items, unknown))

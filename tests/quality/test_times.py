@@ -16,6 +16,7 @@ from kiosk.quality import bench_need, times, trips
 from kiosk.quality.span import Span, SpanFault, shifts_in
 from kiosk.quality.times import Minutes, Spread, minutes_of, quantile, spread_of, took_of
 from kiosk.store.bench_store import BenchStore
+from kiosk.store.chain import COLUMNS
 from kiosk.store.database import Store
 from kiosk.store.log import Log
 from kiosk.sync.beside import Beside
@@ -91,6 +92,11 @@ def test_of_a_few_answers_only_the_count_is_told(store: BenchStore) -> None:
     assert took_of("light", "", [4000] * 20, 1).spread is not None
 
 
+def test_an_answer_at_the_cap_still_counts_and_one_over_it_was_interrupted() -> None:
+    row = took_of("scope", "", [600_000, 600_001, 0, -5], 1)
+    assert (row.answers, row.timed, row.interrupted, row.not_timed) == (4, 1, 1, 2)
+
+
 def test_answers_are_told_by_type_of_item_and_the_tray_s_own_apart(store: BenchStore) -> None:
     found = times.times(store.records, WEEK, SHIFTS)
     assert [(row.type, row.answers) for row in found.by_type] == [("suction_tube", 27), ("", 1)]
@@ -129,6 +135,21 @@ def test_what_other_stations_tell_counts_once_however_often_it_is_told(tmp_path:
     assert {each.bench for each in heard.trays} == {"B2"}
     assert bench_need.stays_in(here.records, WEEK) == bench_need.stays_in(store.records, WEEK)
     here.close()
+
+
+def test_events_that_two_logs_tell_count_once(store: BenchStore) -> None:
+    """A log told again under a new name brings its events a second time, with the same ids."""
+    before = times.times(store.records, WEEK, SHIFTS), trips.opened_in(store.records, WEEK)
+    stays = bench_need.stays_in(store.records, WEEK)
+    again = "0a0a0a0a-0a0a-0a0a-0a0a-0a0a0a0a0a0a"
+    columns = ", ".join(COLUMNS)
+    with store.store.transaction() as connection:
+        connection.execute(
+            f"INSERT INTO remote_event (origin, {columns}) SELECT '{again}', {columns} FROM event ORDER BY seq"
+        )
+    assert len(store.records.ask("SELECT 1 FROM remote_event")) == len(list(store.read()))
+    assert (times.times(store.records, WEEK, SHIFTS), trips.opened_in(store.records, WEEK)) == before
+    assert bench_need.stays_in(store.records, WEEK) == stays
 
 
 def test_no_question_to_the_tables_names_a_person() -> None:
