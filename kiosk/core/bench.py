@@ -7,6 +7,7 @@ from decimal import Decimal
 from kiosk.core.amendments import Amendments, Chosen
 from kiosk.core.asked import Asking, Pause, Task
 from kiosk.core.catalogue import CountLine, Item, Tray
+from kiosk.core.cleaning_tests import Tests
 from kiosk.core.exposure import Exposure
 from kiosk.core.jobs import Job
 from kiosk.core.keeping import Keeping
@@ -364,6 +365,8 @@ class Bench:
     forms_numbered: int = 0  # spare forms: the last number given
     conflicts: dict[str, Noted] = field(default_factory=dict)  # noted here, newest last
     rulings: dict[str, Ruling] = field(default_factory=dict)  # conflict -> the last word on it here, newest last
+    # cleaning tests
+    tests: Tests = field(default_factory=Tests)
     # keeping
     keeping: Keeping = field(default_factory=Keeping)
     # staff

@@ -5,6 +5,8 @@ from dataclasses import dataclass, fields
 from decimal import Decimal, InvalidOperation
 from typing import Any
 
+from kiosk.core.cleaning_levels import levels_from, plain_levels
+from kiosk.core.cleaning_tests import Levels
 from kiosk.core.vocabulary import Check, Size
 
 KG_PER_LB = Decimal("0.45359237")
@@ -85,6 +87,7 @@ class Policy:
     competency_methods: tuple[str, ...]
     competency_months: int
     ticket_data_code: str  # none, when_apart, every_ticket: a code with all that the ticket tells
+    cleaning_levels: tuple[Levels, ...]  # alert and action of cleaning tests; none as delivered
     house_language: str  # what papers speak, and whoever has chosen no language: en, es
 
     @classmethod
@@ -120,6 +123,8 @@ def plain_values(policy: Policy) -> dict[str, Any]:
 
 
 def _plain(key: str, value: Any) -> Any:
+    if key == "cleaning_levels":
+        return plain_levels(value)
     if key == "bench_contact_minutes" and value is None:
         return "from_label"
     if key == "air_gauge_kpa" and value is None:
@@ -177,6 +182,8 @@ def _convert(key: str, value: Any) -> Any:
     if key == "air_gauge_kpa":
         least, most = (None, None) if value == "none" else (Decimal(str(each)) for each in value)
         return None if least is None or most is None else (least, most)
+    if key == "cleaning_levels":
+        return levels_from(value)
     if key == "air_limit":
         return None if value == "ifu_only" else int(value)
     if key == "bench_contact_minutes":

@@ -34,8 +34,8 @@ GROUPS: Mapping[str, tuple[str, ...]] = MappingProxyType(
             "label_after_opening", "shelf_life", "rush_rule",
         ),
         "records": (
-            "load_release_required", "load_release_two_people", "repeat_load_alert", "pause_restart_minutes",
-            "offline_warn_hours", "keep_years", "shifts",
+            "load_release_required", "load_release_two_people", "repeat_load_alert", "cleaning_levels",
+            "pause_restart_minutes", "offline_warn_hours", "keep_years", "shifts",
         ),
     }
 )  # fmt: skip

@@ -1,8 +1,9 @@
 """The policy in plain words: a sentence for each key, for the desk, the wall and the surveyor."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
+from kiosk.core.cleaning_levels import NONE, OVER, levels_from, plain_levels
 from kiosk.core.policy import Policy, plain_values
 from kiosk.core.policy_choices import GROUPS, group_of
 from kiosk.core.words import Words
@@ -21,12 +22,24 @@ def value_words(words: Words, value: Any) -> str:
     if isinstance(value, bool):
         return words.say("rule_word.yes" if value else "rule_word.no")
     if isinstance(value, Mapping):
+        if value and all(" " in str(name) for name in value):
+            return "; ".join(level_words(words, *row) for row in plain_levels(levels_from(value)).items())
         parts = (f"{value_words(words, name)}: {_inside(words, each)}" for name, each in value.items())
-        return "; ".join(parts)
+        return "; ".join(parts) or words.say("rule_word.none")
     if isinstance(value, list | tuple):
         return ", ".join(value_words(words, each) for each in value) or words.say("rule_word.none")
     text = str(value)
     return words.some(f"rule_word.{text}") or words.some(f"name.{text}") or words.some(f"worn.{text}") or text
+
+
+def level_words(words: Words, name: str, row: Sequence[str]) -> str:
+    """Alert and action of a cleaning test, with kind, unit and meter: "protein: alert 3, action 6.4 µg/cm²"."""
+    kind, unit, meter = (*name.split(maxsplit=2), "")[:3]
+    figures = zip(("alert", "action"), row, strict=False)
+    told = ", ".join(words.say(f"cleaning.level.{at}", value=each) for at, each in figures if each != NONE)
+    told = words.say("cleaning.level.over", told=told, unit=unit) if OVER in row else f"{told} {unit}"
+    of = words.say(f"cleaning.kind.{kind}")
+    return words.say("cleaning.level.on", kind=of, meter=meter, told=told) if meter else f"{of}: {told}"
 
 
 def _inside(words: Words, value: Any) -> str:

@@ -10,6 +10,7 @@ from kiosk.core.agenda import next_step, ruled_piece
 from kiosk.core.amending import amended
 from kiosk.core.bench import Bench
 from kiosk.core.decide import Decision, Refused, decide
+from kiosk.core.decide.cleaning_tests import scanned_for
 from kiosk.core.desk import Desk, HubState, Now
 from kiosk.core.evolve import evolve
 from kiosk.core.exposure import ExposureNote, Notes, NotYours
@@ -184,6 +185,8 @@ class Session:
             return c.StopListMark(notice=self.turn.subject, mark=meaning.text)
         if meaning.kind is Kind.LOAD and page is c.Page.SCOPE_BACK:
             return c.ScopeBack(scope=self.turn.subject, load=meaning.text)
+        if page in {c.Page.NEW_TEST, c.Page.NEW_METER} and (given := scanned_for(self.turn, meaning)):
+            return given
         if page is c.Page.LOOKBACK and meaning.kind in _ASKED:
             return c.Turn(page=page, subject=f"{_ASKED[meaning.kind]}={meaning.text}")
         if meaning.kind is Kind.SPARE_FORM and page in {c.Page.FORMS, c.Page.FORM_FILLED}:

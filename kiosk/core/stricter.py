@@ -9,6 +9,7 @@ from decimal import Decimal
 from types import MappingProxyType
 from typing import Any
 
+from kiosk.core.cleaning_levels import lower_levels
 from kiosk.core.policy import Policy, PolicyFault, plain_values
 
 RANKED: Mapping[str, tuple[Any, ...]] = MappingProxyType(
@@ -105,6 +106,8 @@ def _stricter(key: str, one: Any, other: Any) -> Any:
             return _more_of_each(one, other)
         case "air_limit":
             return _pressure(one, other)
+        case "cleaning_levels":
+            return lower_levels(one, other)
     return one
 
 

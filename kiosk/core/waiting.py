@@ -13,6 +13,7 @@ from kiosk.core.conflicts import open_conflicts
 from kiosk.core.counters import Shift
 from kiosk.core.desk import Desk, Now
 from kiosk.core.keeping import OLD_MS, SKIPPED
+from kiosk.core.kept_tests import unanswered
 from kiosk.core.returns import OpenReturn, at_decontam, open_returns
 from kiosk.core.rush import rush_of
 from kiosk.core.shift import shift_of
@@ -34,13 +35,14 @@ RULED = (
     "ticket",
     "again",
     "kit",
+    "test",
     "load",
     "correction",
     "typical",
 )
 """The kinds of lines that ask for the supervisor, in the order in which they are read."""
 
-HANDED = ("hold", "open", "ticket", "kit", "load", "stop", "conflict", "cosign", "asked")
+HANDED = ("hold", "open", "ticket", "kit", "test", "load", "stop", "conflict", "cosign", "asked")
 """The kinds of lines of a handover, in the order in which they are read."""
 
 HANDED_DIRTY = ("back_coming", "back_check", "back_here", "back_stuck", "back_absent")
@@ -92,6 +94,7 @@ def lines(bench: Bench, desk: Desk, now: Now) -> list[Line]:
     out += _conflicts(bench, desk)
     out += _unheeded(desk)
     out += _stops(bench, desk)
+    out += _tests(bench, desk)
     out += _backup(bench, desk, now)
     out += _of_shifts(desk, now)
     out += _typical(desk)
@@ -295,6 +298,17 @@ def _stops(bench: Bench, desk: Desk) -> Iterator[Line]:
         state = "stop" if known.of is None else "stop_of"
         names = {"n": len(known.found), "of": known.of}
         yield Line(kind="stop", title=stop.notice, state=state, names=names, by=BY_TECH)
+
+
+def _tests(bench: Bench, desk: Desk) -> Iterator[Line]:
+    """Cleaning tests at their action level, until a lead has said what was done."""
+    for station, test in unanswered(bench, desk):
+        of = test.result
+        names = {"kind": of.marker, "what": test.what, "value": of.value, "unit": of.unit, "of": test.about}
+        yield Line(
+            kind="test", title=test.number, state="test", names=names, since_ms=test.at_ms, station=station,
+            about=test.number,
+        )  # fmt: skip
 
 
 def _backup(bench: Bench, desk: Desk, now: Now) -> Iterator[Line]:

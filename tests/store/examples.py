@@ -7,9 +7,21 @@ from kiosk.core.catalogue import CountLine, Item, Landmark, Lumen, Tray
 from kiosk.core.place import Place
 from kiosk.core.plan import LumenPlan, PiecePlan, PlannedCheck
 from kiosk.core.vocabulary import Check, Feature, Learnt, Opening, Size
-from tests.store.parts import counting, decontam, desk, keeping, kit, looking, overrides, safety, staff, trays
+from tests.store.parts import (
+    cleaning_tests,
+    counting,
+    decontam,
+    desk,
+    keeping,
+    kit,
+    looking,
+    overrides,
+    safety,
+    staff,
+    trays,
+)
 
-_PARTS = (counting, decontam, desk, keeping, kit, looking, overrides, safety, staff, trays)
+_PARTS = (cleaning_tests, counting, decontam, desk, keeping, kit, looking, overrides, safety, staff, trays)
 
 MM = Decimal
 ITEM = Item(

@@ -3,8 +3,22 @@
 Each module holds the commands of one part of the work. A `Turn` only changes what is shown; nothing is kept of it.
 """
 
-from kiosk.core.commands import bench, counting, decontam, desk, keeping, kit, looking, overrides, safety, staff, trays
+from kiosk.core.commands import (
+    bench,
+    cleaning_tests,
+    counting,
+    decontam,
+    desk,
+    keeping,
+    kit,
+    looking,
+    overrides,
+    safety,
+    staff,
+    trays,
+)
 from kiosk.core.commands.bench import *
+from kiosk.core.commands.cleaning_tests import *
 from kiosk.core.commands.counting import *
 from kiosk.core.commands.decontam import *
 from kiosk.core.commands.desk import *
@@ -30,6 +44,7 @@ Command = (
     | staff.StaffCommand
     | trays.TraysCommand
     | keeping.KeepingCommand
+    | cleaning_tests.CleaningTestsCommand
 )
 """Everything that may be decided."""
 

@@ -75,6 +75,11 @@ class Page(StrEnum):
     NOTE_FIELD = "note_field"  # one field of it; subject: the field
     EXPOSED = "exposed"  # a tray that was marked exposed; subject: `trip:supervisor`
     EXPOSED_TRAYS = "exposed_trays"  # subject: the supervisor
+    # cleaning tests
+    CLEANING_TESTS = "cleaning_tests"  # subject: "", or a result's number: those of its kind, unit and meter
+    CLEANING_TEST = "cleaning_test"  # subject: its number
+    NEW_TEST = "new_test"  # subject: the fields given so far
+    NEW_METER = "new_meter"  # the same, where a meter that is not known here is typed
     # decontam
     INTAKE = "intake"  # one return at decontam's station; subject: its ticket
     RETURNS = "returns"  # every open return

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 
 from kiosk.core.bench import Trip
-from kiosk.core.composing import desk_reports, kit_reports, month, policy_page, safety_reports
+from kiosk.core.composing import cleaning_tests, desk_reports, kit_reports, month, policy_page, safety_reports
 from kiosk.core.composing.discarding import discard_note
 from kiosk.core.composing.outside import label, tag
 from kiosk.core.composing.parts import Order, ReportOrder
@@ -20,6 +20,7 @@ _REPORTS: dict[str, Callable[[Glance, ReportOrder], Report]] = {
     **month.REPORTS,
     **safety_reports.REPORTS,
     **kit_reports.REPORTS,
+    **cleaning_tests.REPORTS,
     **policy_page.REPORTS,
 }
 """Kind of paper -> what fills it."""

@@ -2,6 +2,7 @@
 
 from kiosk.core import events as e
 from kiosk.core import waiting
+from kiosk.core.composing.cleaning_tests import about_words
 from kiosk.core.composing.parts import ReportOrder, report_foot
 from kiosk.core.composing.summary import age_words
 from kiosk.core.glance import Glance, held_words, record_what
@@ -69,6 +70,9 @@ def line_words(g: Glance, line: waiting.Line) -> tuple[str, str]:
         names["what"] = held_words(g, str(names["what"]), line.whole)
     if line.kind == "conflict":
         return conflict_title(g, line), g.words.say(f"waiting.state.{line.state}", **names)
+    if line.kind == "test":
+        names["kind"] = names["what"] or g.words.say(f"cleaning.kind.{names['kind']}")
+        names["of"] = about_words(g, str(names["of"]))
     state = g.words.say(f"waiting.state.{line.state}", **names)
     if line.wanted:
         state = g.words.say("waiting.wanted", at=line.wanted, state=state)

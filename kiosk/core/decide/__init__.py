@@ -10,6 +10,7 @@ from kiosk.core.agenda import next_check, next_step, waits
 from kiosk.core.bench import Bench
 from kiosk.core.decide import (
     checking,
+    cleaning_tests,
     counting,
     decontam,
     desk,
@@ -33,7 +34,7 @@ from kiosk.core.roles import GIVEN, OF_RIGHTS, name_of, refusal
 
 __all__ = ["Decision", "Refused", "decide"]
 
-_PARTS = (counting, decontam, desk, keeping, kit, looking, overrides, safety, staff, trays)
+_PARTS = (cleaning_tests, counting, decontam, desk, keeping, kit, looking, overrides, safety, staff, trays)
 
 _BENCH: dict[type, Callable[[Pen, Any], None]] = {
     c.Started: people.started,

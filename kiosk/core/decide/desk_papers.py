@@ -18,6 +18,7 @@ PREFIX = {
     "lookback_report": "LB",
     "audit_pack": "AP",
     "scope_log": "SL",
+    "cleaning_tests": "CP",
     "exposure_note": "EN",
     "discard_note": "DN",
     "policy_page": "PP",

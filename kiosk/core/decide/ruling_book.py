@@ -50,7 +50,9 @@ def draft_rule(pen: Pen, command: DraftRule) -> None:
     if kept or command.key in pen.bench.staff.drafted:
         pen.write(e.PolicyDrafted(key=command.key, value=kept), off_trip=True)
     where = Turn(page=Page.RULE, subject=command.key, number=command.number)
-    pen.turn = where if isinstance(value, list) else Turn(page=Page.RULES, subject=command.group, number=command.number)
+    pen.turn = (
+        where if isinstance(value, list | dict) else Turn(page=Page.RULES, subject=command.group, number=command.number)
+    )
 
 
 def drop_draft(pen: Pen, command: DropDraft) -> None:

@@ -7,6 +7,7 @@ Each module holds the events of one part of the work, and its rows of the table.
 
 from kiosk.core.events import (
     bench,
+    cleaning_tests,
     counting,
     decontam,
     desk,
@@ -21,6 +22,7 @@ from kiosk.core.events import (
     trip,
 )
 from kiosk.core.events.bench import *
+from kiosk.core.events.cleaning_tests import *
 from kiosk.core.events.counting import *
 from kiosk.core.events.decontam import *
 from kiosk.core.events.desk import *
@@ -49,6 +51,7 @@ Event = (
     | staff.StaffEvent
     | trays.TraysEvent
     | keeping.KeepingEvent
+    | cleaning_tests.CleaningTestsEvent
 )
 """Every event there is."""
 
@@ -66,6 +69,7 @@ EVENTS: dict[str, Shipped] = {
     **staff.SHIPPED,
     **trays.SHIPPED,
     **keeping.SHIPPED,
+    **cleaning_tests.SHIPPED,
 }
 """Name on disk -> version, class, and what it is to an older program."""
 

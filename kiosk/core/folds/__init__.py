@@ -9,10 +9,22 @@ from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
 from kiosk.core.bench import Bench, Trip
-from kiosk.core.folds import counting, decontam, desk, keeping, kit, looking, overrides, safety, staff, trays
+from kiosk.core.folds import (
+    cleaning_tests,
+    counting,
+    decontam,
+    desk,
+    keeping,
+    kit,
+    looking,
+    overrides,
+    safety,
+    staff,
+    trays,
+)
 from kiosk.core.stamp import Stamp
 
-_PARTS = (counting, decontam, desk, keeping, kit, looking, overrides, safety, staff, trays)
+_PARTS = (cleaning_tests, counting, decontam, desk, keeping, kit, looking, overrides, safety, staff, trays)
 
 Fold = Callable[[Any, Any, Stamp], Any]
 

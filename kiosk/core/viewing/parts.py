@@ -1,5 +1,17 @@
 """The parts of the work that show more than an ordinary tray asks for, in the order of their keys."""
 
-from kiosk.core.viewing import counting, decontam, desk, keeping, kit, looking, overrides, safety, staff, trays
+from kiosk.core.viewing import (
+    cleaning_tests,
+    counting,
+    decontam,
+    desk,
+    keeping,
+    kit,
+    looking,
+    overrides,
+    safety,
+    staff,
+    trays,
+)
 
-PARTS = (desk, overrides, counting, trays, looking, safety, kit, decontam, staff, keeping)
+PARTS = (desk, overrides, counting, trays, looking, safety, kit, cleaning_tests, decontam, staff, keeping)

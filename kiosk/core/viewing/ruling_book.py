@@ -11,6 +11,7 @@ from kiosk.core.glance import Glance, back_hand, hand, head
 from kiosk.core.policy import WHOLE
 from kiosk.core.policy_choices import GROUPS, NUMBERS, OPTIONS, SOME_OF, group_of
 from kiosk.core.rules import by_group, changed, sentence, value_words
+from kiosk.core.viewing.cleaning_levels import cleaning_levels
 from kiosk.core.viewing.people import name_keys
 from kiosk.core.viewing.roster import back_to, is_supervisor
 from kiosk.core.viewing.rows import listed
@@ -118,6 +119,8 @@ def rule(g: Glance) -> View:
             done=g.words.say("policy.number_done"),
             erase=g.words.say("number.erase"),
         )
+    if key == "cleaning_levels":
+        return cleaning_levels(g, value, back)
     keys: tuple[Key, ...] = ()
     if key in OPTIONS:
         keys = tuple(

@@ -15,6 +15,7 @@ from kiosk.core.records import Told, shift_named, shift_text, told_trip
 from kiosk.core.shift import shift_of
 from kiosk.core.stamp import local_time
 from kiosk.core.summing import GROUPS, Summary, summary_of
+from kiosk.core.viewing.cleaning_tests import trip_rows
 from kiosk.core.viewing.rows import ROWS, ROWS_SMALL, listed, record_of, whose_record
 from kiosk.core.views import Key, ListRow, ListView, View
 from kiosk.core.waiting import waited_as_a_whole, waited_for
@@ -236,6 +237,7 @@ def _trip_rows(g: Glance, one: Trip, told: list[Told]) -> list[ListRow]:
         if isinstance(kept.event, e.OverrideDone):
             what = g.words.some(f"summary.let_go.{kept.event.what}") or kept.event.what
             rows.append(ListRow(title=say("summary.override", what=what), sub=kept.event.words))
+    rows += trip_rows(g, one)
     rows += [ListRow(title=say("trip.ticket", number=t.number), sub=g.since(t.at_ms)) for t in one.tickets]
     return rows
 

@@ -92,6 +92,8 @@ def _leads_to(g: Glance, line: waiting.Line) -> Send | None:
             return Turn(page=Page.TYPICAL)
         case "load":
             return Turn(page=Page.LOOKBACK, subject=f"load={line.about}")
+        case "test":
+            return Turn(page=Page.CLEANING_TEST, subject=line.about)
         case "conflict":
             return Turn(page=Page.CONFLICT, subject=line.about)
         case _:

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from kiosk.quality.cleaning_tests import PUBLISHED, RLU, Grade, LevelFault, Levels, Marker, Result, grade, in_unit
+from kiosk.core.cleaning_tests import PUBLISHED, RLU, Grade, LevelFault, Levels, Marker, Result, grade, in_unit
 
 
 def of(marker: Marker, unit: str) -> Levels:
@@ -86,7 +86,7 @@ def test_both_signs_for_micro_are_one_unit_and_what_is_no_number_is_refused() ->
 def test_per_side_per_device_and_per_area_are_not_turned_into_each_other() -> None:
     with pytest.raises(LevelFault, match="cannot be turned"):
         grade(result(Marker.PROTEIN, "4", "µg/side"), of(Marker.PROTEIN, "µg/cm²"))
-    with pytest.raises(LevelFault, match="say nothing of ATP"):
+    with pytest.raises(LevelFault, match="say nothing of atp"):
         grade(result(Marker.ATP, "4", "fmol/cm²"), of(Marker.PROTEIN, "µg/cm²"))
 
 
