@@ -1,12 +1,24 @@
 """Cleaning tests held against published levels. Sources: beside each level in `PUBLISHED`, and beside each check."""
 
 from decimal import Decimal
+from typing import Any
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from kiosk import resources
+from kiosk.core import commands as c
+from kiosk.core.cleaning_levels import levels_for, levels_from, lower_levels, plain_levels
 from kiosk.core.cleaning_tests import PUBLISHED, RLU, Grade, LevelFault, Levels, Marker, Result, grade, in_unit
+from kiosk.core.commands import Page
+from kiosk.core.policy import PolicyFault
+from kiosk.core.rules import sentence
+from kiosk.core.stricter import strictest
+from kiosk.core.views import ListView
+from tests.core.department import PIN, Shift
+
+LEVELS = {"atp RLU LUM-7": [100, 250], "protein µg/cm²": ["3", "6.4"]}
 
 
 def of(marker: Marker, unit: str) -> Levels:
@@ -101,3 +113,82 @@ def test_more_residue_is_never_graded_lower(one: Decimal, other: Decimal, levels
     low, high = sorted((one, other))
     grades = [grade(result(levels.marker, str(value), levels.unit), levels) for value in (low, high)]
     assert order.index(grades[0]) <= order.index(grades[1])
+
+
+@pytest.mark.parametrize(
+    ("rows", "why"),
+    [
+        ({"atp RLU": [1, 2]}, "light units need their meter"),
+        ({"protein µg/cm²": [7, 6]}, "alert lies above"),
+        ({"protein µg/cm²": ["none", "none"]}, "at least one"),
+        ({"protein µg/cm²": [3]}, "takes alert and action"),
+        ({"protein µg/cm²": ["x", 3]}, "is no number"),
+        ({"protein µg/cm²": [0, 3]}, "above 0"),
+        ({"prion µg/cm²": [1, 3]}, "begins with a kind"),
+        ({"atp RLU m-1": [1, 3], "atp RLU M-1": [1, 3]}, "two rows"),
+    ],
+)
+def test_levels_that_no_department_can_mean_are_told_by_their_row(rows: dict[str, list[Any]], why: str) -> None:
+    with pytest.raises(ValueError, match=why):
+        levels_from(rows)
+    with pytest.raises(PolicyFault, match="cleaning_levels"):
+        resources.policy({"cleaning_levels": rows})
+
+
+def test_published_levels_can_each_be_taken_over_as_they_stand() -> None:
+    """Source of each: beside it in `PUBLISHED`."""
+    for each in PUBLISHED:
+        (back,) = levels_from(plain_levels((each,)))
+        assert (back.alert, back.action, back.reached, back.unit) == (each.alert, each.action, each.reached, each.unit)
+
+
+def _rule(shift: Shift) -> ListView:
+    shift.must(c.Turn(page=Page.RULE, subject="cleaning_levels"))
+    view = shift.session.view()
+    assert isinstance(view, ListView)
+    return view
+
+
+def test_published_levels_are_offered_by_their_source_and_taken_into_the_draft_by_a_touch() -> None:
+    shift = Shift()
+    shift.must(c.EnterPin(person="S1", pin=PIN))
+    view = _rule(shift)
+    row = next(row for row in view.rows if row.name == "level protein µg/cm²")
+    assert row.title == "Protein: alert 3, action 6.4 µg/cm²"
+    assert "ISO 15883-5:2021" in row.sub
+    assert row.value == "not set"
+    assert row.send is not None
+    shift.must(row.send)
+    view = shift.session.view()
+    assert isinstance(view, ListView)
+    (row,) = [row for row in view.rows if row.name == "level protein µg/cm²"]
+    assert row.value == "set"
+    assert shift.session.desk.policy.cleaning_levels == ()  # a draft counts for nothing before it is signed
+    assert row.send is not None
+    shift.must(row.send)
+    assert not shift.bench.staff.drafted
+
+
+def test_the_policy_says_its_levels_in_plain_words() -> None:
+    words = resources.words()
+    assert sentence(words, "cleaning_levels", {}) == "Levels for cleaning tests: none."
+    said = sentence(words, "cleaning_levels", {**LEVELS, "protein µg/instrument": [100, 200, "over"]})
+    assert "ATP, meter LUM-7: alert 100, action 250 RLU; Protein: alert 3, action 6.4 µg/cm²" in said
+    assert "(only above)" in said
+
+
+def test_of_two_policies_the_lower_level_of_each_row_counts() -> None:
+    one, other = {"protein µg/cm²": ["3", "6.4"]}, {"protein µg/cm²": ["none", "2"], "atp RLU M": ["1", "2"]}
+    joined = {"protein µg/cm²": ["2", "2"], "atp RLU M": ["1", "2"]}
+    assert lower_levels(one, other) == joined
+    policies = [resources.policy({"cleaning_levels": rows}) for rows in (one, other)]
+    assert plain_levels(strictest(policies[0], policies[1:], 9).cleaning_levels) == joined
+
+
+def test_a_level_of_the_own_meter_goes_before_one_of_any_meter() -> None:
+    set_ = levels_from({"protein µg/cm²": [3, 6], "protein µg/cm² M-1": [1, 2]})
+    own = levels_for(Result(marker=Marker.PROTEIN, value=Decimal(1), unit="µg/cm²", meter="M-1"), set_)
+    any_ = levels_for(Result(marker=Marker.PROTEIN, value=Decimal(1), unit="µg/mm²", meter="M-2"), set_)
+    assert own is not None
+    assert any_ is not None
+    assert (own.alert, any_.alert) == (1, 3)

@@ -18,20 +18,15 @@ from kiosk.core import commands as c
 from kiosk.core import events as e
 from kiosk.core import waiting
 from kiosk.core.bench import Bench
-from kiosk.core.cleaning_levels import levels_for, levels_from, lower_levels, plain_levels
-from kiosk.core.cleaning_tests import PUBLISHED, Grade, KeptTest, LevelFault, Marker, Result, by_scale, highest, is_more
+from kiosk.core.cleaning_tests import Grade, KeptTest, LevelFault, Marker, Result, by_scale, highest, is_more
 from kiosk.core.commands import Page
 from kiosk.core.composing import ReportOrder, compose_report
 from kiosk.core.evolve import evolve
 from kiosk.core.folds.cleaning_tests import MOST
 from kiosk.core.kept_tests import every_test, unanswered
-from kiosk.core.meaning import Kind
 from kiosk.core.papers import Report
-from kiosk.core.policy import PolicyFault
-from kiosk.core.rules import sentence
 from kiosk.core.stamp import Kept, Stamp
-from kiosk.core.stricter import strictest
-from kiosk.core.views import ListRow, ListView, MenuView, NoteView, NumberView
+from kiosk.core.views import ListRow, ListView, NoteView
 from tests.core.department import EAR, PIN, PLAIN, Shift, at_work, desk, names, scan
 from tests.core.two_benches import stations
 
@@ -86,7 +81,7 @@ def test_no_published_level_counts_before_the_department_has_set_it() -> None:
     kept = shift.must(replace(SWABBED, kind="protein", unit="µg/cm²", value="900"))
     assert names(kept) == ["cleaning_test_kept"]
     assert every_test(shift.bench, shift.session.desk)[0].grade is None
-    assert "no level set" in page(shift).rows[0].value
+    assert page(shift).rows[0].title == "Protein: no level set"
     assert not on_list(shift)
 
 
@@ -201,7 +196,7 @@ def test_light_units_of_two_meters_are_grouped_apart_and_never_compared() -> Non
     shift = at_desk()
     shift.must(SWABBED, replace(SWABBED, meter="LUM-9", value="900"), replace(SWABBED, value="60"))
     rows = page(shift).rows
-    assert [row.title for row in rows] == ["ATP · RLU · meter LUM-7", "ATP · RLU · meter LUM-9"]
+    assert [row.title for row in rows] == ["ATP · meter LUM-7: under the levels", "ATP · meter LUM-9: no level set"]
     of_seven = page(shift, subject="CT-10001").rows
     assert [row.name for row in of_seven] == ["test CT-10003", "test CT-10001"]
     mine, theirs, later = every_test(shift.bench, shift.session.desk)
@@ -235,81 +230,6 @@ def test_no_group_holds_light_units_of_two_meters(told: list[tuple[str, str, int
         assert highest(group).result.value == max(t.result.value for t in group)
 
 
-def test_the_pages_ask_field_by_field_and_scans_say_meter_and_what_was_sampled() -> None:
-    shift = at_desk()
-    shift.must(c.Turn(page=Page.CLEANING_TESTS))
-    for name in ("new result", "kind atp", "unit RLU", "method swab"):
-        touch(shift, name)
-    shift.must(scan("LUM-9", Kind.UNKNOWN))
-    view = shift.session.view()
-    assert isinstance(view, NoteView)
-    assert "meter LUM-9" in view.help
-    shift.must(scan(EAR))  # of the tray: no tray is opened here
-    assert shift.bench.trip is None
-    asked = shift.session.view()
-    assert isinstance(asked, NumberView)
-    assert asked.title == "What does it read, in RLU?"
-    assert asked.help == f"ATP · RLU · meter LUM-9 · Ear set · {EAR}"
-    assert isinstance(asked.send, c.KeepCleaningTest)
-    shift.must(replace(asked.send, value="12"))
-    shown = shift.session.view()
-    assert isinstance(shown, MenuView)
-    assert shown.title == "ATP: 12 RLU, no level set"
-
-
-def touch(shift: Shift, name: str) -> None:
-    view = shift.session.view()
-    assert isinstance(view, ListView | MenuView)
-    foot = (*view.rows, view.main, *view.others) if isinstance(view, ListView) else view.keys
-    send = next(each.send for each in (*foot, *view.hand.right) if each and each.name == name)
-    assert send is not None
-    shift.must(send)
-
-
-@pytest.mark.parametrize(("kind", "text", "about"), [(Kind.LOAD, "W-1", "load=W-1"), (Kind.ITEM, "M|1", "item=M 1")])
-def test_a_load_or_a_marked_piece_is_what_a_result_is_about(kind: Kind, text: str, about: str) -> None:
-    shift = at_desk()
-    shift.must(replace(SWABBED, about="", value=""), scan(text, kind))
-    asked = shift.session.view()
-    assert isinstance(asked, NumberView)
-    (kept,) = shift.must(replace(asked.send, value="3"))  # type: ignore[type-var]
-    assert isinstance(kept, e.CleaningTestKept)
-    assert kept.about == about
-
-
-@pytest.mark.parametrize(
-    ("typed", "about"), [("tr-1", "tray=TR-1"), ("w-1", "load=W-1"), ("sink  two", "other=sink two")]
-)
-def test_what_is_typed_is_what_the_catalogue_knows_it_as(typed: str, about: str) -> None:
-    shift = at_desk()
-    (kept,) = shift.must(replace(SWABBED, about=typed))
-    assert isinstance(kept, e.CleaningTestKept)
-    assert kept.about == about
-
-
-@pytest.mark.parametrize("value", ["", ".", "-1", "NaN", "1e9", "x"])
-def test_what_is_no_reading_is_not_kept(value: str) -> None:
-    shift = at_desk()
-    shift.send(replace(SWABBED, value=value or "."))
-    assert shift.refused == "refused.test_value"
-    assert not shift.bench.tests.kept
-
-
-@pytest.mark.parametrize("field", ["kind", "unit", "method"])
-def test_what_is_not_on_offer_is_not_kept(field: str) -> None:
-    shift = at_desk()
-    shift.send(replace(SWABBED, **{field: "nothing"}))
-    assert shift.refused == "refused.not_asked"
-
-
-def test_another_thing_is_named_by_whoever_keeps_it_and_has_no_level() -> None:
-    shift = at_desk()
-    shift.must(replace(SWABBED, kind="other", unit="EU/instrument", meter="-", value="2"))
-    assert isinstance(shift.session.view(), NoteView)
-    shift.must(replace(SWABBED, kind="other", what="Endotoxin", unit="EU/instrument", meter="-", value="2"))
-    assert page(shift).rows[0].title == "Endotoxin · EU/instrument"
-
-
 def test_only_who_works_at_the_desk_keeps_results_and_only_a_supervisor_answers_them() -> None:
     shift = at_desk()
     shift.must(replace(SWABBED, value="300"), c.SignOut())
@@ -326,9 +246,10 @@ def test_a_result_typed_wrong_stays_in_the_list_and_is_not_counted() -> None:
     shift.must(replace(SWABBED, value="2500"), c.AnswerCleaningTest(test="CT-10001", done="mistyped"))
     shift.must(replace(SWABBED, value="25"))
     assert not on_list(shift)
-    assert [row.value for row in page(shift, subject="CT-10001").rows] == [
-        "25 RLU: under the levels",
-        "2500 RLU: typed wrong",
+    rows = page(shift, subject="CT-10001").rows
+    assert [(row.title, row.value) for row in rows] == [
+        (f"Ear set · {EAR}: under the levels", "25 RLU"),
+        (f"Ear set · {EAR}: typed wrong", "2500 RLU"),
     ]
     paper = _paper(shift)
     assert paper.headline == (
@@ -407,75 +328,3 @@ def test_the_fold_takes_whatever_another_program_kept(change: dict[str, str]) ->
     bench = evolve(Bench(), Kept(event=replace(event, **change), stamp=_stamp()))  # type: ignore[arg-type]
     assert bench.tests.made == 1
     assert [test.grade for test in bench.tests.kept] in ([], [None])
-
-
-@pytest.mark.parametrize(
-    ("rows", "why"),
-    [
-        ({"atp RLU": [1, 2]}, "light units need their meter"),
-        ({"protein µg/cm²": [7, 6]}, "alert lies above"),
-        ({"protein µg/cm²": ["none", "none"]}, "at least one"),
-        ({"protein µg/cm²": [3]}, "takes alert and action"),
-        ({"protein µg/cm²": ["x", 3]}, "is no number"),
-        ({"protein µg/cm²": [0, 3]}, "above 0"),
-        ({"prion µg/cm²": [1, 3]}, "begins with a kind"),
-        ({"atp RLU m-1": [1, 3], "atp RLU M-1": [1, 3]}, "two rows"),
-    ],
-)
-def test_levels_that_no_department_can_mean_are_told_by_their_row(rows: dict[str, list[Any]], why: str) -> None:
-    with pytest.raises(ValueError, match=why):
-        levels_from(rows)
-    with pytest.raises(PolicyFault, match="cleaning_levels"):
-        resources.policy({"cleaning_levels": rows})
-
-
-def test_published_levels_can_each_be_taken_over_as_they_stand() -> None:
-    """Source of each: beside it in `PUBLISHED`."""
-    for each in PUBLISHED:
-        (back,) = levels_from(plain_levels((each,)))
-        assert (back.alert, back.action, back.reached, back.unit) == (each.alert, each.action, each.reached, each.unit)
-
-
-def test_published_levels_are_offered_by_their_source_and_taken_into_the_draft_by_a_touch() -> None:
-    shift = Shift()
-    shift.must(c.EnterPin(person="S1", pin=PIN))
-    view = page(shift, Page.RULE, "cleaning_levels")
-    row = next(row for row in view.rows if row.name == "level protein µg/cm²")
-    assert row.title == "Protein: alert 3, action 6.4 µg/cm²"
-    assert "ISO 15883-5:2021" in row.sub
-    assert row.value == "not set"
-    assert row.send is not None
-    shift.must(row.send)
-    view = shift.session.view()
-    assert isinstance(view, ListView)
-    (row,) = [row for row in view.rows if row.name == "level protein µg/cm²"]
-    assert row.value == "taken over"
-    assert shift.session.desk.policy.cleaning_levels == ()  # a draft counts for nothing before it is signed
-    assert row.send is not None
-    shift.must(row.send)
-    assert not shift.bench.staff.drafted
-
-
-def test_the_policy_says_its_levels_in_plain_words() -> None:
-    words = resources.words()
-    assert sentence(words, "cleaning_levels", {}) == "Levels for cleaning tests: none."
-    said = sentence(words, "cleaning_levels", {**LEVELS, "protein µg/instrument": [100, 200, "over"]})
-    assert "ATP, meter LUM-7: alert 100, action 250 RLU; Protein: alert 3, action 6.4 µg/cm²" in said
-    assert "(only above)" in said
-
-
-def test_of_two_policies_the_lower_level_of_each_row_counts() -> None:
-    one, other = {"protein µg/cm²": ["3", "6.4"]}, {"protein µg/cm²": ["none", "2"], "atp RLU M": ["1", "2"]}
-    joined = {"protein µg/cm²": ["2", "2"], "atp RLU M": ["1", "2"]}
-    assert lower_levels(one, other) == joined
-    policies = [resources.policy({"cleaning_levels": rows}) for rows in (one, other)]
-    assert plain_levels(strictest(policies[0], policies[1:], 9).cleaning_levels) == joined
-
-
-def test_a_level_of_the_own_meter_goes_before_one_of_any_meter() -> None:
-    set_ = levels_from({"protein µg/cm²": [3, 6], "protein µg/cm² M-1": [1, 2]})
-    own = levels_for(Result(marker=Marker.PROTEIN, value=Decimal(1), unit="µg/cm²", meter="M-1"), set_)
-    any_ = levels_for(Result(marker=Marker.PROTEIN, value=Decimal(1), unit="µg/mm²", meter="M-2"), set_)
-    assert own is not None
-    assert any_ is not None
-    assert (own.alert, any_.alert) == (1, 3)

@@ -23,6 +23,10 @@ TUBE = Lumen(name="irrigation and suction way", inside_mm=Decimal("3.0"), length
 LONG = "Reconstruction and microvascular set, spare no "
 ITEM = "Irrigation handpiece with two-way outer sleeve"
 LOAD = "W-310304-0001"
+CLEANING_LEVELS = {
+    "atp RLU LUMINOMETER NO 7 ROOM 12": ["100.25", "250.75"],
+    "carbohydrate µg/instrument": ["100.125", "1000.125", "over"],
+}
 
 
 def _item(code: str, name: str, *lumens: Lumen) -> Item:
@@ -56,7 +60,7 @@ def department(plain: Catalogue) -> Catalogue:
 @cache
 def crowded() -> Shift:
     """A shift with 40 trays held for a piece that went back, one short, one large tray packed, and a note written."""
-    plain = desk()
+    plain = desk(cleaning_levels=CLEANING_LEVELS)
     shift = Shift(desk=replace(plain, catalogue=department(plain.catalogue)), pace_ms=1_000)
     shift.sign_in()
     for n in range(MANY):
@@ -70,7 +74,20 @@ def crowded() -> Shift:
     shift.must(scan(PLAIN), c.CountLine(line="Forceps", have=3), c.CountDiffers())
     shift.tell_what_differs()
     shift.must(c.StopHere(reason="end_of_shift"), c.SignOut(), c.EnterPin(person="S1", pin=PIN))
+    _tests(shift)
     return shift
+
+
+def _tests(shift: Shift) -> None:
+    """Results of two meters with long names, of a long tray and a long mark, and of another thing."""
+    long = "M-0123456789012345-ABCDEFGH"
+    read = c.KeepCleaningTest(kind="atp", unit="RLU", method="extract", meter="LUMINOMETER NO 7 ROOM 12")
+    for n, about in enumerate(("tray=TR-1001", f"item={long}", f"load={LOAD}", "tray=TR-2000", "other=SINK")):
+        shift.must(replace(read, about=about, value=f"{90 * n + 70}.25"))
+        shift.must(replace(read, meter="LUMINOMETER NO 9 ROOM 14", about=about, value="9876543"))
+    by_area = replace(read, kind="carbohydrate", unit="µg/instrument", about="tray=TR-1002", value="1234.567")
+    other = replace(by_area, kind="other", what="ENDOTOXIN IN RINSE WATER", unit="EU/instrument", meter="-")
+    shift.must(by_area, other, c.AnswerCleaningTest(test="CT-10001", done="mistyped"))
 
 
 def _send_back(shift: Shift, tray: str, piece: str) -> None:
@@ -95,6 +112,7 @@ def papers() -> Iterator[tuple[str, Paper]]:
         c.RunLookback(kind="load", value=LOAD, why="load_bad"),
         c.PrintReport(doc="scope_log", about="SC-1"),
         c.PrintReport(doc="policy_page"),
+        c.PrintReport(doc="cleaning_tests"),
         c.IssueForms(kind="return_ticket", many=2),
         c.IssueForms(kind="tray_sheet", many=2),
         c.DrawAudit(many=6, seed=7),

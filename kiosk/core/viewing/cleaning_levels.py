@@ -22,7 +22,7 @@ def cleaning_levels(g: Glance, value: Mapping[str, list[str]], back: Hand) -> Li
     offered = [(*plain_levels((each,)).popitem(), each.source) for each in PUBLISHED]
     published = {name: row for name, row, _ in offered}
     rows = [
-        ListRow(title=level_words(g.words, name, row), sub=say("cleaning.own_level"), value=say("policy.is_in"))
+        ListRow(title=level_words(g.words, name, row), sub=say("cleaning.own_level"), value=say("cleaning.is_set"))
         for name, row in own.items()
         if published.get(name) != row
     ]
@@ -33,7 +33,7 @@ def cleaning_levels(g: Glance, value: Mapping[str, list[str]], back: Hand) -> Li
             ListRow(
                 title=level_words(g.words, name, row),
                 sub=say(f"cleaning.source.{source}"),
-                value=say("cleaning.taken" if there else "cleaning.not_taken"),
+                value=say("cleaning.is_set" if there else "cleaning.not_set"),
                 send=DraftRule(
                     key=KEY, value=json.dumps(after), group=group_of(KEY), number=g.turn.number if g.turn else 0
                 ),

@@ -71,19 +71,26 @@ def _group(g: Glance, group: list[KeptTest]) -> ListRow:
     row = _row(g, newest)
     return replace(
         row,
-        title=scale_words(g, newest),
+        title=g.words.say("cleaning.row", what=_kind_and_meter(g, newest), grade=grade_words(g, newest)),
         sub=" · ".join(filter(None, (about_words(g, newest.about), g.since(newest.at_ms), many))),
         send=Turn(page=Page.CLEANING_TESTS, subject=newest.number),
         name=f"tests {newest.number}",
     )
 
 
+def _kind_and_meter(g: Glance, test: KeptTest) -> str:
+    """What was measured, and in light units on which meter; the unit stands beside the value."""
+    of = test.result
+    meter = g.words.say("cleaning.meter", meter=of.meter) if of.light else ""
+    return " · ".join(filter(None, (kind_words(g, test), meter)))
+
+
 def _row(g: Glance, test: KeptTest) -> ListRow:
     meter = g.words.say("cleaning.meter", meter=test.result.meter) if test.result.meter else ""
     return ListRow(
-        title=about_words(g, test.about),
+        title=g.words.say("cleaning.row", what=about_words(g, test.about), grade=grade_words(g, test)),
         sub=" · ".join(filter(None, (g.since(test.at_ms), meter, test.number))),
-        value=f"{value_words(test)}: {grade_words(g, test)}",
+        value=value_words(test),
         icon="arrow_right",
         send=Turn(page=Page.CLEANING_TEST, subject=test.number),
         name=f"test {test.number}",
@@ -154,6 +161,12 @@ def _told(g: Glance, given: KeepCleaningTest) -> str:
     return " · ".join(filter(None, (kind, given.unit, meter, about)))
 
 
+def _help(g: Glance, given: KeepCleaningTest, field: str) -> str:
+    """What to do on the page, after what was given where there is room for it."""
+    do = g.words.say(f"cleaning.help.{field}")
+    return do if g.small else f"{_told(g, given)}. {do}"
+
+
 def _choice(g: Glance, given: KeepCleaningTest, field: str, options: tuple[str, ...], words: str) -> MenuView:
     return MenuView(
         head=head(g, title=g.bench_name),
@@ -193,7 +206,7 @@ def _meter(g: Glance, given: KeepCleaningTest) -> NoteView | ListView:
         page=Page.NEW_TEST,
         subject=subject,
         title=say("cleaning.ask.meter"),
-        help_=say("cleaning.help.meter", told=_told(g, given)),
+        help_=_help(g, given, "meter"),
         nothing="",
         main=typed,
         others=others,
@@ -212,7 +225,7 @@ def _letters(g: Glance, given: KeepCleaningTest, field: str, right: tuple[Key, .
         head=head(g, title=g.bench_name),
         hand=back_hand(g, *right, to=TESTS),
         title=say(f"cleaning.ask.{field}"),
-        help=say(f"cleaning.help.{field}", told=_told(g, given)),
+        help=_help(g, given, field),
         notice=g.said(),
         field=field,
         by="",
@@ -230,7 +243,7 @@ def _number(g: Glance, given: KeepCleaningTest) -> NumberView:
         head=head(g, title=g.bench_name),
         hand=back_hand(g, to=TESTS),
         title=say("cleaning.ask.value", unit=given.unit),
-        help=_told(g, given),
+        help=about_words(g, given.about) if g.small else _told(g, given),
         notice=g.said(),
         purpose="other",
         send=given,
@@ -246,9 +259,9 @@ def trip_rows(g: Glance, trip: Trip) -> list[ListRow]:
     """The results about a trip, for its record: they stand beside what was found, and change none of it."""
     return [
         ListRow(
-            title=scale_words(g, test),
+            title=g.words.say("cleaning.row", what=_kind_and_meter(g, test), grade=grade_words(g, test)),
             sub=f"{about_words(g, test.about)} · {g.since(test.at_ms)}",
-            value=f"{value_words(test)}: {grade_words(g, test)}",
+            value=value_words(test),
         )
         for test in tests_of(g.bench, g.desk, trip)
     ]
