@@ -15,26 +15,26 @@ DEPARTMENT = "the department"
 
 
 def levels_from(values: Mapping[str, Sequence[Any]]) -> tuple[Levels, ...]:
-    """The levels of a policy. Raises ValueError with one sentence that names the row."""
+    """The levels of a policy. Raises LevelFault with one sentence that names the row."""
     rows = tuple(_row(str(name), row) for name, row in values.items())
     if len({_name(each) for each in rows}) < len(rows):
-        raise ValueError("two rows of cleaning levels speak of the same kind, unit and meter")
+        raise LevelFault("two rows of cleaning levels speak of the same kind, unit and meter")
     return rows
 
 
 def _row(name: str, row: Sequence[Any]) -> Levels:
     kind, unit, meter = (*name.split(maxsplit=2), "", "")[:3]
     if kind not in set(Marker) - {Marker.OTHER} or not unit:
-        raise ValueError(f"cleaning level {name!r}: begins with a kind and a unit")
+        raise LevelFault(f"cleaning level {name!r}: begins with a kind and a unit")
     if is_light(unit) and not meter:
-        raise ValueError(f"cleaning level {name!r}: light units need their meter")
+        raise LevelFault(f"cleaning level {name!r}: light units need their meter")
     if isinstance(row, str) or not 2 <= len(row) <= 3 or (len(row) == 3 and row[2] != OVER):
-        raise ValueError(f"cleaning level {name!r}: takes alert and action, and {OVER} or nothing")
+        raise LevelFault(f"cleaning level {name!r}: takes alert and action, and {OVER} or nothing")
     alert, action = (_figure(name, each) for each in row[:2])
     if alert is None and action is None:
-        raise ValueError(f"cleaning level {name!r}: takes at least one level")
+        raise LevelFault(f"cleaning level {name!r}: takes at least one level")
     if alert is not None and action is not None and alert > action:
-        raise ValueError(f"cleaning level {name!r}: its alert lies above its action")
+        raise LevelFault(f"cleaning level {name!r}: its alert lies above its action")
     return Levels(
         marker=Marker(kind), unit=unit, alert=alert, action=action, source=DEPARTMENT, reached=len(row) == 2,
         meter=meter_name(meter),
@@ -47,9 +47,9 @@ def _figure(name: str, value: Any) -> Decimal | None:
     try:
         number = Decimal(str(value))
     except InvalidOperation as fault:
-        raise ValueError(f"cleaning level {name!r}: {value!r} is no number") from fault
+        raise LevelFault(f"cleaning level {name!r}: {value!r} is no number") from fault
     if isinstance(value, bool) or not number.is_finite() or number <= 0:
-        raise ValueError(f"cleaning level {name!r}: {value!r} is no number above 0")
+        raise LevelFault(f"cleaning level {name!r}: {value!r} is no number above 0")
     return number
 
 

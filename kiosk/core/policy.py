@@ -6,7 +6,7 @@ from decimal import Decimal, InvalidOperation
 from typing import Any
 
 from kiosk.core.cleaning_levels import levels_from, plain_levels
-from kiosk.core.cleaning_tests import Levels
+from kiosk.core.cleaning_tests import LevelFault, Levels
 from kiosk.core.vocabulary import Check, Size
 
 KG_PER_LB = Decimal("0.45359237")
@@ -112,6 +112,8 @@ class Policy:
                 raise PolicyFault(f"policy key {f.name}: missing")
             try:
                 out[f.name] = _convert(f.name, values[f.name])
+            except LevelFault as fault:
+                raise PolicyFault(f"policy key {f.name}: {fault}") from fault
             except (ValueError, TypeError, AttributeError, InvalidOperation) as fault:
                 raise PolicyFault(f"policy key {f.name}: cannot use {values[f.name]!r}") from fault
         return cls(**out)

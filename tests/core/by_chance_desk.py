@@ -1,5 +1,7 @@
 """Commands out of turn of decontam, the desk, looking again, gauging: names right, old and wrong."""
 
+from dataclasses import replace
+
 from kiosk.core import commands as c
 from tests.core.department import EAR, Shift
 
@@ -71,4 +73,9 @@ def of_the_desk(shift: Shift) -> list[c.Send]:
     ]
     sends += [c.KeepKit(field=field, value=value) for field in ("swabs", "?") for value in ("2.0", "x")]
     sends += [c.KeepLoad(load=load, released=yes) for load in ("W-1", "W-2", "") for yes in (True, False)]
+    read = c.KeepCleaningTest(kind="atp", unit="RLU", method="swab", meter="M-1", about=f"tray={EAR}")
+    sends += [replace(read, value=value, meter=meter) for value in ("", "5", "x", "9999") for meter in ("M-1", "-", "")]
+    sends += [c.KeepCleaningTest(kind=kind, unit=unit) for kind in ("other", "?") for unit in ("RLU", "?")]
+    tests = ["nothing", *(test.number for test in shift.bench.tests.kept)]
+    sends += [c.AnswerCleaningTest(test=t, done=done) for t in tests for done in ("back", "mistyped", "?")]
     return [*sends, c.BeginLesson(lesson="nothing")]

@@ -50,7 +50,8 @@ def test_a_load_or_a_marked_piece_is_what_a_result_is_about(kind: Kind, text: st
     shift.must(replace(SWABBED, about="", value=""), scan(text, kind))
     asked = shift.session.view()
     assert isinstance(asked, NumberView)
-    (kept,) = shift.must(replace(asked.send, value="3"))  # type: ignore[type-var]
+    assert isinstance(asked.send, c.KeepCleaningTest)
+    (kept,) = shift.must(replace(asked.send, value="3"))
     assert isinstance(kept, e.CleaningTestKept)
     assert kept.about == about
 
