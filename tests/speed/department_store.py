@@ -1,8 +1,8 @@
 """The department of `tests/speed/department.py` put into an ordinary store, in two ways that leave the same facts.
 
 As events, through `Log.append`, as a bench keeps them: triggers lay out the facts. With ten million that takes hours,
-so most are put straight into the tables of facts: rows with no event in any log behind them. `verify` tells such a store
-from one that was worked on; what counts and what looks back reads only these tables, and can not.
+so most are put straight into the tables of facts: rows with no event in any log behind them. `verify` tells such a
+store from one that was worked on; what counts and what looks back reads only these tables, and can not.
 `tests/speed/test_department.py` holds both ways against each other, row by row.
 """
 

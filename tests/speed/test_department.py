@@ -11,7 +11,7 @@ from kiosk.store.facts import FACTS, unlike_facts
 from kiosk.store.identity import uuid7
 from kiosk.store.log import Log
 from kiosk.sync.beside import Beside
-from tests.speed.department import BENCHES, Answered, telling
+from tests.speed.department import BENCHES, Answered, FoundSo, telling
 from tests.speed.department_store import Rows, as_kept, chance_bits, make_department
 
 ANSWERS, SOME_DAYS = 3000, 12
@@ -102,12 +102,7 @@ def test_so_many_answers_are_told_over_all_days_each_bench_in_order(answers: int
 
 def test_what_is_found_is_in_the_words_of_the_trade_and_in_its_group() -> None:
     known = {code: kind.group for code, kind in findings().kinds.items()}
-    found = {
-        (one.code, one.group)
-        for day in telling(60_000, 30)
-        for said in day.said.values()
-        for one in said
-        if hasattr(one, "code")
-    }
+    said = [one for day in telling(60_000, 30) for kept in day.said.values() for one in kept]
+    found = {(one.code, one.group) for one in said if isinstance(one, FoundSo)}
     assert len(found) > 12
     assert all(known[code] == group for code, group in found)
