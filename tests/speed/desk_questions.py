@@ -18,11 +18,10 @@ from sqlite_utils.utils import sqlite3
 
 from kiosk.core.vocabulary import Check
 
-MONTH = {"first": "2029-05-01", "last": "2029-05-31"}
-SHIFT = {"first": "2029-05-15", "last": "2029-05-15", "from": 7 * 60, "until": 15 * 60}
-
-
 Asked = dict[str, str | int]
+
+MONTH: Asked = {"first": "2029-05-01", "last": "2029-05-31"}
+SHIFT: Asked = {"first": "2029-05-15", "last": "2029-05-15", "from": 7 * 60, "until": 15 * 60}
 
 
 class Question(NamedTuple):
