@@ -20,10 +20,11 @@ from kiosk.core.events import CheckYes, Event, TrayOpened
 from kiosk.core.stamp import Kept, Stamp
 from kiosk.store.bench_store import BenchStore
 from kiosk.store.database import FILE, Store
+from kiosk.store.records import StoreRecords
 from tests.speed.columns import copied
 from tests.speed.conftest import Tell
 from tests.speed.department_store import Made, make_department
-from tests.speed.desk_questions import QUESTIONS, Question
+from tests.speed.desk_questions import QUESTIONS, Question, named
 from tests.speed.figures import Figure, in_turn, took_ms
 
 ANSWERS = 10_000_000 if "THROUGHLIGHT_DECADE" in os.environ else 200_000
@@ -37,6 +38,7 @@ class Department(NamedTuple):
     """A store folder, what was made of it, and the same rows in DuckDB."""
 
     folder: Path
+    store: Store
     made: Made
     columns: duckdb.DuckDBPyConnection
 
@@ -45,9 +47,10 @@ class Department(NamedTuple):
 def department(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Department]:
     ground = tmp_path_factory.mktemp("department")
     made = make_department(ground / "store", ANSWERS)
-    with Store(ground / "store") as store:
-        columns = copied(store.db.conn, ground / "columns.duckdb")
-    yield Department(ground / "store", made, columns)
+    store = Store(ground / "store")
+    columns = copied(store.db.conn, ground / "columns.duckdb")
+    yield Department(ground / "store", store, made, columns)
+    store.close()
     columns.close()
     shutil.rmtree(ground)
 
@@ -57,18 +60,18 @@ def test_a_figure_is_the_same_in_both_and_the_times_are_told(
     department: Department, tell: Tell, question: Question
 ) -> None:
     """Both have been asked once before the clock starts, so what is read is in memory where the system holds it."""
-    asked = {name: value for name, value in question.asked.items() if f"${name}" in question.duckdb}
-    with Store(department.folder) as store:
-        facts = store.db.conn
-        ours = question.answer(facts, question.asked)
-        assert ours
-        assert any(cell for row in ours for cell in row if isinstance(cell, int))
-        assert ours == department.columns.execute(question.duckdb, asked).fetchall()
-        mine, others = in_turn(
-            lambda: question.answer(facts, question.asked),
-            lambda: department.columns.execute(question.duckdb, asked).fetchall(),
-            runs=RUNS,
-        )
+    asked = named(question, question.span)
+    records = StoreRecords(department.store)
+    ours = question.answer(records, question.span)
+    assert ours
+    assert any(cell for row in ours for cell in row if isinstance(cell, int))
+    assert ours == department.columns.execute(question.duckdb, asked).fetchall()
+    mine, others = in_turn(
+        lambda: question.answer(records, question.span),
+        lambda: department.columns.execute(question.duckdb, asked).fetchall(),
+        runs=RUNS,
+    )
+    records.close()
     what = f"{question.what}, of {ANSWERS:,} checks"
     against = "DuckDB, the same rows without an index, all its threads"
     tell(Figure(what=what, against=against, ours=mine, base=others, goal=question.goal))
@@ -125,6 +128,7 @@ def test_a_tap_kept_on_five_years_of_facts_against_an_empty_store(
     department: Department, tmp_path: Path, tell: Tell
 ) -> None:
     """On the morning after the last day. Each tap gives an answer and a lumen, in their tables and every index."""
+    department.store.close()
     full, empty = BenchStore(department.folder, "B1"), BenchStore(tmp_path / "empty", "B1")
     answers = "SELECT count(*) FROM fact_answer WHERE day >= '2031-01-02'"
     ours: list[float] = []
