@@ -123,21 +123,53 @@ def handover(args: argparse.Namespace) -> int:
 
 def lookback(args: argparse.Namespace) -> int:
     from kiosk.core import lookback as looking
-    from kiosk.core.composing.lookback import done_words, paper_of, rule_words, state_words
+    from kiosk.core.composing.lookback import (
+        chain_unknown,
+        done_words,
+        more_words,
+        paper_of,
+        rule_words,
+        state_words,
+        steps_words,
+        way_words,
+    )  # fmt: skip
 
     with glance_of(args) as g:
         question = _question(args, g.now.offset_min)
         trips = looking.met(g.desk.records, question)
         found = looking.trace(g.desk.records, trips, g.desk.policy)
+        chains = looking.chained(g.desk.records, question)
+        reached = {
+            one.trip: one for one in looking.trace(g.desk.records, [o.trip for o in chains.trips], g.desk.policy)
+        }
         if args.pdf is not None:
             from kiosk.paper.render import render
 
-            Path(args.pdf).write_bytes(render(paper_of(g, question, found), language=g.desk.policy.house_language))
+            paper = paper_of(g, question, found, chains)
+            Path(args.pdf).write_bytes(render(paper, language=g.desk.policy.house_language))
+        more = more_words(g, chains)
         report: dict[str, Any] = {
             "question": {"kind": question.kind, "value": question.value},
             "rule": rule_words(g, question),
             "fresh": {name: asdict(one) for name, one in g.desk.records.fresh().items()},
             "trips": [{**asdict(one), "last_known": state_words(g, one), "said": done_words(g, one)} for one in found],
+            "chains": {
+                "most": chains.most,
+                "further": chains.further,
+                "unclear": list(chains.unclear),
+                "nameless": chains.nameless,
+                "trips": [
+                    {
+                        **asdict(one),
+                        "way": way_words(g, one),
+                        "said": steps_words(g, one),
+                        "package": reached[one.trip].package if one.trip in reached else "",
+                        "last_known": state_words(g, reached[one.trip]) if one.trip in reached else "",
+                    }
+                    for one in chains.trips
+                ],
+                "not_known": list(chain_unknown(g, chains)),
+            },
             "not_known": list(g.words.lines("lookback.unknown")),
         }
     if args.json:
@@ -146,7 +178,11 @@ def lookback(args: argparse.Namespace) -> int:
         print(report["rule"])
         for row in report["trips"]:
             print(f"{row['trip']}  {row['name']} {row['tray']}: {row['last_known']} {row['said']}")
-        for line in report["not_known"]:
+        if chains.trips:
+            print(more)
+        for row in report["chains"]["trips"]:
+            print(f"{row['trip']}  {row['way']} {row['said']} {row['last_known']}")
+        for line in (*report["chains"]["not_known"], *report["not_known"]):
             print(line)
     return 0
 

@@ -8,6 +8,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, fields
 
 from kiosk.core import events as e
+from kiosk.core.chains import STEPS, Chains, Start
 from kiosk.core.desk import Desk
 from kiosk.core.pace import pace_ms
 from kiosk.core.policy import Policy
@@ -93,13 +94,38 @@ def guessed(text: str, desk: Desk) -> Question:
 
 def met(records: Records, question: Question) -> tuple[str, ...]:
     """The trips that met what is asked for, in the order of time."""
+    return tuple(_met_since(records, question))
+
+
+def _met_since(records: Records, question: Question) -> dict[str, int]:
+    """Trip -> when it first met what is asked for, Unix ms; in the order of time."""
     finders = {
         "load": _by_load, "scope": _by_scope, "item": _by_item, "tray": _by_tray, "line": _by_line, "lot": _by_lot,
         "package": _by_package, "bench": _by_bench, "person": _by_person, "time": _by_time,
     }  # fmt: skip
-    found = finders[question.kind](records, question.value)
-    trips = dict.fromkeys(kept.stamp.trip for _, kept in found if kept.stamp.trip and question.holds(kept.stamp.at_ms))
-    return tuple(trip for trip in trips if trip)
+    since: dict[str, int] = {}
+    for _, kept in finders[question.kind](records, question.value):
+        if kept.stamp.trip and question.holds(kept.stamp.at_ms):
+            since.setdefault(kept.stamp.trip, kept.stamp.at_ms)
+    return since
+
+
+def chained(records: Records, question: Question, *, most: int = STEPS, until_ms: int = 0) -> Chains:
+    """The trips that may have been touched since by what met what is asked for, up to a moment (Unix ms; 0: now).
+
+    A trip counts from the moment it met it; one that is asked for by its package from its opening. Nothing goes on from
+    a person.
+    """
+    if question.kind == "person":
+        return Chains(most=most)
+    since = {trip: at for trip, at in _met_since(records, question).items() if not until_ms or at <= until_ms}
+    if question.kind == "package":
+        since = {trip: _opened_ms(records, trip, at) for trip, at in since.items()}
+    return records.chains([Start(trip=trip, at_ms=at) for trip, at in since.items()], most, until_ms)
+
+
+def _opened_ms(records: Records, trip: str, at_ms: int) -> int:
+    return min([at_ms, *(kept.stamp.at_ms for _, kept in records.of_trip(trip, *_OPENING))])
 
 
 def _by_load(records: Records, value: str) -> Iterable[Told]:

@@ -7,6 +7,7 @@ from typing import Protocol
 
 from kiosk.core import events as e
 from kiosk.core.bench import Bench, Trip
+from kiosk.core.chains import STEPS, Chains, Start, walk
 from kiosk.core.counters import Book, Shift, book_of
 from kiosk.core.evolve import evolve
 from kiosk.core.policy import Policy
@@ -44,6 +45,10 @@ class Records(Protocol):
         """How far each station's log is known here, by its name."""
         ...
 
+    def chains(self, starts: Sequence[Start], most: int = STEPS, until_ms: int = 0) -> Chains:
+        """The trips that may have been touched since, within `most` steps and up to a moment (Unix ms; 0: now)."""
+        ...
+
 
 @dataclass(frozen=True, slots=True)
 class LogRecords:
@@ -78,6 +83,10 @@ class LogRecords:
     def fresh(self) -> Mapping[str, Freshness]:
         """How far each log goes."""
         return {name: Freshness(seq=len(log), at_ms=log[-1].stamp.at_ms) for name, log in self.logs().items() if log}
+
+    def chains(self, starts: Sequence[Start], most: int = STEPS, until_ms: int = 0) -> Chains:
+        """The trips that may have been touched since, by a walk through the whole logs."""
+        return walk((kept for log in self.logs().values() for kept in log), starts, most, until_ms)
 
 
 def _when(told: Told) -> int:

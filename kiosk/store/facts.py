@@ -1,6 +1,7 @@
-"""The facts of the logs, laid out for counting (db/sqlite/0009_facts.sql): made anew, and held against the log.
+"""The facts of the logs, laid out for counting: made anew, and held against the log.
 
-Triggers keep them up with every event, in its own transaction. Nothing here is the truth: the log is.
+They stand in db/sqlite/0009_facts.sql and 0010_stays.sql. Triggers keep them up with every event, in its own
+transaction. Nothing here is the truth: the log is.
 """
 
 from sqlite_utils.utils import sqlite3
@@ -15,6 +16,7 @@ FACTS = {
     "withdrawn": "trip, n",
     "scope": "scope, at_ms, id, what",
     "lumen": "trip, piece, lumen, type, day, minute, at_ms, id",
+    "stay": "thing, tray, at_ms, trip, many",
 }
 """Name of a table after `fact_`, its columns. Pieces and lots come before what is said of them."""
 

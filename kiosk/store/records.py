@@ -14,6 +14,7 @@ from typing import Any
 from sqlite_utils.utils import sqlite3
 
 from kiosk.core.bench import Bench
+from kiosk.core.chains import STEPS, Chains, Start
 from kiosk.core.counters import TICKET_EVENTS, Book, Entries, Shift, Tally, made_book, waiting_tickets
 from kiosk.core.events import EVENTS, NAME_OF, NotKnown
 from kiosk.core.evolve import evolve
@@ -21,6 +22,7 @@ from kiosk.core.policy import Policy
 from kiosk.core.records import Freshness, Told, data_end, local_span
 from kiosk.core.stamp import Kept
 from kiosk.store.chain import COLUMNS
+from kiosk.store.chains import chains
 from kiosk.store.codec import CodecFault, from_bytes, to_bytes
 from kiosk.store.database import FILE, Store
 from kiosk.store.log import as_row
@@ -78,7 +80,7 @@ class StoreRecords:
         self._new: list[tuple[str, int, str, bytes, bytes]] = []
         self._counted: dict[tuple[str, Shift], tuple[object, Entries]] = {}
 
-    def _rows(self, sql: str, values: Sequence[object] = ()) -> list[Any]:
+    def _rows(self, sql: str, values: Sequence[object] | Mapping[str, object] = ()) -> list[Any]:
         with self._lock, outages():
             if self._reader is None:
                 path = (self._store.folder / FILE).resolve().as_uri()
@@ -264,6 +266,10 @@ class StoreRecords:
     def fresh(self) -> Mapping[str, Freshness]:
         """How far each station's log is known here, by its name."""
         return {station: Freshness(seq=seq, at_ms=at) for _, station, seq, at in self._newest()}
+
+    def chains(self, starts: Sequence[Start], most: int = STEPS, until_ms: int = 0) -> Chains:
+        """The trips that may have been touched since, within `most` steps and up to a moment (Unix ms; 0: now)."""
+        return chains(self._rows, starts, most, until_ms)
 
 
 def _station(row: tuple[Any, ...]) -> str:

@@ -4,6 +4,7 @@ from collections import Counter
 
 from kiosk.core import events as e
 from kiosk.core import lookback
+from kiosk.core.chains import Chained, Chains
 from kiosk.core.composing.parts import ReportOrder, moment, report_foot
 from kiosk.core.glance import Glance
 from kiosk.core.papers import Report, Section, SheetLine
@@ -13,19 +14,22 @@ OUT = ("packed", "packed_short")
 
 def report(g: Glance, order: ReportOrder) -> Report:
     """The report under this number: its trips are those that were found when it was run."""
-    run = next(
-        k.event
+    run, at_ms = next(
+        (k.event, k.stamp.at_ms)
         for _, k in g.desk.records.kept("lookback_run", holding=order.number)
         if isinstance(k.event, e.LookbackRun) and k.event.number == order.number
     )
     question = lookback.Question(kind=run.kind, value=run.value, since_ms=run.since_ms, until_ms=run.until_ms)
-    return paper_of(g, question, lookback.trace(g.desk.records, run.trips, g.desk.policy), order=order, why=run.why)
+    found = lookback.trace(g.desk.records, run.trips, g.desk.policy)
+    chains = lookback.chained(g.desk.records, question, until_ms=at_ms)
+    return paper_of(g, question, found, chains, order=order, why=run.why)
 
 
 def paper_of(
     g: Glance,
     question: lookback.Question,
     found: list[lookback.Traced],
+    chains: Chains,
     *,
     order: ReportOrder | None = None,
     why: str = "",
@@ -37,6 +41,7 @@ def paper_of(
     count = "lookback.aloud.one" if len(found) == 1 else "lookback.aloud.many"
     headline = [f"{say(count, n=len(found), what=asked_words(g, question))}."]
     headline += [say(f"lookback.state_n.{state}", n=n) for state, n in states.most_common()]
+    headline += [more_words(g, chains)] if chains.trips else []
     reason = (say("lookback.why", why=say(f"lookback.reason.{why}")),) if why else ()
     rule = Section(title=say("lookback.section.rule"), paragraphs=(rule_words(g, question), *reason))
     fresh = tuple(
@@ -54,12 +59,60 @@ def paper_of(
             rule,
             Section(title=say("lookback.section.fresh"), lines=fresh),
             Section(title=say("lookback.section.trips"), lines=trips),
+            *((_chain_section(g, chains),) if question.kind != "person" else ()),
             Section(title=say("lookback.section.odd"), lines=_odd(g, found)),
             Section(title=say("lookback.section.unknown"), paragraphs=g.words.lines("lookback.unknown")),
             Section(title=say("lookback.section.actions"), paragraphs=g.words.lines("lookback.actions")),
         ),
         signature=g.words.lines("lookback.signature"),
         foot=report_foot(g, order),
+    )
+
+
+def more_words(g: Glance, chains: Chains) -> str:
+    """How many more trips may have been touched since."""
+    many = len(chains.trips)
+    return g.words.say("lookback.chain.more.one" if many == 1 else "lookback.chain.more.many", n=many)
+
+
+def way_words(g: Glance, one: Chained) -> str:
+    """By which way a trip may have been touched."""
+    return g.words.say(
+        f"lookback.chain.{one.kind}", thing=one.thing, piece=one.piece, time=moment(g, one.at_ms), before=one.before,
+        tray=one.tray, since=moment(g, one.since_ms),
+    )  # fmt: skip
+
+
+def steps_words(g: Glance, one: Chained) -> str:
+    """How many steps a trip lies from those that met it."""
+    return g.words.say("lookback.chain.steps.one" if one.steps == 1 else "lookback.chain.steps.many", n=one.steps)
+
+
+def chain_unknown(g: Glance, chains: Chains) -> tuple[str, ...]:
+    """What is not known of the chains."""
+    say = g.words.say
+    lines = [say("lookback.chain.judges")]
+    lines += [say("lookback.chain.further", n=chains.further)] if chains.further else []
+    lines += [say("lookback.chain.unclear", items=", ".join(chains.unclear))] if chains.unclear else []
+    lines += [say("lookback.chain.nameless", n=chains.nameless)] if chains.nameless else []
+    return (*lines, say("lookback.chain.others"))
+
+
+def _chain_section(g: Glance, chains: Chains) -> Section:
+    say = g.words.say
+    known = lookback.trace(g.desk.records, [one.trip for one in chains.trips], g.desk.policy)
+    ways = {one.trip: one for one in chains.trips}
+    lines = tuple(
+        SheetLine(
+            label=f"{one.name} · {one.tray} · {say('lookback.trip', trip=one.trip)}",
+            note=f"{way_words(g, ways[one.trip])} {steps_words(g, ways[one.trip])} {state_words(g, one)}",
+        )
+        for one in known
+    )
+    return Section(
+        title=say("lookback.section.chain"),
+        paragraphs=(say("lookback.chain.rule", most=chains.most), *chain_unknown(g, chains)),
+        lines=lines or (SheetLine(label=say("lookback.chain.none")),),
     )
 
 

@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 from kiosk.core import lookback
 from kiosk.core.commands import Page, RunLookback, Turn
-from kiosk.core.composing.lookback import asked_words, rule_words, state_words
+from kiosk.core.composing.lookback import asked_words, more_words, rule_words, state_words, way_words
 from kiosk.core.glance import Glance, back_hand, head
 from kiosk.core.viewing.rows import listed, record_of, shown
 from kiosk.core.views import Key, ListRow, ListView, MenuView, NoteView, View
@@ -57,33 +57,39 @@ def typed(g: Glance) -> NoteView:
 
 
 def found(g: Glance, subject: str) -> ListView | MenuView:
-    """The trips that met it, the newest first. By person nothing is shown before the reason is recorded."""
+    """The trips that met it, the newest first; then those that may have been touched since, each with its way.
+
+    By person nothing is shown before the reason is recorded.
+    """
     say = g.words.say
     question = lookback.guessed(subject, g.desk)
     if question.kind == "person":
         return why(g)
-    trips = lookback.met(g.desk.records, question)[::-1]
+    trips = lookback.met(g.desk.records, question)
+    chains = lookback.chained(g.desk.records, question)
+    ways = {one.trip: one for one in chains.trips}
+    every = (*trips[::-1], *tuple(ways)[::-1])
     rows = [
         ListRow(
             title=f"{one.name} · {one.tray}",
-            sub=state_words(g, one),
+            sub=way_words(g, ways[one.trip]) if one.trip in ways else state_words(g, one),
             value=one.station,
             icon="arrow_right",
             send=record_of(g, one.trip),
             name=f"trip {one.trip}",
         )
-        for one in lookback.trace(g.desk.records, trips[shown(g, len(trips))], g.desk.policy)
+        for one in lookback.trace(g.desk.records, every[shown(g, len(every))], g.desk.policy)
     ]
     nothing = "lookback.no_package" if question.kind == "package" else "lookback.nothing"
     count = "lookback.aloud.one" if len(trips) == 1 else "lookback.aloud.many"
     return listed(
         g,
         rows,
-        many=len(trips),
+        many=len(every),
         page=Page.LOOKBACK,
         subject=f"{question.kind}={question.value}",
         title=say(count, n=len(trips), what=asked_words(g, question)),
-        help_=rule_words(g, question, span=False),
+        help_=more_words(g, chains) if ways else rule_words(g, question, span=False),
         nothing=say(nothing, value=question.value),
         main=g.key(
             "lookback.print", Turn(page=Page.LOOKBACK_WHY, subject=f"{question.kind}={question.value}"), kind="main",
