@@ -33,9 +33,9 @@ WITH RECURSIVE reached(trip, piece, at_ms, steps, kind, thing, before, since_ms,
     )
     AND n.trip != '' AND n.at_ms <= :until
     AND NOT EXISTS (
-      SELECT 1 FROM fact_scope c
-      WHERE c.scope = r.thing AND c.what IN ('scope_cleaned', 'scope_returned')
-        AND c.at_ms > r.at_ms AND c.at_ms < n.at_ms
+      SELECT 1 FROM fact_scope w
+      WHERE w.scope = r.thing AND w.what IN ('scope_cleaned', 'scope_returned')
+        AND w.at_ms > r.at_ms AND w.at_ms < n.at_ms
     )
   UNION
   SELECT s.trip, s.thing, s.at_ms, r.steps + 1, 'item', s.thing, '', 0, 1

@@ -45,6 +45,11 @@ def test_a_lookback_by_scope_tells_trips_rule_and_what_is_not_known(
     assert isinstance(by_load, dict)
     assert one["trip"] in {row["trip"] for row in by_load["trips"]}
     assert len(by_load["trips"]) < len(by_bench["trips"])
+    chains = by_load["chains"]
+    assert not {row["trip"] for row in chains["trips"]} & {row["trip"] for row in by_load["trips"]}
+    assert {row["trip"] for row in chains["trips"]} <= {row["trip"] for row in by_bench["trips"]}
+    assert all(row["way"] and row["last_known"] and 1 <= row["steps"] <= chains["most"] for row in chains["trips"])
+    assert any("does not say that anything on it was soiled" in line for line in chains["not_known"])
     assert (tmp_path / "l.pdf").read_bytes().startswith(b"%PDF")
 
 

@@ -48,10 +48,10 @@ def test_the_list_shows_those_that_met_it_and_then_those_that_may_have_been_touc
     met, third, other = view.rows
     assert "Last known" in met.sub
     assert third.title == "Nose set · TR-78"
-    assert third.sub.startswith("Z7 came with it")
+    assert third.sub.startswith("By Z7, 2031-")
     assert other.title == "Sinus set · TR-77"
-    assert other.sub.startswith("Scope SC-1 came to Z7")
-    assert "no cleaning is recorded between" in other.sub
+    assert other.sub.startswith("By scope SC-1, 2031-")
+    assert f"before on {EAR}, no cleaning recorded between" in other.sub
 
 
 def test_what_is_followed_up_to_a_moment_knows_nothing_of_what_came_after() -> None:

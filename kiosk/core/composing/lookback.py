@@ -83,6 +83,11 @@ def way_words(g: Glance, one: Chained) -> str:
     )  # fmt: skip
 
 
+def row_words(g: Glance, one: Chained) -> str:
+    """The same in the room of a row."""
+    return g.words.say(f"lookback.chain.row.{one.kind}", thing=one.thing, time=moment(g, one.at_ms), tray=one.tray)
+
+
 def steps_words(g: Glance, one: Chained) -> str:
     """How many steps a trip lies from those that met it."""
     return g.words.say("lookback.chain.steps.one" if one.steps == 1 else "lookback.chain.steps.many", n=one.steps)

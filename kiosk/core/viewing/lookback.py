@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 from kiosk.core import lookback
 from kiosk.core.commands import Page, RunLookback, Turn
-from kiosk.core.composing.lookback import asked_words, more_words, rule_words, state_words, way_words
+from kiosk.core.composing.lookback import asked_words, more_words, row_words, rule_words, state_words
 from kiosk.core.glance import Glance, back_hand, head
 from kiosk.core.viewing.rows import listed, record_of, shown
 from kiosk.core.views import Key, ListRow, ListView, MenuView, NoteView, View
@@ -72,7 +72,7 @@ def found(g: Glance, subject: str) -> ListView | MenuView:
     rows = [
         ListRow(
             title=f"{one.name} · {one.tray}",
-            sub=way_words(g, ways[one.trip]) if one.trip in ways else state_words(g, one),
+            sub=row_words(g, ways[one.trip]) if one.trip in ways else state_words(g, one),
             value=one.station,
             icon="arrow_right",
             send=record_of(g, one.trip),
