@@ -40,6 +40,12 @@ CREATE TABLE fact_lumen (  -- a lumen looked at: its first answer
 ) STRICT, WITHOUT ROWID;
 CREATE INDEX fact_lumen_by_day ON fact_lumen (day, minute, type);
 
+CREATE TABLE fact_sum (  -- of a day: lumens looked at by type; answers YES or NO, and those NO, by method, scope, lot
+  what TEXT NOT NULL CHECK (what IN ('type', 'method', 'scope', 'lot')), day TEXT NOT NULL, word TEXT NOT NULL,
+  n INTEGER NOT NULL, no INTEGER NOT NULL,
+  PRIMARY KEY (what, day, word)
+) STRICT, WITHOUT ROWID;
+
 CREATE TABLE fact_finding (  -- at_mm, length_mm: from the entry, and the lumen's length, where both are known
   day TEXT NOT NULL, id TEXT NOT NULL, at_ms INTEGER NOT NULL, minute INTEGER NOT NULL, trip TEXT NOT NULL,
   n INTEGER NOT NULL, piece TEXT NOT NULL, type TEXT NOT NULL, lumen TEXT NOT NULL, method TEXT NOT NULL,
@@ -134,6 +140,45 @@ CREATE VIEW told_scope AS
   SELECT origin, seq, CAST(body ->> '$.scope' AS TEXT) AS scope, at_ms, id, typ AS what
   FROM readable_event
   WHERE typ IN ('scope_cleaned', 'scope_out_of_use', 'scope_returned') AND body ->> '$.scope' IS NOT NULL;
+
+CREATE VIEW told_sum AS
+  SELECT 'type' AS what, day, type AS word, count(*) AS n, 0 AS no FROM fact_lumen GROUP BY day, type
+  UNION ALL
+  SELECT 'method', day, method, count(*), sum(yes = 0) FROM fact_answer
+  WHERE yes >= 0 AND lumen != '' AND method != '' GROUP BY day, method
+  UNION ALL
+  SELECT 'scope', day, tool, count(*), sum(yes = 0) FROM fact_answer
+  WHERE yes >= 0 AND method = 'scope' AND tool != '' GROUP BY day, tool
+  UNION ALL
+  SELECT 'lot', day, lot, count(*), sum(yes = 0) FROM fact_answer
+  WHERE yes >= 0 AND lot != '' GROUP BY day, lot;
+
+CREATE TRIGGER fact_lumen_is_summed AFTER INSERT ON fact_lumen
+BEGIN
+  INSERT INTO fact_sum (what, day, word, n, no) VALUES ('type', NEW.day, NEW.type, 1, 0)
+    ON CONFLICT DO UPDATE SET n = n + 1;
+END;
+
+CREATE TRIGGER fact_lumen_is_summed_elsewhere AFTER UPDATE ON fact_lumen
+WHEN (OLD.day, OLD.type) IS NOT (NEW.day, NEW.type)
+BEGIN
+  UPDATE fact_sum SET n = n - 1 WHERE what = 'type' AND day = OLD.day AND word = OLD.type;
+  DELETE FROM fact_sum WHERE what = 'type' AND day = OLD.day AND word = OLD.type AND n = 0;
+  INSERT INTO fact_sum (what, day, word, n, no) VALUES ('type', NEW.day, NEW.type, 1, 0)
+    ON CONFLICT DO UPDATE SET n = n + 1;
+END;
+
+CREATE TRIGGER fact_answer_is_summed AFTER INSERT ON fact_answer
+WHEN NEW.yes >= 0
+BEGIN
+  INSERT INTO fact_sum (what, day, word, n, no)
+    SELECT column1, NEW.day, column2, 1, NEW.yes = 0
+    FROM (VALUES
+      ('method', iif(NEW.lumen != '', NEW.method, '')), ('scope', iif(NEW.method = 'scope', NEW.tool, '')), ('lot', NEW.lot)
+    )
+    WHERE column2 != ''
+    ON CONFLICT DO UPDATE SET n = n + 1, no = no + excluded.no;
+END;
 
 -- The log's own rows, then those heard of others.
 CREATE TRIGGER event_tells_opening AFTER INSERT ON event

@@ -19,8 +19,8 @@ from kiosk.quality.rates import rate
 Ask = Callable[[str, Sequence[object]], list[Any]]
 """(SQL, values) -> rows, on a connection that only reads: `StoreRecords.ask`."""
 
-LATER_DAYS = 31
-"""So long after its first look a lumen's finding still counts for it; a held tray does not lie longer (a choice)."""
+LATER_DAYS = 7
+"""So long after its first look a lumen's finding still counts for it; later it is another look's (a choice)."""
 
 ENOUGH_EXPECTED = 5.0
 """Findings expected at a point from which on normal limits are no longer rough (a common rule, n p of 5 or more)."""
@@ -34,13 +34,17 @@ _IN_GROUPS = f"f.grp IN ({', '.join('?' * len(GROUPS))})"
 _LUMENS = "SELECT {label}, count(*) FROM fact_lumen l {join} WHERE l.day BETWEEN ? AND ? {of_type} GROUP BY 1"
 _FOUND_LUMENS = (
     "FROM (SELECT DISTINCT f.trip, f.piece, f.lumen FROM fact_finding f "
-    f"WHERE {_SINCE} AND {{groups}} AND {_STANDS}) f JOIN fact_lumen l USING (trip, piece, lumen) "
+    f"WHERE {_SINCE} AND {{groups}} AND {_STANDS}) f "
+    "CROSS JOIN fact_lumen l ON l.trip = f.trip AND l.piece = f.piece AND l.lumen = f.lumen "  # few findings first
 )
 _NOT_CLEAR = f"SELECT {{label}}, count(*) {_FOUND_LUMENS} {{join}} WHERE l.day BETWEEN ? AND ? {{of_type}} GROUP BY 1"
 _ANSWERS = (
     "SELECT {label}, count(*), sum(l.yes = 0) FROM fact_answer l "
     "WHERE l.day BETWEEN ? AND ? AND l.yes >= 0 AND {label} != '' {of_type} GROUP BY 1"
 )
+_SUMMED_LUMENS = "SELECT {label}, sum(n) FROM fact_sum WHERE what = 'type' AND day BETWEEN ? AND ? {of_type} GROUP BY 1"
+_SUMMED_ANSWERS = "SELECT word, sum(n), sum(no) FROM fact_sum WHERE what = ? AND day BETWEEN ? AND ? GROUP BY 1"
+_SUM_LABEL = {By.DAY: "day", By.TYPE: "word"}
 _TRIPS = (
     "SELECT l.trip, count(DISTINCT f.id) AS n FROM fact_lumen l {join} "
     f"LEFT JOIN fact_finding f ON f.trip = l.trip AND f.piece = l.piece AND f.lumen = l.lumen AND {_SINCE} "
@@ -145,9 +149,18 @@ class Department:
         parts = _parts(asked, shifts)
         days = _days(asked)
         if asked.by in OF_ANSWERS:
-            rows = self._ask(_ANSWERS.format(**parts), (*days, *_typed(asked)))
+            rows = (
+                self._ask(_ANSWERS.format(**parts), (*days, *_typed(asked)))
+                if asked.type
+                else self._ask(_SUMMED_ANSWERS, (asked.by, *days))
+            )
             return [(label, found, of) for label, of, found in rows]
-        of = dict(self._ask(_LUMENS.format(**parts), (*days, *_typed(asked))))
+        if asked.by in _SUM_LABEL:
+            of_type = "AND word = ?" if asked.type else ""
+            looked = _SUMMED_LUMENS.format(label=_SUM_LABEL[asked.by], of_type=of_type)
+        else:
+            looked = _LUMENS.format(**parts)
+        of = dict(self._ask(looked, (*days, *_typed(asked))))
         values = (*_found_days(asked), *_groups(asked), *days, *_typed(asked))
         found = dict(self._ask(_NOT_CLEAR.format(**parts), values))
         return [(label, found.get(label, 0), of[label]) for label in sorted(of, key=_in_order(shifts)) if label]

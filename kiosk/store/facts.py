@@ -16,6 +16,7 @@ FACTS = {
     "withdrawn": "trip, n",
     "scope": "scope, at_ms, id, what",
     "lumen": "trip, piece, lumen, type, day, minute, at_ms, id",
+    "sum": "what, day, word, n, no",
     "stay": "thing, tray, at_ms, trip, many",
 }
 """Name of a table after `fact_`, its columns. Pieces and lots come before what is said of them."""

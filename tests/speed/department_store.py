@@ -146,6 +146,7 @@ class Rows:
                 rows["load"].append((load, trip, at_ms))
                 for item in tray.items:
                     names = [item.id] if item.qty == 1 else [f"{item.id}#{n}" for n in range(1, item.qty + 1)]
+                    rows["stay"].append((item.id, tray.code, at_ms, trip, item.qty))
                     rows["piece"] += [(trip, name, item.id, item.type) for name in names]
             case FoundSo(at_ms=at_ms, trip=trip, part=part, n=n, code=code, group=group, at_mm=at_mm):
                 rows["finding"].append((

@@ -117,6 +117,20 @@ def test_trips_pieces_loads_and_scopes_stand_for_looking_back(store: Store) -> N
     assert rows(store, "SELECT scope, what FROM fact_scope") == [("SC-1", "scope_cleaned")]
 
 
+def test_the_sums_of_a_day_are_those_of_its_rows_also_where_an_earlier_look_is_heard_later(store: Store) -> None:
+    day = "2025-11-25"
+    assert rows(store, "SELECT what, day, word, n, no FROM fact_sum") == [
+        ("lot", day, "SW-1", 2, 0), ("lot", day, "SW-2", 1, 0), ("method", day, "scope", 3, 1),
+        ("method", day, "swab", 3, 0), ("scope", day, "SC-1", 3, 1), ("type", day, "suction_tube", 4, 0),
+    ]  # fmt: skip
+    earlier = kept(yes("E1#2", "scope", "SC-1"), MORNING_MS - 86_400_000, trip="T-1")
+    Log(store).append([earlier])
+    assert rows(store, "SELECT day, word, n FROM fact_sum WHERE what = 'type'") == [
+        ("2025-11-24", "suction_tube", 1), ("2025-11-25", "suction_tube", 3),
+    ]  # fmt: skip
+    assert unlike_facts(store.db.conn) == {}
+
+
 def test_facts_made_anew_are_those_that_came_with_the_events(store: Store) -> None:
     Log(store).append([replace(one, stamp=replace(one.stamp, trip=one.stamp.trip and "T-8")) for one in EVERYTHING])
     before = {name: rows(store, f"SELECT * FROM fact_{name}") for name in FACTS}
@@ -186,7 +200,9 @@ def test_a_fact_that_was_changed_is_found_and_made_anew(store: Store, tmp_path: 
     store.close()
     change(folder, "UPDATE fact_answer SET yes = 1 WHERE yes = 0", "DELETE FROM fact_load")
     proof = prove_store(folder)
-    assert [(fault.key, fault.names["name"]) for fault in proof.faults] == [("facts", "load"), ("facts", "answer")]
+    assert [(fault.key, fault.names["name"]) for fault in proof.faults] == [
+        ("facts", "load"), ("facts", "answer"), ("facts", "sum"),
+    ]  # fmt: skip
     with Store(folder) as again, again.transaction() as connection:
         rebuild(connection)
     assert not [fault for fault in prove_store(folder).faults if fault.key == "facts"]

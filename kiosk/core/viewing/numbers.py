@@ -160,7 +160,11 @@ def chart(g: Glance) -> PanelsView | MenuView:
             WHERE: lambda all_: _where(g, all_, days, type_),
         }
         panel = makers.get(what, makers[CODES])(numbers) if numbers else Panel(title="", drawing=None)
-        title, help_, lines = panel.title, _days_words(g, days), g.words.lines(f"numbers.limits.{what or CODES}")
+        title, help_, lines = (
+            panel.title,
+            _days_words(g, days),
+            g.words.lines(f"numbers.limits.{what}") if what in makers else (),
+        )
     else:
         figures = charted.figures_of(g, numbers, asked)
         panel = _chart_panel(g, figures, days)
