@@ -155,6 +155,10 @@ class Numbers(Protocol):
         """Between which shares the true one lies with 95 % confidence (Wilson)."""
         ...
 
+    def look_again(self, lot: int, allow: int) -> int:
+        """How many of a lot to look at so that none wrong among them means at most `allow` wrong, 95 % confidence."""
+        ...
+
     def trips(self, asked: Asked, label: str, shifts: Shifts) -> Sequence[tuple[str, int]]:
         """The trips behind a point, those with findings first: (trip, findings)."""
         ...

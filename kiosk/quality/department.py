@@ -15,9 +15,12 @@ from kiosk.core.shift import Shifts
 from kiosk.quality.charts import g_chart, p_chart
 from kiosk.quality.points import Signal
 from kiosk.quality.rates import rate
+from kiosk.quality.sampling import look_again
 
 Ask = Callable[[str, Sequence[object]], list[Any]]
 """(SQL, values) -> rows, on a connection that only reads: `StoreRecords.ask`."""
+
+CONFIDENCE = 0.95
 
 LATER_DAYS = 7
 """So long after its first look a lumen's finding still counts for it; later it is another look's (a choice)."""
@@ -168,6 +171,10 @@ class Department:
     def limits(self, found: int, of: int) -> tuple[float, float]:
         """Between which shares the true one lies with 95 % confidence (Wilson); 0 to 1 without data."""
         return rate(found, of).wilson or (0.0, 1.0)
+
+    def look_again(self, lot: int, allow: int) -> int:
+        """How many of a lot to look at so that none wrong among them means at most `allow` wrong, 95 % confidence."""
+        return look_again(lot, allow, CONFIDENCE)
 
     def trips(self, asked: Asked, label: str, shifts: Shifts) -> Sequence[tuple[str, int]]:
         """The trips behind a point, those with findings first: (trip, findings; of answers: answers NO)."""

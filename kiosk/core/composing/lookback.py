@@ -1,6 +1,7 @@
 """The lookback report: what met what was asked for, by which rule, what is known of each trip, and what is not."""
 
 from collections import Counter
+from collections.abc import Iterator, Sequence
 
 from kiosk.core import events as e
 from kiosk.core import lookback
@@ -60,6 +61,7 @@ def paper_of(
             Section(title=say("lookback.section.fresh"), lines=fresh),
             Section(title=say("lookback.section.trips"), lines=trips),
             *((_chain_section(g, chains),) if question.kind != "person" else ()),
+            *_look_again(g, found),
             Section(title=say("lookback.section.odd"), lines=_odd(g, found)),
             Section(title=say("lookback.section.unknown"), paragraphs=g.words.lines("lookback.unknown")),
             Section(title=say("lookback.section.actions"), paragraphs=g.words.lines("lookback.actions")),
@@ -67,6 +69,31 @@ def paper_of(
         signature=g.words.lines("lookback.signature"),
         foot=report_foot(g, order),
     )
+
+
+SHARES = (100, 20, 10)
+"""Of so many packages one may be wrong, where a sample is looked at again: 1, 5 and 10 in a hundred (a choice)."""
+
+
+def _look_again(g: Glance, found: Sequence[lookback.Traced]) -> Iterator[Section]:
+    """How many of the packages to open and look at, where not all are."""
+    lot, numbers = sum(one.state in OUT for one in found), g.desk.numbers
+    allowed = sorted({max(1, lot // share) for share in SHARES})
+    if numbers is None or lot < 2:
+        return
+    say = g.words.say
+    lines = [SheetLine(label=say("lookback.sample.all", lot=lot), value=say("lookback.sample.n", n=lot))]
+    lines += [
+        SheetLine(
+            label=say("lookback.sample.line.one" if allow == 1 else "lookback.sample.line.many", allow=allow, lot=lot),
+            value=say("lookback.sample.n", n=numbers.look_again(lot, allow)),
+        )
+        for allow in allowed
+    ]
+    yield Section(
+        title=say("lookback.section.sample"), paragraphs=(say("lookback.sample.rule"),), lines=tuple(lines),
+        note=say("lookback.sample.limits"),
+    )  # fmt: skip
 
 
 def more_words(g: Glance, chains: Chains) -> str:
