@@ -3,11 +3,28 @@
 import shutil
 import sys
 import tempfile
+from datetime import UTC, date, datetime, time
 from pathlib import Path
 
+from PySide6.QtWidgets import QApplication
+
+from kiosk.app.kiosk import Kiosk, Shelves
+from kiosk.app.opening import STORY_SEED, catalogue_for, guess_px_per_mm, make_window
 from kiosk.app.stage import Stage
+from kiosk.core.commands import Page, Turn
+from kiosk.core.events import SignedIn
+from kiosk.core.stamp import Kept, Stamp
+from kiosk.core.vocabulary import Role
+from kiosk.desk import make_desk
+from kiosk.devices.clock import HandClock
+from kiosk.paper.printer import FolderPrinter
 from kiosk.places import RESOURCES
 from kiosk.rehearsal.play import Result, play_files
+from kiosk.rehearsal.story import tell
+from kiosk.resources import policy
+from kiosk.store.bench_store import BenchStore
+
+DAY, SIZE = date(2026, 4, 11), (1920, 1080)
 
 SCENARIOS = Path(__file__).parent.parent / "tests" / "scenarios"
 PLAYS = {
@@ -35,6 +52,38 @@ def main(folder: Path) -> None:
                 shutil.copyfile(_screen(result, kind), folder / f"{name}.png")
         for paper in results[0].papers:
             _render(Path(paper), folder)
+        _numbers(folder, Path(out) / "numbers")
+
+
+def _numbers(folder: Path, store: Path) -> None:
+    """The quality desk over four weeks of the demo's history, its supervisor signed in."""
+    tell(store, bench_number=1, days=28, until=DAY, seed=STORY_SEED)
+    clock = HandClock(at_ms=int(datetime.combine(DAY, time(9), UTC).timestamp() * 1000), offset_min=0)
+    bench = BenchStore(store)
+    catalogue = catalogue_for(bench, demo=True, bench_number=1, at_ms=clock.now().at_ms)
+    lead = next(person for person in catalogue.people.values() if person.role is Role.SUPERVISOR)
+    bench.keep([Kept(event=SignedIn(person=lead.id), stamp=stamp_of(clock, lead.id))])
+    (store / "incoming").mkdir(exist_ok=True)
+    kiosk = Kiosk(
+        store=bench,
+        desk=make_desk(catalogue, policy({}), bench_number=1),
+        clock=clock,
+        window=make_window(SIZE, guess_px_per_mm(SIZE), clock, side="clean"),
+        printer=FolderPrinter(store / "papers"),
+        shelves=Shelves(incoming=store / "incoming"),
+    )
+    kiosk.window.show()
+    kiosk.start(looks_for_quiet=False)
+    kiosk.send(Turn(page=Page.NUMBERS))
+    QApplication.processEvents()
+    kiosk.window.grab().save(str(folder / "numbers.png"))
+    kiosk.stop()
+
+
+def stamp_of(clock: HandClock, who: str) -> Stamp:
+    """A stamp of now."""
+    now = clock.now()
+    return Stamp(at_ms=now.at_ms, offset_min=now.offset_min, trusted=True, who=who, trip=None, policy=1, record=1)
 
 
 def _screen(result: Result, kind: str) -> Path:
