@@ -35,6 +35,7 @@ from kiosk.desk import directory
 from kiosk.devices.clock import Clock
 from kiosk.paper.printer import Printer
 from kiosk.quality.department import Department
+from kiosk.quality.department_hours import DepartmentHours
 from kiosk.store.bench_store import BenchStore, Outage
 from kiosk.sync.courier import Courier
 from kiosk.ui.window import Window
@@ -91,6 +92,7 @@ class Kiosk(QObject):
                 desk,
                 records=store.records,
                 numbers=Department(store.records.ask),
+                hours=DepartmentHours(store.records, store.store.bench),
                 others=store.records.benches(),
                 seal=TicketCodes(store).seal,
             ),

@@ -22,6 +22,7 @@ def glance_of(args: argparse.Namespace) -> Iterator["Glance"]:
     from kiosk.desk import make_desk
     from kiosk.devices.clock import SystemClock
     from kiosk.quality.department import Department
+    from kiosk.quality.department_hours import DepartmentHours
     from kiosk.store.heard import PRACTICE
 
     with opened(args) as store:
@@ -37,6 +38,7 @@ def glance_of(args: argparse.Namespace) -> Iterator["Glance"]:
             desk,
             records=store.records,
             numbers=Department(store.records.ask),
+            hours=DepartmentHours(store.records, store.store.bench),
             others=store.records.benches(),
         )
         session = Session(

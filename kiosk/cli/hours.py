@@ -154,7 +154,7 @@ def _under(args: argparse.Namespace, policy: "Policy") -> "Policy | None":
 
 
 def _as_json(found: Hours) -> dict[str, Any]:
-    from kiosk.quality.times import CAP_S, LEAST
+    from kiosk.core.hours import CAP_S, LEAST
 
     took = found.times
     return {

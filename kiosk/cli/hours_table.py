@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING
 
-from kiosk.quality.times import CAP_S, LEAST
+from kiosk.core.hours import CAP_S, LEAST
 
 if TYPE_CHECKING:
     from kiosk.cli.hours import Hours

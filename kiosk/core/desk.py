@@ -13,6 +13,7 @@ from kiosk.core.changed_people import Leads
 from kiosk.core.exposure import FirstAidWords
 from kiosk.core.figures import Numbers
 from kiosk.core.findings import Findings
+from kiosk.core.hours import Hours
 from kiosk.core.lessons import Lesson
 from kiosk.core.pins import PinKeeper
 from kiosk.core.plan import PiecePlan
@@ -102,6 +103,7 @@ class Desk:
     hub: HubState | None = None  # None: this station has none
     records: Records = NOTHING  # the past, of this station and of those it heard
     numbers: Numbers | None = None  # the same, counted; None: nobody counts here
+    hours: Hours | None = None  # what it took; None: nobody counts here
 
     def policy_at(self, version: int) -> Policy:
         """The policy of that number, for a trip that began with it; the present one where it is not known here."""

@@ -297,7 +297,12 @@ class Session:
     def use(self, desk: Desk) -> None:
         """Go on with other surroundings (a new catalogue or policy). Open trips keep the versions they began with."""
         self._loaded = replace(
-            desk, others=self.desk.others, records=self.desk.records, numbers=self.desk.numbers, hub=self.desk.hub
+            desk,
+            others=self.desk.others,
+            records=self.desk.records,
+            numbers=self.desk.numbers,
+            hours=self.desk.hours,
+            hub=self.desk.hub,
         )
         self._amend()
 

@@ -10,9 +10,10 @@ from dataclasses import dataclass
 from itertools import groupby
 from typing import Any
 
+from kiosk.core.hours import LEAST
 from kiosk.quality.span import Span
 from kiosk.quality.staffing import Line, line, people_for
-from kiosk.quality.times import LEAST, quantile
+from kiosk.quality.times import quantile
 from kiosk.quality.trips import Opened
 from kiosk.store.records import StoreRecords
 

@@ -4,10 +4,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 
+from kiosk.core.hours import LEAST_DAYS
 from kiosk.core.shift import Shifts, shift_of
-
-LEAST_DAYS = 7
-"""A shorter span at one bench is the work of one or two people, and no figure here is about a person (a choice)."""
 
 
 class SpanFault(ValueError):

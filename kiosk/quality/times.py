@@ -9,15 +9,10 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from math import floor
 
+from kiosk.core.hours import CAP_S, LEAST
 from kiosk.core.shift import Shifts
 from kiosk.quality.span import Span, shifts_in
 from kiosk.store.records import StoreRecords
-
-CAP_S = 600
-"""An answer that took longer was interrupted, and is counted apart (a choice)."""
-
-LEAST = 20
-"""Of fewer timed answers only the count is told (a choice)."""
 
 _ANSWERS = "SELECT method, type, took_ms, day, minute FROM fact_answer WHERE day BETWEEN ? AND ?"
 

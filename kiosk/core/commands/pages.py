@@ -110,6 +110,7 @@ class Page(StrEnum):
     CHART = "chart"  # one chart; subject: `days/by/group/type`, or `days/where/type`, `days/codes/type`, `days/types`
     POINTS = "points"  # the points of a chart; subject: the chart's
     POINT = "point"  # the trips behind a point; subject: the chart's, `@` and its label
+    TIME = "time"  # time and people; subject: "", `types`, `every`, `benches/30`, `draft`, with `?` its limits
     PAPER = "paper"  # how a paper of the desk stands; subject: `doc/number`
     # staff
     SETTINGS = "settings"  # what the person signed in set for themselves

@@ -3,7 +3,15 @@
 from collections.abc import Callable
 
 from kiosk.core.bench import Trip
-from kiosk.core.composing import cleaning_tests, desk_reports, kit_reports, month, policy_page, safety_reports
+from kiosk.core.composing import (
+    cleaning_tests,
+    desk_reports,
+    kit_reports,
+    month,
+    policy_page,
+    safety_reports,
+    time_report,
+)
 from kiosk.core.composing.discarding import discard_note
 from kiosk.core.composing.outside import label, tag
 from kiosk.core.composing.parts import Order, ReportOrder
@@ -18,6 +26,7 @@ __all__ = ["Order", "ReportOrder", "compose", "compose_off_trip", "compose_repor
 _REPORTS: dict[str, Callable[[Glance, ReportOrder], Report]] = {
     **desk_reports.REPORTS,
     **month.REPORTS,
+    **time_report.REPORTS,
     **safety_reports.REPORTS,
     **kit_reports.REPORTS,
     **cleaning_tests.REPORTS,

@@ -23,6 +23,7 @@ PREFIX = {
     "discard_note": "DN",
     "policy_page": "PP",
     "month_report": "MR",
+    "time_report": "TP",
     "downtime_sheet": "DT",
 }
 """Kind of paper of the desk -> what its number begins with."""

@@ -67,7 +67,10 @@ def numbers_page(g: Glance) -> PanelsView:
         notice=g.said(),
         panels=tuple(panels[:2] if g.small else panels),
         main=_month_key(g),
-        others=(g.key("numbers.other", Turn(page=Page.CHARTS), icon="arrow_right", name="other charts"),),
+        others=(
+            g.key("numbers.other", Turn(page=Page.CHARTS), icon="arrow_right", name="other charts"),
+            g.key("hours.key", Turn(page=Page.TIME), icon="arrow_right", name="time and people"),
+        ),
     )
 
 
