@@ -123,7 +123,7 @@ def took_words(g: Glance, took: Took) -> str:
     """ "13 s / 31 s", or under LEAST answers how many there are."""
     if took.median_s is None or took.p90_s is None:
         return g.words.say("hours.answers", n=took.answers)
-    return g.words.say("hours.median", median=f"{took.median_s:.0f}", p90=f"{took.p90_s:.0f}")
+    return f"{took.median_s:.0f} s / {took.p90_s:.0f} s"
 
 
 def left_out(g: Glance, took: Took) -> str:
