@@ -55,7 +55,7 @@ def _sections(g: Glance, hours: Hours, times: Times, until: date) -> Iterator[Se
     limits = {part: " ".join(g.words.lines(f"hours.limits.{part}")) for part in ("times", "every", "benches", "draft")}
     yield Section(title=say("hours.seconds"), drawing=timed.method_bars(g, times, BARS))
     yield Section(title=say("hours.report.by_check"), lines=tuple(timed.method_lines(g, times)), columns=2)
-    yield Section(title=say("hours.types"), lines=tuple(timed.type_lines(g, times)), note=limits["times"], columns=2)
+    yield Section(title=say("hours.types"), lines=tuple(timed.type_lines(g, times)), note=limits["times"])
     every = _every(g, hours, until)
     yield Section(
         title=say("hours.every.title"),
