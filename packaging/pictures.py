@@ -12,9 +12,6 @@ from kiosk.app.kiosk import Kiosk, Shelves
 from kiosk.app.opening import STORY_SEED, catalogue_for, guess_px_per_mm, make_window
 from kiosk.app.stage import Stage
 from kiosk.core.commands import Page, Turn
-from kiosk.core.events import SignedIn
-from kiosk.core.stamp import Kept, Stamp
-from kiosk.core.vocabulary import Role
 from kiosk.desk import make_desk
 from kiosk.devices.clock import HandClock
 from kiosk.paper.printer import FolderPrinter
@@ -56,13 +53,11 @@ def main(folder: Path) -> None:
 
 
 def _numbers(folder: Path, store: Path) -> None:
-    """The quality desk over four weeks of the demo's history, its supervisor signed in."""
+    """The quality desk over four weeks of the demo's history."""
     tell(store, bench_number=1, days=28, until=DAY, seed=STORY_SEED)
     clock = HandClock(at_ms=int(datetime.combine(DAY, time(9), UTC).timestamp() * 1000), offset_min=0)
     bench = BenchStore(store)
     catalogue = catalogue_for(bench, demo=True, bench_number=1, at_ms=clock.now().at_ms)
-    lead = next(person for person in catalogue.people.values() if person.role is Role.SUPERVISOR)
-    bench.keep([Kept(event=SignedIn(person=lead.id), stamp=stamp_of(clock, lead.id))])
     (store / "incoming").mkdir(exist_ok=True)
     kiosk = Kiosk(
         store=bench,
@@ -78,12 +73,6 @@ def _numbers(folder: Path, store: Path) -> None:
     QApplication.processEvents()
     kiosk.window.grab().save(str(folder / "numbers.png"))
     kiosk.stop()
-
-
-def stamp_of(clock: HandClock, who: str) -> Stamp:
-    """A stamp of now."""
-    now = clock.now()
-    return Stamp(at_ms=now.at_ms, offset_min=now.offset_min, trusted=True, who=who, trip=None, policy=1, record=1)
 
 
 def _screen(result: Result, kind: str) -> Path:

@@ -106,7 +106,7 @@ def _chart(canvas: Canvas, drawing: ChartDrawing, wide: float, high: float) -> N
     for x, dot in zip(xs, drawing.dots, strict=True):
         _dot(canvas, x, y(dot.value), out=dot.out)
         half = width_of(dot.label, CAP_MM, REGULAR) / 2
-        at = min(max(0.0, x - half), wide - 2 * half)
+        at = min(max(0.0, x - half), wide - right - 2 * half)  # never under the words at the right
         if dot.label and at >= free:
             _words(canvas, dot.label, at, bottom + 2 + CAP_MM)
             free = at + 2 * half + 3

@@ -9,9 +9,10 @@ from datetime import date, timedelta
 from typing import Any, NamedTuple
 
 from kiosk.core.figures import Asked, By
+from kiosk.core.hours import CAP_S, LEAST
 from kiosk.quality.department import LATER_DAYS, Department
 from kiosk.quality.span import Span
-from kiosk.quality.times import CAP_S, LEAST, times
+from kiosk.quality.times import times
 from kiosk.store.records import StoreRecords
 
 SHIFTS = {"day": ("07:00", "15:00"), "late": ("15:00", "23:00"), "night": ("23:00", "07:00")}

@@ -110,7 +110,7 @@ def _labels(pen: Pen, area: QRectF, room: QRectF, drawing: ChartDrawing, xs: lis
     free = area.left()
     for x, dot in zip(xs, drawing.dots, strict=True):
         wide = _wide(pen, dot.label, T.T1)
-        left = min(max(area.left(), x - wide / 2), area.right() - wide)
+        left = min(max(area.left(), x - wide / 2), room.right() - wide)  # never under the words at the right
         if dot.label and left >= free:
             box = QRectF(left, room.bottom() + pen.mm(1.5), wide + 1, pen.mm(LABEL_MM - 1.5))
             pen.text(box, dot.label, T.T1, fg="ink2", bg=bg)
