@@ -23,6 +23,7 @@ def glance_of(args: argparse.Namespace) -> Iterator["Glance"]:
     from kiosk.devices.clock import SystemClock
     from kiosk.quality.department import Department
     from kiosk.quality.department_hours import DepartmentHours
+    from kiosk.quality.remembered import Remembered
     from kiosk.store.heard import PRACTICE
 
     with opened(args) as store:
@@ -39,6 +40,7 @@ def glance_of(args: argparse.Namespace) -> Iterator["Glance"]:
             records=store.records,
             numbers=Department(store.records.ask),
             hours=DepartmentHours(store.records, store.store.bench),
+            unseen=Remembered(),
             others=store.records.benches(),
         )
         session = Session(

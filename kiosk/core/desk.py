@@ -20,6 +20,7 @@ from kiosk.core.plan import PiecePlan
 from kiosk.core.policy import Policy
 from kiosk.core.records import NOTHING, Records
 from kiosk.core.tickets import TicketCard
+from kiosk.core.unseen import Unseen
 
 PlanMaker = Callable[[tuple[Item, ...], Policy, Kit, frozenset[str]], tuple[PiecePlan, ...]]
 """(items, policy, kit, kit out of use) -> plans, a piece each. `kiosk.lumen.planner.plan_tray` is one."""
@@ -104,6 +105,7 @@ class Desk:
     records: Records = NOTHING  # the past, of this station and of those it heard
     numbers: Numbers | None = None  # the same, counted; None: nobody counts here
     hours: Hours | None = None  # what it took; None: nobody counts here
+    unseen: Unseen | None = None  # walls that no plan sees, and what would; None: nobody reckons here
 
     def policy_at(self, version: int) -> Policy:
         """The policy of that number, for a trip that began with it; the present one where it is not known here."""

@@ -302,6 +302,7 @@ class Session:
             records=self.desk.records,
             numbers=self.desk.numbers,
             hours=self.desk.hours,
+            unseen=self.desk.unseen,
             hub=self.desk.hub,
         )
         self._amend()

@@ -5,14 +5,14 @@ from collections import Counter
 from reportlab.lib.colors import black, white
 from reportlab.lib.units import mm
 from reportlab.pdfgen.canvas import Canvas
-from reportlab.platypus import Flowable
+from reportlab.platypus import Flowable, Paragraph
 
-from kiosk.core.views.charting import BarsDrawing, ChartDrawing, Drawing, MarksDrawing
+from kiosk.core.views.charting import BarsDrawing, ChartDrawing, Drawing, DrawnBar, MarksDrawing
 from kiosk.lumen.section import Box, hatch
 from kiosk.paper.page import HAIR_MM
 from kiosk.paper.type import BOLD, LEAST_CAP_MM, REGULAR, height_of, paragraph, width_of
 
-CHART_MM, MARKS_MM, BAR_STEP_MM, TWO_LINES_MM = 62.0, 44.0, 7.2, 9.6
+CHART_MM, MARKS_MM, BAR_STEP_MM, TWO_LINES_MM, LINE_STEP_MM = 62.0, 44.0, 7.2, 9.6, 4.2
 LINE_MM, DOT_MM, OUT_MM = 0.375, 0.8, 1.7
 LABEL_MM, ABOVE_MM, BELOW_MM = 5.0, 7.0, 9.0
 BAR_MM = 3.6
@@ -30,7 +30,7 @@ class Charted(Flowable):
         self._drawing, self._wide = drawing, width_mm
         match drawing:
             case BarsDrawing():
-                self._high = len(drawing.bars) * _step(drawing, width_mm)
+                self._high = sum(_steps_down(drawing, width_mm))
             case ChartDrawing():
                 self._high = CHART_MM
             case MarksDrawing():
@@ -144,19 +144,24 @@ def _named(drawing: BarsDrawing, wide: float) -> float:
     return min(wide * NAMES_SHARE, max(width_of(bar.words, CAP_MM, REGULAR) for bar in drawing.bars) + 1)
 
 
-def _step(drawing: BarsDrawing, wide: float) -> float:
-    """From bar to bar; more where words take two lines."""
+def _steps_down(drawing: BarsDrawing, wide: float) -> list[float]:
+    """The height of each bar; more where its words take two lines or more."""
     named = _named(drawing, wide)
-    return TWO_LINES_MM if any(width_of(bar.words, CAP_MM, REGULAR) > named for bar in drawing.bars) else BAR_STEP_MM
+    lines = [round(height_of(_beside(bar), named) / height_of(_beside(bar), 1e4)) for bar in drawing.bars]
+    return [BAR_STEP_MM if n < 2 else TWO_LINES_MM + (n - 2) * LINE_STEP_MM for n in lines]
+
+
+def _beside(bar: DrawnBar) -> Paragraph:
+    return paragraph(bar.words, CAP_MM, align="right", pitch=1.35)
 
 
 def _bars(canvas: Canvas, drawing: BarsDrawing, wide: float) -> None:
-    named, step = _named(drawing, wide), _step(drawing, wide)
-    number = max(width_of(str(bar.n), CAP_MM, BOLD) for bar in drawing.bars) + 4
-    most = max(bar.n for bar in drawing.bars)
+    named, steps = _named(drawing, wide), _steps_down(drawing, wide)
+    number = max(width_of(bar.end, CAP_MM, BOLD) for bar in drawing.bars) + 4
+    most = drawing.most
     for n, bar in enumerate(drawing.bars):
-        middle = (n + 0.5) * step
-        part = paragraph(bar.words, CAP_MM, align="right", pitch=1.35)
+        middle = sum(steps[:n]) + steps[n] / 2
+        part = _beside(bar)
         high = height_of(part, named)
         canvas.saveState()
         canvas.translate(0, middle + high / 2)
@@ -166,7 +171,7 @@ def _bars(canvas: Canvas, drawing: BarsDrawing, wide: float) -> None:
         canvas.restoreState()
         long = max(0.5, (wide - named - number - 3) * bar.n / most)
         canvas.rect(named + 3, middle - BAR_MM / 2, long, BAR_MM, stroke=0, fill=1)
-        _words(canvas, str(bar.n), named + 5 + long, middle + CAP_MM / 2, face=BOLD)
+        _words(canvas, bar.end, named + 5 + long, middle + CAP_MM / 2, face=BOLD)
 
 
 def _marks(canvas: Canvas, drawing: MarksDrawing, wide: float, high: float) -> None:

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from itertools import chain, zip_longest
 
-from kiosk.core.catalogue import Catalogue, Kit
+from kiosk.core.catalogue import Catalogue, Kit, Mm
 from kiosk.core.policy import Policy
 from kiosk.lumen.geometry import at_least_one_decimal
 from kiosk.lumen.share import NOTHING
@@ -48,6 +48,7 @@ class Gain:
     holds: int = 0
     frees: int = 0
     price: Decimal | None = None
+    up_to_mm: tuple[Mm | None, ...] = ()  # of each addition that is a head: how thick it may be and still do the same
 
     @property
     def area_mm2(self) -> Decimal:
@@ -186,9 +187,10 @@ def _gain(
     opened: Collection[int],
     prices: Mapping[Addition, Decimal],
 ) -> Gain:
+    up_to = tuple(_up_to(study, each, opened) for each in additions)
     return Gain(
         additions=additions,
-        words="; and ".join(_words(study, each, opened) for each in additions),
+        words="; and ".join(map(_words, additions, up_to)),
         seen_mm2=total.seen_mm2,
         touched_mm2=total.touched_mm2,
         checked_mm2=total.checked_mm2,
@@ -197,17 +199,24 @@ def _gain(
         holds=total.holds,
         frees=total.frees,
         price=price_of(additions, prices),
+        up_to_mm=up_to,
     )
 
 
-def _words(study: Replan, addition: Addition, opened: Collection[int]) -> str:
-    """What it is; of a head also how thick it may be and still go into every lumen that it opens."""
+def _up_to(study: Replan, addition: Addition, opened: Collection[int]) -> Mm | None:
+    """How thick a head may be in mm and still go into every lumen that it opens."""
     if not isinstance(addition, MoreHead):
-        return addition.words
+        return None
     over = study.kit.swabs.max_over if study.kit.swabs else MAX_OVER
     bores = [bore for n in opened if (bore := study.ways[n].lumen.inside_mm) is not None]
-    most = min((over * bore for bore in bores if bore <= addition.head_mm <= over * bore), default=addition.head_mm)
-    return addition.words + (f" (up to {at_least_one_decimal(most)} mm will do)" if most > addition.head_mm else "")
+    return min((over * bore for bore in bores if bore <= addition.head_mm <= over * bore), default=addition.head_mm)
+
+
+def _words(addition: Addition, most: Mm | None) -> str:
+    """What it is; of a head also how thick it may be."""
+    if not isinstance(addition, MoreHead) or most is None or most <= addition.head_mm:
+        return addition.words
+    return addition.words + f" (up to {at_least_one_decimal(most)} mm will do)"
 
 
 def _least_demanding(tried: Sequence[_Tried], kind: type[Addition]) -> list[_Tried]:

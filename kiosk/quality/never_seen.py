@@ -4,79 +4,18 @@ Everything rests on the plan of checks (`kiosk.lumen.planner`): what it *can* se
 """
 
 from collections.abc import Mapping, Set
-from dataclasses import dataclass
 from decimal import Decimal
 
-from kiosk.core.catalogue import Catalogue, Kit, Mm
+from kiosk.core.catalogue import Catalogue, Kit
 from kiosk.core.plan import LumenPlan, PiecePlan
 from kiosk.core.policy import Policy
+from kiosk.core.unseen import NeverSeen, NotSeen, WallShare
 from kiosk.core.vocabulary import Check
 from kiosk.lumen.planner import pieces, plan_piece
 from kiosk.lumen.share import NOTHING
 from kiosk.quality.packed import PackedItem, packed
 
 _SIGHT = (Check.LIGHT, Check.SCOPE)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WallShare:
-    """Inner wall in mm2 a week, seen and touched, of one kind of item (`type`; empty: of all).
-
-    `unknown`: lumens whose size is not known. They have no wall area and are not in the shares.
-    """
-
-    type: str
-    pieces: Decimal  # packed in a week
-    wall_mm2: Decimal
-    seen_mm2: Decimal
-    touched_mm2: Decimal
-    unknown: int = 0
-
-    @property
-    def seen(self) -> Decimal | None:
-        """Share of the wall that the plan can see, from 0 to 1; None: no wall area is known or none is packed."""
-        return self.seen_mm2 / self.wall_mm2 if self.wall_mm2 else None
-
-    @property
-    def touched(self) -> Decimal | None:
-        """Share of the wall that the plan can touch, from 0 to 1; None as for `seen`."""
-        return self.touched_mm2 / self.wall_mm2 if self.wall_mm2 else None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class NotSeen:
-    """One lumen not seen, or not all of it. Areas in mm2 are those of one piece; None: the size is not known."""
-
-    tray: str
-    item: str
-    name: str
-    type: str
-    lumen: str
-    pieces: Decimal  # packed in a week
-    wall_mm2: Decimal | None
-    unseen_mm2: Decimal | None
-    untouched_mm2: Decimal | None
-    not_seen_mm: Mm | None  # as the plan tells it; None: not known, or not claimed on this side
-    hold: str | None
-    because: tuple[str, ...]  # the plan's own words
-
-    @property
-    def unseen_a_week_mm2(self) -> Decimal:
-        """Wall area a week that nobody sees; nothing where the size is not known."""
-        return (self.unseen_mm2 or NOTHING) * self.pieces
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class NeverSeen:
-    """Shares by kind of item, the least seen first; of all; and the not-seen list, the most wall a week first.
-
-    Lumens of unknown size stand at the end of the list. `weighed` says in words what the weights rest on.
-    """
-
-    by_type: tuple[WallShare, ...]
-    whole: WallShare
-    not_seen: tuple[NotSeen, ...]
-    weighed: str
 
 
 def never_seen(
@@ -154,15 +93,16 @@ def _not_seen(each: PackedItem, plan: PiecePlan, lumen: LumenPlan) -> NotSeen:
     )
 
 
-def reasons(plan: PiecePlan, lumen: LumenPlan) -> tuple[str, ...]:
+def reasons(plan: PiecePlan, lumen: LumenPlan) -> tuple[tuple[Check, str], ...]:
     """Why a lumen is not all seen, in the plan's words: sight that falls short or was left out; else what is asked.
 
     A lumen for which sight was never asked is told by the checks that its size and shape do ask for.
     """
     own = [check for check in plan.checks if check.lumen == lumen.lumen]
-    sight = [f"{check.check}: {check.because}" for check in own if check.check in _SIGHT]
-    sight += [f"{check}: {why}" for check, why in lumen.left_out if check in _SIGHT]
+    left_out = [(Check(check), why) for check, why in lumen.left_out]
+    sight = [(check.check, check.because) for check in own if check.check in _SIGHT]
+    sight += [(check, why) for check, why in left_out if check in _SIGHT]
     if sight:
         return tuple(sight)
-    rest = [f"{check.check}: {check.because}" for check in own if check.check is not Check.DRY]
-    return tuple(rest or [f"{check}: {why}" for check, why in lumen.left_out])
+    rest = [(check.check, check.because) for check in own if check.check is not Check.DRY]
+    return tuple(rest or left_out)

@@ -89,7 +89,11 @@ def test_each_lumen_not_seen_has_the_reason_that_its_plan_gives() -> None:
     }
     items = [item(lumen, code=f"A{n}") for n, lumen in enumerate(rows.values())]
     found = {row.item: row for row in never_seen(catalogue(*items), POLICY, KIT).not_seen}
-    because = {name: found[f"A{n}"].because for n, name in enumerate(rows) if f"A{n}" in found}
+    because = {
+        name: tuple(f"{check}: {why}" for check, why in found[f"A{n}"].because)
+        for n, name in enumerate(rows)
+        if f"A{n}" in found
+    }
     assert because == {
         "curved": ("scope: left out: no scope at this bench fits (thinnest that bends is 1.9 mm, limit 1.8 mm)",),
         "long": (

@@ -35,17 +35,29 @@ class ChartDrawing:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DrawnBar:
-    """A bar with its words and its number."""
+    """A bar with its words and its number. `told` stands at its end in place of the number."""
 
     words: str
-    n: int
+    n: float
+    told: str = ""
+
+    @property
+    def end(self) -> str:
+        """What stands at the end of the bar."""
+        return self.told or f"{self.n:.0f}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BarsDrawing:
-    """Bars, the longest first, each labeled."""
+    """Bars, each labeled. `full`: the number of a bar of full length; 0: that of the longest."""
 
     bars: tuple[DrawnBar, ...]
+    full: float = 0.0
+
+    @property
+    def most(self) -> float:
+        """What a bar of full length stands for."""
+        return self.full or max(bar.n for bar in self.bars) or 1.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

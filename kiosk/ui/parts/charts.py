@@ -119,9 +119,9 @@ def _labels(pen: Pen, area: QRectF, room: QRectF, drawing: ChartDrawing, xs: lis
 
 def _paint_bars(pen: Pen, area: QRectF, drawing: BarsDrawing, bg: str) -> None:
     step = min(pen.mm(BAR_STEP_MM), area.height() / max(1, len(drawing.bars)))
-    most = max(bar.n for bar in drawing.bars)
+    most = drawing.most
     named = min(area.width() * NAMES_SHARE, max(_wide(pen, bar.words, T.T1) for bar in drawing.bars) + pen.mm(2))
-    number = max(_wide(pen, str(bar.n), T.T2, BOLD) for bar in drawing.bars) + pen.mm(4)
+    number = max(_wide(pen, bar.end, T.T2, BOLD) for bar in drawing.bars) + pen.mm(4)
     room = area.width() - named - number - pen.mm(3)
     for n, bar in enumerate(drawing.bars):
         middle = area.top() + (n + 0.5) * step
@@ -131,7 +131,7 @@ def _paint_bars(pen: Pen, area: QRectF, drawing: BarsDrawing, bg: str) -> None:
         high = min(pen.mm(BAR_MM), step * 0.66)
         pen.fill(QRectF(area.left() + named + pen.mm(3), middle - high / 2, long, high), "ink")
         box = QRectF(area.left() + named + pen.mm(5) + long, middle - step / 2, number, step)
-        pen.text(box, str(bar.n), ((T.T2, 1), (T.T1, 1)), BOLD, bg=bg)
+        pen.text(box, bar.end, ((T.T2, 1), (T.T1, 1)), BOLD, bg=bg)
 
 
 def _paint_marks(pen: Pen, area: QRectF, drawing: MarksDrawing, bg: str) -> None:
