@@ -3,6 +3,7 @@
 import logging
 from collections.abc import Sequence
 from concurrent.futures import ThreadPoolExecutor
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from functools import partial
 from importlib import import_module
@@ -36,6 +37,7 @@ from kiosk.devices.clock import Clock
 from kiosk.paper.printer import Printer
 from kiosk.quality.department import Department
 from kiosk.quality.department_hours import DepartmentHours
+from kiosk.quality.remembered import Remembered
 from kiosk.store.bench_store import BenchStore, Outage
 from kiosk.sync.courier import Courier
 from kiosk.ui.window import Window
@@ -67,6 +69,7 @@ class Kiosk(QObject):
 
     painted = Signal()
     damaged = Signal()
+    reckoned = Signal()
 
     def __init__(
         self,
@@ -93,6 +96,7 @@ class Kiosk(QObject):
                 records=store.records,
                 numbers=Department(store.records.ask),
                 hours=DepartmentHours(store.records, store.store.bench),
+                unseen=Remembered(self._tell_reckoned),
                 others=store.records.benches(),
                 seal=TicketCodes(store).seal,
             ),
@@ -118,6 +122,7 @@ class Kiosk(QObject):
         window.set_pictures(self.pictures)
         window.set_kept(self.still)
         self.damaged.connect(self._say_damaged)
+        self.reckoned.connect(self.repaint)
         self._tidy = Tidy(self)
         self._shown: View | None = None
         self._next = QTimer(self, singleShot=True, interval=NEXT_AFTER_MS)
@@ -176,6 +181,10 @@ class Kiosk(QObject):
             except Outage as fault:
                 log.info("the past is not counted ahead: %s", fault)
 
+    def _tell_reckoned(self) -> None:
+        with suppress(RuntimeError):  # the station may have ended meanwhile
+            self.reckoned.emit()
+
     def _say_damaged(self) -> None:
         self.session.notice = ("notice.damaged", {})
         self.repaint()
@@ -193,6 +202,7 @@ class Kiosk(QObject):
         """No timer runs any more, and no paper is on its way."""
         for timer in (self._heart, self._ear, self._idle, self._ahead, self._next, self._settle):
             timer.stop()
+        self.reckoned.disconnect(self.repaint)
         self._worker.shutdown(wait=True)
         self.ears.close()
         self.post.close()

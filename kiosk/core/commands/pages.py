@@ -111,6 +111,11 @@ class Page(StrEnum):
     POINTS = "points"  # the points of a chart; subject: the chart's
     POINT = "point"  # the trips behind a point; subject: the chart's, `@` and its label
     TIME = "time"  # time and people; subject: "", `types`, `every`, `benches/30`, `draft`, with `?` its limits
+    UNSEEN = "unseen"  # what the plan never sees, by item type; subject: `touched`, or `?` for how it is reckoned
+    UNSEEN_LIST = "unseen_list"  # the lumens not seen, with their reasons
+    UNSEEN_LUMEN = "unseen_lumen"  # all reasons of one; subject: `tray/item/lumen`
+    KIT_CHANGES = "kit_changes"  # what could be added to the kit; subject: `two` together, or `?`: how it is reckoned
+    KIT_RANKED = "kit_ranked"  # the ranked list; subject: `one`, `two` or "" for both
     PAPER = "paper"  # how a paper of the desk stands; subject: `doc/number`
     # staff
     SETTINGS = "settings"  # what the person signed in set for themselves

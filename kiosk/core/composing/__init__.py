@@ -11,6 +11,7 @@ from kiosk.core.composing import (
     policy_page,
     safety_reports,
     time_report,
+    unseen_report,
 )
 from kiosk.core.composing.discarding import discard_note
 from kiosk.core.composing.outside import label, tag
@@ -27,6 +28,7 @@ _REPORTS: dict[str, Callable[[Glance, ReportOrder], Report]] = {
     **desk_reports.REPORTS,
     **month.REPORTS,
     **time_report.REPORTS,
+    **unseen_report.REPORTS,
     **safety_reports.REPORTS,
     **kit_reports.REPORTS,
     **cleaning_tests.REPORTS,

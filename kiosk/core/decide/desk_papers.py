@@ -24,6 +24,7 @@ PREFIX = {
     "policy_page": "PP",
     "month_report": "MR",
     "time_report": "TP",
+    "unseen_report": "NS",
     "downtime_sheet": "DT",
 }
 """Kind of paper of the desk -> what its number begins with."""

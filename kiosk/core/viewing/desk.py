@@ -7,7 +7,7 @@ from kiosk.core.glance import Glance, back_hand, head
 from kiosk.core.jobs import Job
 from kiosk.core.returns import at_decontam
 from kiosk.core.stamp import local_time
-from kiosk.core.viewing import forms, hours, lookback, numbers, summaries, waiting
+from kiosk.core.viewing import forms, hours, lookback, numbers, summaries, unseen, waiting
 from kiosk.core.viewing.menus import Offer
 from kiosk.core.viewing.packing import where_words
 from kiosk.core.views import Key, PaperState, PrintView, Ring, View
@@ -64,6 +64,7 @@ PAGES: dict[Page, Callable[[Glance], View]] = {
     **summaries.PAGES,
     **numbers.PAGES,
     **hours.PAGES,
+    **unseen.PAGES,
     **waiting.PAGES,
     **lookback.PAGES,
     **forms.PAGES,

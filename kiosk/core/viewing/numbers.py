@@ -10,6 +10,7 @@ from kiosk.core.composing.summary import type_name
 from kiosk.core.figures import GROUPS, LEAST_FOR_BASELINE, WITH_BASELINE, Asked, By, Figures, Numbers
 from kiosk.core.glance import Glance, back_hand, head
 from kiosk.core.stamp import local_time
+from kiosk.core.viewing import unseen
 from kiosk.core.viewing.rows import listed, record_of, shown
 from kiosk.core.views import Key, ListRow, ListView, MenuView, Panel, PanelsView, View
 from kiosk.core.vocabulary import Role
@@ -70,6 +71,7 @@ def numbers_page(g: Glance) -> PanelsView:
         others=(
             g.key("numbers.other", Turn(page=Page.CHARTS), icon="arrow_right", name="other charts"),
             g.key("hours.key", Turn(page=Page.TIME), icon="arrow_right", name="time and people"),
+            *unseen.offer(g),
         ),
     )
 
