@@ -65,7 +65,8 @@ CREATE VIEW readable_event AS
   SELECT origin, seq, id, typ, bench, at_ms, trip, CAST(body AS TEXT) AS body,
     date(at_ms / 1000 + offset_min * 60, 'unixepoch') AS day, (at_ms / 60000 + offset_min) % 1440 AS minute
   FROM every_event
-  WHERE ver = 1 AND json_valid(CAST(body AS TEXT));
+  WHERE ver = 1 AND json_valid(CAST(body AS TEXT))
+    AND date(at_ms / 1000 + offset_min * 60, 'unixepoch') IS NOT NULL;  -- a clock beyond all days tells no day
 
 CREATE VIEW told_trip AS
   SELECT origin, seq, trip, bench, CAST(body ->> '$.tray.code' AS TEXT) AS tray, CAST(body ->> '$.tray.name' AS TEXT) AS name,

@@ -13,8 +13,10 @@ from kiosk.core.events import Event
 from kiosk.core.place import Place
 from kiosk.core.stamp import Kept
 from kiosk.store.bench_store import BenchStore
+from kiosk.store.chain import COLUMNS, link
 from kiosk.store.database import Store
 from kiosk.store.facts import FACTS, rebuild, unlike_facts
+from kiosk.store.identity import new_id
 from kiosk.store.log import Log
 from kiosk.store.proving import prove_store
 from kiosk.store.rows import put
@@ -180,6 +182,46 @@ def test_a_body_that_nobody_can_read_is_kept_all_the_same(store: Store, typ: str
     assert Log(store).head().seq == last + 2
     assert unlike_facts(store.db.conn) == {}
     assert len(rows(store, "SELECT * FROM fact_piece")) <= 5 + 200
+
+
+@pytest.mark.parametrize("at_ms", [-(10**18), -1, 10**15, 9 * 10**18])
+@pytest.mark.parametrize("offset_min", [-(9 * 10**18), -100_000, 9 * 10**18])
+def test_a_clock_beyond_all_days_stops_nothing_and_gives_no_fact_without_a_day(
+    store: Store, at_ms: int, offset_min: int
+) -> None:
+    """As another station may send it: the log takes any numbers, so its facts must."""
+    last = Log(store).head()
+    with store.transaction() as connection:
+        for typ, body in (
+            ("tray_opened", b'{"tray":{"code":"T","name":"T","items":[{"id":"A","type":"t"}]},"load":"W-1"}'),
+            ("check_yes", b'{"piece":"A","key":"bore.swab","took_ms":5,"tool":"2.0 mm"}'),
+            ("check_no", b'{"piece":"A","key":"bore.scope","took_ms":9000000000000000000,"tool":"SC-1"}'),
+            ("finding", b'{"n":1,"piece":"A","key":"bore.scope","code":"c","group":"soil","place":{"at_mm":1e400}}'),
+            ("scope_cleaned", b'{"scope":"SC-1"}'),
+            ("swab_lot_opened", b'{"lot":"SW-9"}'),
+        ):
+            seq, hlc, h = connection.execute("SELECT seq, hlc, h FROM event ORDER BY seq DESC LIMIT 1").fetchone()
+            row = (
+                seq + 1,
+                hlc + 1,
+                1,
+                at_ms,
+                offset_min,
+                1,
+                1,
+                1,
+                new_id(hlc + 1),
+                "info",
+                typ,
+                "B1",
+                "P-1",
+                "T-99",
+                body,
+            )
+            sql = f"INSERT INTO event ({', '.join(COLUMNS)}) VALUES ({', '.join('?' * len(COLUMNS))})"
+            connection.execute(sql, (*row, link(h, store.origin, row)))
+    assert Log(store).head().seq == last.seq + 6
+    assert unlike_facts(store.db.conn) == {}
 
 
 def test_an_event_of_a_newer_program_gives_no_fact(store: Store) -> None:
