@@ -70,6 +70,10 @@ _LAST_MARK = "SELECT max(seq) FROM bookmark WHERE origin = ? AND fold = ?"
 _PUT = "INSERT OR REPLACE INTO bookmark VALUES (?, ?, ?, ?, ?)"
 
 
+def _readable(text: bytes) -> str:
+    return text.decode("utf-8", "replace")
+
+
 class StoreRecords:
     """The records of one store. Every method raises Outage when the disk does not do its part."""
 
@@ -89,7 +93,16 @@ class StoreRecords:
                 )
                 self._reader.execute("PRAGMA query_only = ON")
                 self._reader.execute("PRAGMA wal_autocheckpoint = 0")
-            return self._reader.execute(sql, values).fetchall()
+            try:
+                return self._reader.execute(sql, values).fetchall()
+            except sqlite3.OperationalError as fault:
+                if "decode" not in str(fault):
+                    raise
+            self._reader.text_factory = _readable  # half a letter, from a station that nobody wrote
+            try:
+                return self._reader.execute(sql, values).fetchall()
+            finally:
+                self._reader.text_factory = str
 
     def ask(self, sql: str, values: Sequence[object] = ()) -> list[Any]:
         """Rows of the facts, on the connection that only reads. Raises Outage."""

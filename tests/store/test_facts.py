@@ -19,6 +19,7 @@ from kiosk.store.facts import FACTS, rebuild, unlike_facts
 from kiosk.store.identity import new_id
 from kiosk.store.log import Log
 from kiosk.store.proving import prove_store
+from kiosk.store.records import StoreRecords
 from kiosk.store.rows import put
 from kiosk.sync.beside import Beside
 from tests.store.older import copied, keep_newer, older_store
@@ -222,6 +223,16 @@ def test_a_clock_beyond_all_days_stops_nothing_and_gives_no_fact_without_a_day(
             connection.execute(sql, (*row, link(h, store.origin, row)))
     assert Log(store).head().seq == last.seq + 6
     assert unlike_facts(store.db.conn) == {}
+
+
+def test_half_a_letter_in_a_heard_body_stops_no_figure(store: Store) -> None:
+    keep_newer(store, "check_yes", "info", trip="T-1", body=b'{"piece":"E1#1","key":"bore.scope","tool":"SC-\\ud800"}')
+    records = StoreRecords(store)
+    tools = [tool for (tool,) in records.ask("SELECT DISTINCT tool FROM fact_answer WHERE method = 'scope' ORDER BY 1")]
+    assert tools[0] == "SC-1"
+    assert tools[1].startswith("SC-\ufffd")
+    assert len(records.ask("SELECT lot FROM fact_lot")) == 2
+    records.close()
 
 
 def test_an_event_of_a_newer_program_gives_no_fact(store: Store) -> None:
