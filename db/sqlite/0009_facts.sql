@@ -20,8 +20,8 @@ CREATE TABLE fact_load (  -- a trip met a washer load: its own, or that of a pie
   load TEXT NOT NULL, trip TEXT NOT NULL, at_ms INTEGER NOT NULL, PRIMARY KEY (load, trip, at_ms)
 ) STRICT, WITHOUT ROWID;
 
-CREATE TABLE fact_lot (  -- a box of swabs was opened: its lot is in use in that log from there on
-  origin TEXT NOT NULL, seq INTEGER NOT NULL, lot TEXT NOT NULL, at_ms INTEGER NOT NULL, PRIMARY KEY (origin, seq)
+CREATE TABLE fact_lot (  -- a box of swabs was opened: its lot is in use at that station from there on, by the log's clock
+  bench TEXT NOT NULL, hlc INTEGER NOT NULL, lot TEXT NOT NULL, at_ms INTEGER NOT NULL, PRIMARY KEY (bench, hlc)
 ) STRICT, WITHOUT ROWID;
 
 CREATE TABLE fact_answer (  -- yes: 1, no: 0, can't tell: -1; tool: the scope, or the swab's head; lot: of the swab
@@ -62,11 +62,18 @@ CREATE TABLE fact_scope (  -- what was done to a scope between two uses: cleaned
 ) STRICT, WITHOUT ROWID;
 
 CREATE VIEW readable_event AS
-  SELECT origin, seq, id, typ, bench, at_ms, trip, CAST(body AS TEXT) AS body,
-    date(at_ms / 1000 + offset_min * 60, 'unixepoch') AS day, (at_ms / 60000 + offset_min) % 1440 AS minute
+  SELECT origin, seq, hlc, id, typ, bench, at_ms, trip, CAST(body AS TEXT) AS body,
+    date(at_ms / 1000 + offset_min * 60, 'unixepoch') AS day,
+    ((at_ms / 60000 + offset_min) % 1440 + 1440) % 1440 AS minute
   FROM every_event
   WHERE ver = 1 AND json_valid(CAST(body AS TEXT))
     AND date(at_ms / 1000 + offset_min * 60, 'unixepoch') IS NOT NULL;  -- a clock beyond all days tells no day
+
+-- What is no object is passed over before anything is read from it: JSON's operators raise for a bare word.
+CREATE VIEW opened_item AS
+  SELECT e.origin, e.seq, e.trip, i.key AS place, iif(i.type = 'object', i.value, '{}') AS item
+  FROM readable_event e, json_each(e.body, '$.tray.items') i
+  WHERE e.typ = 'tray_opened' AND e.trip IS NOT NULL AND i.key < 500;
 
 CREATE VIEW told_trip AS
   SELECT origin, seq, trip, bench, CAST(body ->> '$.tray.code' AS TEXT) AS tray, CAST(body ->> '$.tray.name' AS TEXT) AS name,
@@ -76,13 +83,12 @@ CREATE VIEW told_trip AS
     AND body ->> '$.tray.name' IS NOT NULL;
 
 CREATE VIEW told_piece AS
-  WITH RECURSIVE each_of(n) AS (SELECT 1 UNION ALL SELECT n + 1 FROM each_of WHERE n < 200)
-  SELECT e.origin, e.seq, e.trip,
-    i.value ->> '$.id' || CASE coalesce(i.value ->> '$.qty', 1) WHEN 1 THEN '' ELSE '#' || n END AS piece,
-    CAST(i.value ->> '$.id' AS TEXT) AS item, CAST(i.value ->> '$.type' AS TEXT) AS type
-  FROM readable_event e, json_each(e.body, '$.tray.items') i, each_of
-  WHERE e.typ = 'tray_opened' AND e.trip IS NOT NULL AND i.type = 'object' AND i.value ->> '$.id' IS NOT NULL
-    AND i.value ->> '$.type' IS NOT NULL AND n <= coalesce(i.value ->> '$.qty', 1)
+  WITH RECURSIVE each_of(n) AS (SELECT 1 UNION ALL SELECT n + 1 FROM each_of WHERE n < 99)
+  SELECT origin, seq, trip,
+    item ->> '$.id' || CASE coalesce(item ->> '$.qty', 1) WHEN 1 THEN '' ELSE '#' || n END AS piece,
+    CAST(item ->> '$.id' AS TEXT) AS item, CAST(item ->> '$.type' AS TEXT) AS type
+  FROM opened_item, each_of
+  WHERE item ->> '$.id' IS NOT NULL AND item ->> '$.type' IS NOT NULL AND n <= coalesce(item ->> '$.qty', 1)
   UNION ALL
   SELECT origin, seq, trip, CAST(body ->> '$.item.id' AS TEXT), CAST(body ->> '$.item.id' AS TEXT),
     CAST(body ->> '$.item.type' AS TEXT)
@@ -95,7 +101,7 @@ CREATE VIEW told_load AS
     AND typ IN ('tray_opened', 'load_checked', 'item_returned_clean', 'recheck_started');
 
 CREATE VIEW told_lot AS
-  SELECT origin, seq, CAST(coalesce(body ->> '$.lot', '') AS TEXT) AS lot, at_ms
+  SELECT origin, seq, bench, hlc, CAST(coalesce(body ->> '$.lot', '') AS TEXT) AS lot, at_ms
   FROM readable_event WHERE typ = 'swab_lot_opened';
 
 CREATE VIEW told_answer AS
@@ -107,7 +113,7 @@ CREATE VIEW told_answer AS
     CAST(coalesce(e.body ->> '$.took_ms', 0) AS INTEGER) AS took_ms,
     CAST(coalesce(e.body ->> '$.tool', '') AS TEXT) AS tool,
     CASE WHEN word LIKE '%.swab' THEN coalesce((
-      SELECT l.lot FROM fact_lot l WHERE l.origin = e.origin AND l.seq < e.seq ORDER BY l.seq DESC LIMIT 1
+      SELECT l.lot FROM fact_lot l WHERE l.bench = e.bench AND l.hlc < e.hlc ORDER BY l.hlc DESC LIMIT 1
     ), '') ELSE '' END AS lot
   FROM (
     SELECT *, CAST(body ->> '$.key' AS TEXT) AS word, instr(CAST(body ->> '$.key' AS TEXT), '.') AS dot
@@ -122,10 +128,11 @@ CREATE VIEW told_finding AS
     substr(word, dot + 1) AS method, CAST(e.body ->> '$.code' AS TEXT) AS code, CAST(e.body ->> '$.group' AS TEXT) AS grp,
     CAST(e.body ->> '$.place.at_mm' AS REAL) AS at_mm,
     (SELECT CAST(w.value ->> '$.length_mm' AS REAL)
-     FROM readable_event o, json_each(o.body, '$.tray.items') i, json_each(i.value, '$.lumens') w
-     WHERE o.trip = e.trip AND o.typ = 'tray_opened' AND i.value ->> '$.id' = p.item
-       AND w.value ->> '$.name' = coalesce(nullif(e.body ->> '$.place.lumen', ''), substr(word, 1, max(dot - 1, 0)))
-     LIMIT 1) AS length_mm
+     FROM opened_item o, json_each(o.item, '$.lumens') w
+     WHERE o.trip = e.trip AND o.item ->> '$.id' = p.item
+       AND iif(w.type = 'object', w.value, '{}') ->> '$.name'
+         = coalesce(nullif(e.body ->> '$.place.lumen', ''), substr(word, 1, max(dot - 1, 0)))
+     ORDER BY o.origin, o.seq LIMIT 1) AS length_mm
   FROM (
     SELECT *, CAST(body ->> '$.key' AS TEXT) AS word, instr(CAST(body ->> '$.key' AS TEXT), '.') AS dot
     FROM readable_event
@@ -201,7 +208,7 @@ END;
 CREATE TRIGGER event_tells_lot AFTER INSERT ON event
 WHEN NEW.typ = 'swab_lot_opened'
 BEGIN
-  INSERT OR IGNORE INTO fact_lot SELECT origin, seq, lot, at_ms
+  INSERT OR IGNORE INTO fact_lot SELECT bench, hlc, lot, at_ms
     FROM told_lot WHERE origin = (SELECT v FROM meta WHERE k = 'origin') AND seq = NEW.seq;
 END;
 
@@ -253,7 +260,7 @@ END;
 CREATE TRIGGER remote_event_tells_lot AFTER INSERT ON remote_event
 WHEN NEW.typ = 'swab_lot_opened'
 BEGIN
-  INSERT OR IGNORE INTO fact_lot SELECT origin, seq, lot, at_ms
+  INSERT OR IGNORE INTO fact_lot SELECT bench, hlc, lot, at_ms
     FROM told_lot WHERE origin = NEW.origin AND seq = NEW.seq;
 END;
 
@@ -293,8 +300,8 @@ INSERT OR IGNORE INTO fact_piece (trip, piece, item, type)
   SELECT trip, piece, item, type FROM told_piece;
 INSERT OR IGNORE INTO fact_load (load, trip, at_ms)
   SELECT load, trip, at_ms FROM told_load;
-INSERT OR IGNORE INTO fact_lot (origin, seq, lot, at_ms)
-  SELECT origin, seq, lot, at_ms FROM told_lot;
+INSERT OR IGNORE INTO fact_lot (bench, hlc, lot, at_ms)
+  SELECT bench, hlc, lot, at_ms FROM told_lot;
 INSERT OR IGNORE INTO fact_answer (day, id, at_ms, minute, trip, piece, type, lumen, method, yes, took_ms, tool, lot)
   SELECT day, id, at_ms, minute, trip, piece, type, lumen, method, yes, took_ms, tool, lot FROM told_answer;
 INSERT OR IGNORE INTO fact_finding (day, id, at_ms, minute, trip, n, piece, type, lumen, method, code, grp, at_mm, length_mm)

@@ -11,48 +11,39 @@ CREATE TABLE fact_stay (
 CREATE INDEX fact_stay_by_trip ON fact_stay (trip, thing, at_ms);
 
 CREATE VIEW told_tray AS
-  SELECT origin, seq, trip, at_ms, typ, body,
-    (SELECT min(CAST(o.body ->> '$.tray.code' AS TEXT)) FROM readable_event o
-     WHERE o.trip = e.trip AND o.typ = 'tray_opened') AS tray
-  FROM readable_event e WHERE typ IN ('tray_opened', 'replaced', 'mark_read') AND trip IS NOT NULL;
+  SELECT e.origin, e.seq, e.trip, e.at_ms, e.typ, e.body, t.tray
+  FROM readable_event e JOIN fact_trip t ON t.trip = e.trip WHERE e.typ IN ('tray_opened', 'replaced', 'mark_read');
 
 CREATE VIEW told_stay AS
-  SELECT origin, seq, CAST(i.value ->> '$.id' AS TEXT) AS thing, tray, at_ms, trip,
-    max(1, CAST(coalesce(i.value ->> '$.qty', 1) AS INTEGER)) AS many
-  FROM told_tray e, json_each(e.body, '$.tray.items') i
-  WHERE typ = 'tray_opened' AND tray IS NOT NULL AND i.type = 'object' AND i.value ->> '$.id' IS NOT NULL
+  SELECT e.origin, e.seq, CAST(o.item ->> '$.id' AS TEXT) AS thing, tray, at_ms, e.trip,
+    max(1, CAST(coalesce(o.item ->> '$.qty', 1) AS INTEGER)) AS many
+  FROM told_tray e JOIN opened_item o ON o.origin = e.origin AND o.seq = e.seq
+  WHERE typ = 'tray_opened' AND o.item ->> '$.id' IS NOT NULL
   UNION ALL
   SELECT origin, seq, CAST(body ->> '$.item.id' AS TEXT), tray, at_ms, trip, 1
-  FROM told_tray WHERE typ = 'replaced' AND tray IS NOT NULL AND body ->> '$.item.id' IS NOT NULL
+  FROM told_tray WHERE typ = 'replaced' AND body ->> '$.item.id' IS NOT NULL
   UNION ALL
   SELECT origin, seq, CAST(body ->> '$.out' AS TEXT), tray, at_ms, trip, 0
-  FROM told_tray WHERE typ = 'replaced' AND tray IS NOT NULL AND body ->> '$.out' IS NOT NULL
+  FROM told_tray WHERE typ = 'replaced' AND body ->> '$.out' IS NOT NULL
   UNION ALL
   SELECT origin, seq, CAST(body ->> '$.mark' AS TEXT), tray, at_ms, trip, 1
   FROM told_tray
-  WHERE typ = 'mark_read' AND tray IS NOT NULL AND body ->> '$.mark' != '' AND instr(body ->> '$.piece', '#');
+  WHERE typ = 'mark_read' AND body ->> '$.mark' != '' AND instr(body ->> '$.piece', '#');
 
-CREATE TRIGGER event_tells_first_stays AFTER INSERT ON event
-WHEN NEW.typ = 'tray_opened'
+CREATE TRIGGER fact_trip_tells_stays AFTER INSERT ON fact_trip
 BEGIN
   INSERT OR IGNORE INTO fact_stay SELECT thing, tray, at_ms, trip, many FROM told_stay WHERE trip = NEW.trip;
 END;
 
 CREATE TRIGGER event_tells_stay AFTER INSERT ON event
-WHEN NEW.typ IN ('replaced', 'mark_read')
+WHEN NEW.typ IN ('tray_opened', 'replaced', 'mark_read')
 BEGIN
   INSERT OR IGNORE INTO fact_stay SELECT thing, tray, at_ms, trip, many
     FROM told_stay WHERE origin = (SELECT v FROM meta WHERE k = 'origin') AND seq = NEW.seq;
 END;
 
-CREATE TRIGGER remote_event_tells_first_stays AFTER INSERT ON remote_event
-WHEN NEW.typ = 'tray_opened'
-BEGIN
-  INSERT OR IGNORE INTO fact_stay SELECT thing, tray, at_ms, trip, many FROM told_stay WHERE trip = NEW.trip;
-END;
-
 CREATE TRIGGER remote_event_tells_stay AFTER INSERT ON remote_event
-WHEN NEW.typ IN ('replaced', 'mark_read')
+WHEN NEW.typ IN ('tray_opened', 'replaced', 'mark_read')
 BEGIN
   INSERT OR IGNORE INTO fact_stay SELECT thing, tray, at_ms, trip, many
     FROM told_stay WHERE origin = NEW.origin AND seq = NEW.seq;

@@ -4,6 +4,7 @@ A result under every level says so and nothing more: it never clears a finding, 
 The published levels are offered by their source; most are criteria for testing washing processes, not for one piece.
 """
 
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
@@ -75,6 +76,17 @@ class Result:
 def is_light(unit: str) -> bool:
     """Is this a unit of light, however it is written?"""
     return RLU.casefold() in unit.casefold()
+
+
+_PLAIN = re.compile(r"[0-9]{1,8}(\.[0-9]{1,6})?", re.ASCII)
+HIGHEST = Decimal(10_000_000)
+"""No meter shows so much: a larger number is a slip (a choice)."""
+
+
+def plain_number(text: str) -> Decimal | None:
+    """A number as it is typed, from 0 to under HIGHEST; None for anything else, NaN and powers of ten with it."""
+    value = Decimal(text) if _PLAIN.fullmatch(text) else None
+    return value if value is not None and value < HIGHEST else None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -68,6 +68,11 @@ def asked_of(about: str, since: date, until: date) -> Asked:
     return Asked(by=By(by), group=group, type=type_, since=since, until=until)
 
 
+def chart_subject(asked: Asked) -> str:
+    """What the page of this chart is called: its days, then what it counts."""
+    return f"{(asked.until - asked.since).days + 1}/{asked.about}"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Baseline:
     """What is usual, as a supervisor fixed it: `found` of `of`, counted over these days."""
@@ -106,7 +111,8 @@ class Figures:
     """A chart. `center`: the usual share, or the usual lumens between finds; `few`: too few crossings of it;
     `counts`: samples too small for percentages.
 
-    `small`: the normal limits are rough, for so little is expected at a point. `fixed`: the baseline, if one holds.
+    `small`: so little is expected at a point that the limits are exact ones,
+    binomial, and not three sigma. `fixed`: the baseline, if one holds.
     """
 
     asked: Asked

@@ -169,8 +169,9 @@ def _bars(canvas: Canvas, drawing: BarsDrawing, wide: float) -> None:
         part.wrap(named * mm, high * mm)
         part.drawOn(canvas, 0, 0)
         canvas.restoreState()
-        long = max(0.5, (wide - named - number - 3) * bar.n / most)
-        canvas.rect(named + 3, middle - BAR_MM / 2, long, BAR_MM, stroke=0, fill=1)
+        long = max(0.5, (wide - named - number - 3) * bar.n / most) if bar.n else 0.0
+        if bar.n:
+            canvas.rect(named + 3, middle - BAR_MM / 2, long, BAR_MM, stroke=0, fill=1)
         _words(canvas, bar.end, named + 5 + long, middle + CAP_MM / 2, face=BOLD)
 
 

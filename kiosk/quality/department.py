@@ -7,7 +7,7 @@ Every question names its days, and reads no more than those. What is counted: ki
 from bisect import bisect_right
 from collections.abc import Callable, Sequence
 from datetime import date, time, timedelta
-from math import exp, fsum, lgamma, log, log1p
+from math import exp, lgamma, log, log1p
 from typing import Any
 
 from kiosk.core.figures import FEW, GROUPS, IN_TIME, OF_ANSWERS, Asked, Bar, Baseline, By, Figures, Marks, Spot
@@ -36,9 +36,10 @@ _STANDS = "NOT EXISTS (SELECT 1 FROM fact_withdrawn w WHERE w.trip = f.trip AND 
 _IN_GROUPS = f"f.grp IN ({', '.join('?' * len(GROUPS))})"
 _LUMENS = "SELECT {label}, count(*) FROM fact_lumen l {join} WHERE l.day BETWEEN ? AND ? {of_type} GROUP BY 1"
 _FOUND_LUMENS = (
-    "FROM (SELECT DISTINCT f.trip, f.piece, f.lumen FROM fact_finding f "
-    f"WHERE {_SINCE} AND {{groups}} AND {_STANDS}) f "
+    "FROM (SELECT f.trip, f.piece, f.lumen, min(f.at_ms) AS at_ms FROM fact_finding f "
+    f"WHERE {_SINCE} AND {{groups}} AND {_STANDS} GROUP BY 1, 2, 3) f "
     "CROSS JOIN fact_lumen l ON l.trip = f.trip AND l.piece = f.piece AND l.lumen = f.lumen "  # few findings first
+    f"AND f.at_ms < l.at_ms + {LATER_DAYS * 86_400_000} "
 )
 _NOT_CLEAR = f"SELECT {{label}}, count(*) {_FOUND_LUMENS} {{join}} WHERE l.day BETWEEN ? AND ? {{of_type}} GROUP BY 1"
 _ANSWERS = (
@@ -63,7 +64,8 @@ _LOOKS = "SELECT l.at_ms FROM fact_lumen l WHERE l.day BETWEEN ? AND ? {of_type}
 _FINDS = f"SELECT l.day, l.minute, l.at_ms {_FOUND_LUMENS} WHERE l.day BETWEEN ? AND ? {{of_type}} ORDER BY 3"
 _TRIP_OF_FIND = f"SELECT l.trip, count(*) {_FOUND_LUMENS} WHERE l.day = ? AND l.minute = ? {{of_type}} GROUP BY 1"
 _BARS = (
-    f"SELECT f.{{what}}, count(*) AS n FROM fact_finding f WHERE {_SINCE} AND {_IN_GROUPS} AND {_STANDS} "
+    f"SELECT f.{{what}}, count(*) AS n FROM fact_finding f "
+    f"WHERE {_SINCE} AND f.lumen != '' AND {_IN_GROUPS} AND {_STANDS} "
     "{of_type} GROUP BY 1 ORDER BY n DESC, 1"
 )
 _MARKS = (
@@ -99,25 +101,26 @@ class Department:
         chart = p_chart(found, of, labels=labels, share=share)
         in_time = asked.by in IN_TIME
         small = chart.least is not None and chart.least < ENOUGH_EXPECTED
+        most = [usual_most(all_, chart.center) if small else 0 for all_ in of]
         spots = tuple(
             Spot(
                 label=label,
                 found=some,
                 of=all_,
-                lower=point.lower,
-                upper=point.upper,
-                above=Signal.ABOVE in point.signals and not (small and _by_chance(some, all_, chart.center)),
-                below=Signal.BELOW in point.signals,
+                lower=0.0 if small else point.lower,
+                upper=exact / all_ if small else point.upper,
+                above=some > exact if small else Signal.ABOVE in point.signals,
+                below=not small and Signal.BELOW in point.signals,
                 run=in_time and Signal.LONG_RUN in point.signals,
             )
-            for label, some, all_, point in zip(labels, found, of, chart.points, strict=True)
+            for label, some, all_, exact, point in zip(labels, found, of, most, chart.points, strict=True)
         )
         return Figures(
             asked=asked,
             spots=spots,
             center=chart.center,
             few=in_time and chart.runs is not None and chart.runs.few,
-            counts=sorted(of)[len(of) // 2] < FEW,
+            counts=min(of) < FEW,
             small=small,
             fixed=baseline,
         )
@@ -166,7 +169,11 @@ class Department:
         of = dict(self._ask(looked, (*days, *_typed(asked))))
         values = (*_found_days(asked), *_groups(asked), *days, *_typed(asked))
         found = dict(self._ask(_NOT_CLEAR.format(**parts), values))
-        return [(label, found.get(label, 0), of[label]) for label in sorted(of, key=_in_order(shifts)) if label]
+        return [  # what is heard between the two questions is in the second alone
+            (label, min(found.get(label, 0), of[label]), of[label])
+            for label in sorted(of, key=_in_order(shifts))
+            if label
+        ]
 
     def limits(self, found: int, of: int) -> tuple[float, float]:
         """Between which shares the true one lies with 95 % confidence (Wilson); 0 to 1 without data."""
@@ -211,13 +218,19 @@ class Department:
         return Marks(shares=tuple(placed), unplaced=len(shares) - len(placed))
 
 
-def _by_chance(found: int, of: int, share: float) -> bool:
-    """Would chance alone give so many or more oftener than it passes a three-sigma limit? Binomial, exact."""
+def usual_most(of: int, share: float) -> int:
+    """The most findings among `of` that chance still gives oftener than it passes a three-sigma limit: exact, binomial.
+
+    More than that come by chance less often than PAST_THREE_SIGMA.
+    """
     if not 0.0 < share < 1.0:
-        return not found
-    logs = (lgamma(of + 1) - lgamma(n + 1) - lgamma(of - n + 1) + n * log(share) + (of - n) * log1p(-share)
-            for n in range(found))  # fmt: skip
-    return 1.0 - fsum(exp(each) for each in logs) > PAST_THREE_SIGMA
+        return of if share else 0
+    below = 0.0
+    for n in range(of + 1):
+        below += exp(lgamma(of + 1) - lgamma(n + 1) - lgamma(of - n + 1) + n * log(share) + (of - n) * log1p(-share))
+        if 1.0 - below <= PAST_THREE_SIGMA:
+            return n
+    return of
 
 
 def _days(asked: Asked) -> tuple[str, str]:

@@ -70,11 +70,12 @@ class Remembered:
         given = _given(catalogue, policy, a_week)
         if (there := self._there(given)) is not None:
             return there
-        if self._under_way is None or self._under_way[0] != given:
-            self._under_way = given, Event()
-            args = (self._under_way[1], self._ready, catalogue, policy, a_week)
+        under_way = self._under_way
+        if under_way is None or under_way[0] != given:
+            self._under_way = under_way = given, Event()
+            args = (under_way[1], self._ready, catalogue, policy, a_week)
             Thread(target=self._reckon, args=args, name="reckoning", daemon=True).start()
-        self._under_way[1].wait(PATIENCE_S)
+        under_way[1].wait(PATIENCE_S)
         return self._there(given)
 
     def _there(self, given: _Given) -> KitChanges | None:
@@ -93,6 +94,7 @@ class Remembered:
             self.changes(catalogue, policy, a_week)
         except Exception:
             log.exception("what kit would change could not be reckoned")
+            self._under_way = None  # whoever asks again has it tried again
         done.set()
         ready()
 

@@ -10,7 +10,7 @@ FACTS = {
     "trip": "trip, bench, tray, name, load, day, at_ms",
     "piece": "trip, piece, item, type",
     "load": "load, trip, at_ms",
-    "lot": "origin, seq, lot, at_ms",
+    "lot": "bench, hlc, lot, at_ms",
     "answer": "day, id, at_ms, minute, trip, piece, type, lumen, method, yes, took_ms, tool, lot",
     "finding": "day, id, at_ms, minute, trip, n, piece, type, lumen, method, code, grp, at_mm, length_mm",
     "withdrawn": "trip, n",
@@ -20,6 +20,9 @@ FACTS = {
     "stay": "thing, tray, at_ms, trip, many",
 }
 """Name of a table after `fact_`, its columns. Pieces and lots come before what is said of them."""
+
+_KEYS = {"trip": "trip", "piece": "trip, piece"}
+"""What a row is found by, where several logs may tell of the same thing."""
 
 _FIRST_LOOKS = (
     "SELECT {} FROM (SELECT *, row_number() OVER (PARTITION BY trip, piece, lumen ORDER BY at_ms, id) AS nth "
@@ -41,13 +44,17 @@ def rebuild(connection: sqlite3.Connection) -> None:
 
 
 def unlike_facts(connection: sqlite3.Connection) -> dict[str, int]:
-    """How many rows of each table say otherwise than the log, or are missing; only tables with some."""
+    """How many rows of each table say otherwise than the log, or are missing; only tables with some.
+
+    Where two logs tell of one trip, what was heard first stands: any of them is as the log says.
+    """
     found = {}
     for name, columns in FACTS.items():
         here, told = f"SELECT {columns} FROM fact_{name}", _told(name, columns)  # noqa: S608
-        (wrong,) = connection.execute(
-            f"SELECT (SELECT count(*) FROM ({here} EXCEPT {told})) + (SELECT count(*) FROM ({told} EXCEPT {here}))"  # noqa: S608
-        ).fetchone()
-        if wrong:
-            found[name] = wrong
+        key = _KEYS.get(name, columns)
+        wrong = f"SELECT count(*) FROM ({here} EXCEPT {told})"  # noqa: S608
+        missing = f"SELECT count(*) FROM (SELECT {key} FROM ({told}) EXCEPT SELECT {key} FROM fact_{name})"  # noqa: S608
+        (many,) = connection.execute(f"SELECT ({wrong}) + ({missing})").fetchone()
+        if many:
+            found[name] = many
     return found

@@ -26,7 +26,7 @@ ALIKE = re.compile(r"[\W\d_]*|(Throughlight|GS1|SQLite|kPa|mm|cm|kg|lb|min|h|TR-
 SAME_WORD = {
     "es": {
         "No", "1 lumen", "Lumen", "Total", "Supervisor", "Normal", "Material", "Color", "Local", "no", "lumen",
-        "supervisor",
+        "supervisor", "{n} cm²", "{n} mm²",
     },
 }  # fmt: skip
 

@@ -12,7 +12,7 @@ from scipy.stats import binom
 from kiosk.core.figures import Asked, Baseline, By
 from kiosk.core.shift import shift_of
 from kiosk.core.stamp import local_time
-from kiosk.quality.department import PAST_THREE_SIGMA, Department, _by_chance
+from kiosk.quality.department import PAST_THREE_SIGMA, Department, usual_most
 from kiosk.store.bench_store import BenchStore
 from tests.quality.made_up import FIRST, OFFSET_MIN, SHIFTS, SINCE, UNTIL, Look, made_up
 
@@ -146,7 +146,7 @@ def test_a_baseline_sets_what_is_usual_and_no_point_of_the_chart_does(bench: Ben
     figures = Department(bench.records.ask).figures(asked, SHIFTS, usual)
     assert figures.center == 0.03
     spot = figures.spots[0]
-    assert spot.upper == pytest.approx(0.03 + 3 * (0.03 * 0.97 / spot.of) ** 0.5)
+    assert spot.upper == usual_most(spot.of, 0.03) / spot.of  # so little is found that the limits are exact
 
 
 def test_days_without_a_lumen_give_no_point_and_a_store_without_any_gives_none(tmp_path: Path) -> None:
@@ -163,6 +163,6 @@ def test_days_without_a_lumen_give_no_point_and_a_store_without_any_gives_none(t
     ("found", "of", "share"),
     [(2, 20, 0.01), (4, 56, 0.0101), (6, 111, 0.01), (1, 5, 0.2), (12, 3000, 0.002), (9, 9, 0.5)],
 )
-def test_the_exact_chance_of_so_many_or_more_is_the_binomial_one(found: int, of: int, share: float) -> None:
+def test_the_exact_limit_is_that_of_the_binomial_distribution(found: int, of: int, share: float) -> None:
     """Source: scipy.stats.binom, survival function."""
-    assert _by_chance(found, of, share) == (binom.sf(found - 1, of, share) > PAST_THREE_SIGMA)
+    assert (found > usual_most(of, share)) == (binom.sf(found - 1, of, share) <= PAST_THREE_SIGMA)

@@ -7,7 +7,7 @@ store from one that was worked on; what counts and what looks back reads only th
 """
 
 import time
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -94,20 +94,17 @@ def id_at(at_ms: int) -> str:
 
 
 class Rows:
-    """Rows of facts straight from what was said: told here once more, without the log's SQL. `origins`: of each bench.
+    """Rows of facts straight from what was said: told here once more, without the log's SQL.
 
-    `seqs`: how many events each bench has kept already; `lots`: the lot that is in use at each.
+    `lots`: the lot that is in use at each bench.
     """
 
-    def __init__(self, origins: Mapping[str, str]) -> None:
-        self._origins = origins
-        self.seqs = dict.fromkeys(origins, 0)
-        self.lots = dict.fromkeys(origins, "")
+    def __init__(self) -> None:
+        self.lots = dict.fromkeys(BENCHES, "")
         self._rows: dict[str, list[tuple[Any, ...]]] = {name: [] for name in FACTS}
 
     def passed(self, bench: str, said: list[Said]) -> None:
-        """These were kept as events: nothing to put in, but numbers and lots go on from there."""
-        self.seqs[bench] += len(said)
+        """These were kept as events: nothing to put in, but lots go on from there."""
         for one in said:
             if isinstance(one, LotOpened):
                 self.lots[bench] = one.lot
@@ -117,7 +114,7 @@ class Rows:
         rows, day_text, lot = self._rows, day.isoformat(), self.lots[bench]
         answers, lumens = rows["answer"], rows["lumen"]
         looked: set[tuple[str, str, str]] = set()
-        for seq, one in enumerate(said, start=self.seqs[bench] + 1):
+        for one in said:
             at_ms = one.at_ms
             minute = (at_ms // 60_000 + offset) % 1440
             if type(one) is Answered:
@@ -133,10 +130,9 @@ class Rows:
                     lumens.append((*key, type_, day_text, minute, at_ms, id_))
             elif isinstance(one, LotOpened):
                 lot = self.lots[bench] = one.lot
-                rows["lot"].append((self._origins[bench], seq, lot, at_ms))
+                rows["lot"].append((bench, at_ms << 16, lot, at_ms))
             else:
                 self._rarer(bench, day_text, minute, one)
-        self.seqs[bench] += len(said)
 
     def _rarer(self, bench: str, day: str, minute: int, said: Said) -> None:
         rows, id_ = self._rows, id_at(said.at_ms)
@@ -173,8 +169,7 @@ def make_department(folder: Path, answers: int, through_log: int = THROUGH_LOG, 
     """Make a store of so many answers: the first ones of the first bench as events, all others as rows of facts."""
     told = telling(answers, days)
     with Store(folder, BENCHES[0]) as store:
-        origins = {bench: f"00000000-0000-4000-8000-{n:012}" for n, bench in enumerate(BENCHES)}
-        rows = Rows(origins | {BENCHES[0]: store.origin})
+        rows = Rows()
         start = time.perf_counter()
         first, kept = _keep_first(Log(store), told, through_log, rows)
         events_s, start = time.perf_counter() - start, time.perf_counter()

@@ -84,7 +84,7 @@ SELECT {word}, count(*), count(*) FILTER (yes = 0) FROM fact_answer
 WHERE {rows} AND yes >= 0 AND day BETWEEN $first AND $last GROUP BY 1 ORDER BY 1"""
 _CODES = f"""
 SELECT f.code, count(*) FROM fact_finding f
-WHERE f.day BETWEEN $first AND $last AND {_STANDS} GROUP BY f.code ORDER BY 2 DESC, 1"""
+WHERE f.day BETWEEN $first AND $last AND f.lumen != '' AND {_STANDS} GROUP BY f.code ORDER BY 2 DESC, 1"""
 _TIMES = f"""
 SELECT method, count(*), round(quantile_cont(took_ms / 1000, 0.5), 6), round(quantile_cont(took_ms / 1000, 0.9), 6)
 FROM fact_answer WHERE day BETWEEN $first AND $last AND took_ms > 0 AND took_ms <= {CAP_S * 1000}

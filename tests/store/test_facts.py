@@ -6,6 +6,7 @@ from decimal import Decimal
 from pathlib import Path
 
 import pytest
+from sqlite_utils.utils import sqlite3
 
 from kiosk.core import events as e
 from kiosk.core.catalogue import Item, Lumen, Tray
@@ -14,7 +15,7 @@ from kiosk.core.place import Place
 from kiosk.core.stamp import Kept
 from kiosk.store.bench_store import BenchStore
 from kiosk.store.chain import COLUMNS, link
-from kiosk.store.database import Store
+from kiosk.store.database import FILE, Store
 from kiosk.store.facts import FACTS, rebuild, unlike_facts
 from kiosk.store.identity import new_id
 from kiosk.store.log import Log
@@ -223,6 +224,65 @@ def test_a_clock_beyond_all_days_stops_nothing_and_gives_no_fact_without_a_day(
             connection.execute(sql, (*row, link(h, store.origin, row)))
     assert Log(store).head().seq == last.seq + 6
     assert unlike_facts(store.db.conn) == {}
+
+
+BAD_OPENINGS = (
+    b'{"tray":{"code":"C","name":"n","items":["abc"]}}',
+    b'{"tray":{"code":"C","name":"n","items":[{"id":"E1","type":"t","lumens":["x"]}]}}',
+    b'{"tray":{"code":"C","name":"n","items":[{"id":"E1","type":"t","lumens":"x"}, 3, null, [1]]}}',
+    b'{"tray":{"code":"C","name":"n","items":{"a":"b"}}}',
+)
+
+
+@pytest.mark.parametrize("opening", BAD_OPENINGS)
+def test_a_finding_is_kept_whatever_another_log_said_of_its_tray(store: Store, opening: bytes) -> None:
+    keep_newer(store, "tray_opened", "info", trip="T-1", body=opening)
+    last = Log(store).head().seq
+    Log(store).append([kept(found(9, "E1#1", "tissue", "soil", 45), trip="T-1")])
+    keep_newer(store, "replaced", "info", trip="T-1", body=b'{"item":"x","out":3}')
+    assert Log(store).head().seq == last + 2
+    assert unlike_facts(store.db.conn) == {}
+
+
+@pytest.mark.parametrize("opening", BAD_OPENINGS)
+def test_a_store_of_before_with_such_a_tray_is_opened(tmp_path: Path, opening: bytes) -> None:
+    origin = older_store(tmp_path / "store", SHIFT, version=8)
+    assert origin
+    connection = sqlite3.connect(str(tmp_path / "store" / FILE), isolation_level=None)
+    seq, hlc, h = connection.execute("SELECT seq, hlc, h FROM event ORDER BY seq DESC LIMIT 1").fetchone()
+    row = (
+        seq + 1,
+        hlc + 1,
+        1,
+        hlc >> 16,
+        0,
+        1,
+        1,
+        1,
+        new_id(hlc + 1),
+        "info",
+        "tray_opened",
+        "B1",
+        "P-1",
+        "T-2",
+        opening,
+    )
+    sql = f"INSERT INTO event ({', '.join(COLUMNS)}) VALUES ({', '.join('?' * len(COLUMNS))})"
+    connection.execute(sql, (*row, link(h, origin, row)))
+    connection.close()
+    with Store(tmp_path / "store", "B1") as store:
+        assert len(rows(store, "SELECT * FROM fact_finding")) == 2
+        assert unlike_facts(store.db.conn) == {}
+
+
+def test_a_copied_store_goes_on_with_the_swab_lot_in_use_and_verifies(tmp_path: Path) -> None:
+    with Store(tmp_path / "first", "B1") as first:
+        Log(first).append(SHIFT[:3])
+    there = copied(tmp_path / "first", tmp_path / "there")
+    with Store(there, "B1") as moved:
+        Log(moved).append([SHIFT[4]])
+        assert [lot for (lot,) in rows(moved, "SELECT lot FROM fact_answer WHERE method = 'swab'")] == ["SW-1", "SW-1"]
+    assert [fault for fault in prove_store(there).faults if fault.key == "facts"] == []
 
 
 def test_half_a_letter_in_a_heard_body_stops_no_figure(store: Store) -> None:

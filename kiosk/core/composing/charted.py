@@ -25,8 +25,8 @@ from kiosk.core.views import BarsDrawing, ChartDrawing, Dot, DrawnBar, MarksDraw
 STEPS = (1.0, 2.0, 5.0, 10.0)
 MOST_TICKS = 5
 TENTHS = 10
-"""Parts of a lumen in which findings heap up; a heap is named from three on (a choice)."""
-HEAP = 3
+"""Parts of a lumen in which findings heap up; a heap is named from three on, and beyond chance (choices)."""
+HEAP, RARE = 3, 0.05
 
 
 def day_words(g: Glance, day: str) -> str:
@@ -123,7 +123,7 @@ def _labeled(many: int, by: By) -> set[int]:
     """Which points have a label under the axis; names of item types are too long for one."""
     if not many or by is By.TYPE:
         return set()
-    most = 5
+    most = 5 if by in IN_TIME else 8
     if many <= most:
         return set(range(many))
     return {round(n * (many - 1) / (most - 1)) for n in range(most)}
@@ -159,7 +159,7 @@ def _bars(g: Glance, named: list[tuple[str, int]], most: int) -> BarsDrawing:
     rest = named[len(few) :]
     bars = [DrawnBar(words=words, n=n) for words, n in few]
     if rest:
-        bars.append(DrawnBar(words=g.words.say("numbers.rest", n=len(rest)), n=sum(n for _, n in rest)))
+        bars.append(DrawnBar(words=g.words.say("numbers.rest", n=len(rest)), n=0, told=str(sum(n for _, n in rest))))
     return BarsDrawing(bars=tuple(bars))
 
 
@@ -170,13 +170,19 @@ def marks_drawing(g: Glance, marks: Marks) -> MarksDrawing:
     heap = max(set(tenths), key=tenths.count, default=0)
     many = tenths.count(heap)
     words = ""
-    if many >= HEAP and many > 2 * len(shares) / TENTHS:
+    if many >= HEAP and _chance_of_heap(many, len(shares)) < RARE:
         place = "first" if heap == 0 else "last" if heap == TENTHS - 1 else "some"
         words = say(f"numbers.heap.{place}", n=many, of=len(shares), tenth=heap + 1)
     return MarksDrawing(
         shares=shares, entry=say("band.entry"), tip=say("band.tip"), end=say("numbers.end"), words=words,
         heap=(heap + 0.5) / TENTHS,
     )  # fmt: skip
+
+
+def _chance_of_heap(many: int, of: int) -> float:
+    """How often some tenth holds so many or more where every place is alike: ten times the binomial tail, at most."""
+    tail = sum(math.comb(of, n) * (1 / TENTHS) ** n * (1 - 1 / TENTHS) ** (of - n) for n in range(many, of + 1))
+    return min(1.0, TENTHS * tail)
 
 
 def unit_key(by: By) -> str:
@@ -189,9 +195,13 @@ def baseline_of(g: Glance, asked: Asked) -> Baseline | None:
     told = [kept for _, kept in g.desk.records.kept("baseline_fixed", holding=asked.about)]
     for kept in reversed(told):
         event = kept.event
-        if isinstance(event, e.BaselineFixed) and event.about == asked.about:
+        if not isinstance(event, e.BaselineFixed) or event.about != asked.about or not 0 <= event.found <= event.of > 0:
+            continue
+        try:
             since, until = date.fromisoformat(event.since), date.fromisoformat(event.until)
-            return Baseline(since=since, until=until, found=event.found, of=event.of, fixed_ms=kept.stamp.at_ms)
+        except ValueError:
+            continue
+        return Baseline(since=since, until=until, found=event.found, of=event.of, fixed_ms=kept.stamp.at_ms)
     return None
 
 
@@ -230,9 +240,7 @@ def next_words(g: Glance, figures: Figures) -> str:
 def limits_lines(g: Glance, figures: Figures) -> tuple[str, ...]:
     """What is usual, how it is counted, and what the method can not say."""
     say, by = g.words.say, figures.asked.by
-    lines = [usual_words(g, figures), say(f"numbers.counted.{unit_key(by)}")]
-    if figures.small:
-        lines.append(say("numbers.small"))
+    lines = [*((usual_words(g, figures),) if figures.spots else ()), say(f"numbers.counted.{unit_key(by)}")]
     method = "between" if by is By.BETWEEN else "time" if by in WITH_BASELINE else "groups"
-    lines.append(say(f"numbers.limits.{method}"))
+    lines.append(say(f"numbers.limits.exact_{method}" if figures.small else f"numbers.limits.{method}"))
     return tuple(lines)

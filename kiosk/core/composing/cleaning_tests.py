@@ -74,7 +74,9 @@ def page_of_tests(g: Glance, order: ReportOrder) -> Report:
     good = counted(g, tests)
     counts = {"n": len(good), "wrong": len(tests) - len(good)}
     counts |= {grade.name.lower(): sum(test.grade is grade for test in good) for grade in Grade}
-    headline = [say("paper.cleaning.headline", **counts)]
+    without = sum(test.grade is None for test in good)
+    headline = [say("paper.cleaning.without", n=without, of=len(good))] if without else []
+    headline += [say("paper.cleaning.headline", **counts)] if without < len(good) or not good else []
     headline += [say("paper.cleaning.wrong", n=counts["wrong"])] if counts["wrong"] else []
     return Report(
         doc=order.doc,

@@ -77,7 +77,8 @@ SHARES = (100, 20, 10)
 
 def _look_again(g: Glance, found: Sequence[lookback.Traced]) -> Iterator[Section]:
     """How many of the packages to open and look at, where not all are."""
-    lot, numbers = sum(one.state in OUT for one in found), g.desk.numbers
+    out = [one for one in found if one.state in OUT]
+    lot, numbers = sum(not one.later for one in out), g.desk.numbers
     allowed = sorted({max(1, lot // share) for share in SHARES})
     if numbers is None or lot < 2:
         return
@@ -91,9 +92,11 @@ def _look_again(g: Glance, found: Sequence[lookback.Traced]) -> Iterator[Section
         for allow in allowed
     ]
     yield Section(
-        title=say("lookback.section.sample"), paragraphs=(say("lookback.sample.rule"),), lines=tuple(lines),
+        title=say("lookback.section.sample"),
+        paragraphs=(say("lookback.sample.rule"), say("lookback.sample.lot", lot=lot, gone=len(out) - lot)),
+        lines=tuple(lines),
         note=say("lookback.sample.limits"),
-    )  # fmt: skip
+    )
 
 
 def more_words(g: Glance, chains: Chains) -> str:

@@ -2,12 +2,12 @@
 
 from collections.abc import Callable
 from dataclasses import fields, replace
-from decimal import Decimal, InvalidOperation
+from decimal import Decimal
 from typing import Any
 
 from kiosk.core import events as e
 from kiosk.core.cleaning_levels import levels_for, meter_name
-from kiosk.core.cleaning_tests import METHODS, UNITS, Grade, Levels, Marker, Result, grade, is_light
+from kiosk.core.cleaning_tests import METHODS, UNITS, Grade, Levels, Marker, Result, grade, is_light, plain_number
 from kiosk.core.commands import AnswerCleaningTest, KeepCleaningTest, Page, Turn
 from kiosk.core.decide.desk_papers import at_the_desk
 from kiosk.core.decide.overridable import Overridable
@@ -139,11 +139,8 @@ def _about(desk: Desk, text: str) -> str:
 
 
 def _value(text: str) -> Decimal:
-    try:
-        value = Decimal(text)
-    except InvalidOperation as fault:
-        raise Refused("refused.test_value") from fault
-    if not value.is_finite() or not 0 <= value < MOST:
+    value = plain_number(text)
+    if value is None:
         raise Refused("refused.test_value")
     return value
 

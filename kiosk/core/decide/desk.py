@@ -13,7 +13,7 @@ from kiosk.core.decide import conflicts
 from kiosk.core.decide.desk_papers import RULES as PAPERS
 from kiosk.core.decide.desk_papers import at_the_desk, form_number, paper_number, paper_page
 from kiosk.core.decide.pen import Pen, Refused
-from kiosk.core.figures import LEAST_FOR_BASELINE, WITH_BASELINE, asked_of
+from kiosk.core.figures import LEAST_FOR_BASELINE, WITH_BASELINE, asked_of, chart_subject
 from kiosk.core.records import Records
 from kiosk.core.returns import at_decontam
 from kiosk.core.stamp import time_of_day
@@ -61,6 +61,7 @@ def fix_baseline(pen: Pen, command: c.FixBaseline) -> None:
         off_trip=True,
     )
     pen.say("numbers.fixed", found=figures.found, of=figures.of)
+    pen.turn = c.Turn(page=c.Page.CHART, subject=chart_subject(asked))
 
 
 def run_lookback(pen: Pen, command: c.RunLookback) -> None:

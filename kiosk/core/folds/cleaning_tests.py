@@ -2,12 +2,11 @@
 
 from collections.abc import Callable, Iterable
 from dataclasses import replace
-from decimal import Decimal, InvalidOperation
 from typing import Any
 
 from kiosk.core import events as e
 from kiosk.core.bench import Bench, Trip
-from kiosk.core.cleaning_tests import Grade, KeptTest, LevelFault, Levels, Marker, Result
+from kiosk.core.cleaning_tests import Grade, KeptTest, LevelFault, Levels, Marker, Result, plain_number
 from kiosk.core.stamp import Stamp
 
 MOST = 500
@@ -20,17 +19,16 @@ def test_of(event: e.CleaningTestKept, at_ms: int) -> KeptTest | None:
     A kind that only a newer program knows stands under its own name, without levels.
     """
     known = event.kind in set(Marker)
-    try:
-        result = Result(
-            marker=Marker(event.kind) if known else Marker.OTHER,
-            value=Decimal(event.value),
-            unit=event.unit,
-            method=event.method,
-            meter=event.meter,
-        )
-        levels = _levels(event, result) if known else None
-    except InvalidOperation:
+    if (value := plain_number(event.value)) is None:
         return None
+    result = Result(
+        marker=Marker(event.kind) if known else Marker.OTHER,
+        value=value,
+        unit=event.unit,
+        method=event.method,
+        meter=event.meter,
+    )
+    levels = _levels(event, result) if known else None
     what = event.what if known else event.kind
     test = KeptTest(
         number=event.number, result=result, what=what, about=event.about, trip=event.trip, at_ms=at_ms, levels=levels
@@ -43,13 +41,14 @@ def test_of(event: e.CleaningTestKept, at_ms: int) -> KeptTest | None:
 
 
 def _levels(event: e.CleaningTestKept, result: Result) -> Levels | None:
-    if not (event.alert or event.action):
+    alert, action = plain_number(event.alert), plain_number(event.action)
+    if alert is None and action is None:
         return None
     return Levels(
         marker=result.marker,
         unit=event.level_unit,
-        alert=Decimal(event.alert) if event.alert else None,
-        action=Decimal(event.action) if event.action else None,
+        alert=alert,
+        action=action,
         source="",
         reached=event.reached,
         meter=event.meter if result.light else "",

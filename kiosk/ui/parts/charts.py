@@ -127,7 +127,7 @@ def _paint_bars(pen: Pen, area: QRectF, drawing: BarsDrawing, bg: str) -> None:
         middle = area.top() + (n + 0.5) * step
         box = QRectF(area.left(), middle - step / 2, named, step)
         pen.text(box, bar.words, ((T.T1, 1), (T.T1, 2)), bg=bg, align="right", pitch=1.4)
-        long = max(pen.mm(0.8), room * bar.n / most)
+        long = max(pen.mm(0.8), room * bar.n / most) if bar.n else 0.0
         high = min(pen.mm(BAR_MM), step * 0.66)
         pen.fill(QRectF(area.left() + named + pen.mm(3), middle - high / 2, long, high), "ink")
         box = QRectF(area.left() + named + pen.mm(5) + long, middle - step / 2, number, step)

@@ -281,7 +281,7 @@ def test_the_weights_are_the_packages_that_the_stations_know(shift: Shift) -> No
     whole = never_seen(found, desk().policy, found.kit, times_a_week=a_week).whole
     page = view(shift, Page.UNSEEN)
     assert f"Of {whole.wall_mm2 / 100:.0f} cm²" in page.help
-    assert page.lines[0].startswith("Weighed by how often each tray was packed in the last 8 weeks")
+    assert page.lines[0].startswith("Weighted by how often each tray was packed in the last 8 weeks")
 
 
 def test_it_is_reckoned_once_for_a_catalogue_a_policy_and_packing_figures_and_anew_for_others() -> None:
@@ -389,6 +389,6 @@ def test_the_desk_prints_it_under_its_own_number(shift: Shift) -> None:
 def test_where_nobody_reckons_there_is_no_key() -> None:
     shift = Shift()
     shift.sign_in("S1")
-    assert [key.name for key in view(shift, Page.NUMBERS).others] == ["other charts"]
+    assert [key.name for key in view(shift, Page.NUMBERS).others] == ["other charts", "time and people"]
     assert view(shift, Page.UNSEEN).lines == ("Nothing was reckoned at this station.",)
     assert view(shift, Page.KIT_CHANGES).lines == ("Nothing was reckoned at this station.",)
