@@ -27,7 +27,7 @@ def not_saved(outage: str) -> list[str]:
 @pytest.mark.timeout(1000)
 def test_a_full_disk_is_said_on_the_screen_and_the_ballast_lets_the_work_go_on_before(tmp_path: Path) -> None:
     disk = tmp_path / "disk"
-    told = run_behind(f"mkdir {disk} && mount -t tmpfs -o size=12m none {disk}", "trouble", disk / "store", "full")
+    told = run_behind(f"mkdir {disk} && mount -t tmpfs -o size=24m none {disk}", "trouble", disk / "store", "full")
     print(told)  # noqa: T201
     assert told["ballast"] is True
     assert told["taps"][1] > 0, "taps kept on the ballast's room"

@@ -118,7 +118,7 @@ def limit(folder: Path) -> dict[str, object]:
     return _story(
         folder,
         lambda: resource.setrlimit(resource.RLIMIT_FSIZE, (hard, hard)),
-        lambda: resource.setrlimit(resource.RLIMIT_FSIZE, (1_500_000, hard)),
+        lambda: resource.setrlimit(resource.RLIMIT_FSIZE, (3_000_000, hard)),
     )
 
 

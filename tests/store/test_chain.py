@@ -185,7 +185,11 @@ def test_no_flipped_bit_of_the_file_changes_what_is_read_unseen(folder: Path) ->
         try:
             with Store(folder) as store:
                 Log(store).check()
-                assert list(Log(store).rows()) == true
+                now = list(Log(store).rows())
+                said = [row.typ for row in now[len(true) :]]  # a log whose own name was hit says that it goes on anew
+                assert now[: len(true)] == true
+                assert set(said) <= {"incarnation_began"}
+                seen += bool(said)
         except (Outage, sqlite3.Error):
             seen += 1
     assert seen > 30  # the rest hit space that holds nothing

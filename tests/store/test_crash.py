@@ -42,7 +42,7 @@ def test_a_bench_killed_at_a_hundred_random_instants_loses_no_answer_it_showed(f
 
 def test_a_full_disk_refuses_says_so_and_keeps_nothing_half(tmp_path: Path) -> None:
     told = _play(
-        "fill", tmp_path / "disk" / "store", f"mkdir {tmp_path}/disk && mount -t tmpfs -o size=2m none {tmp_path}/disk"
+        "fill", tmp_path / "disk" / "store", f"mkdir {tmp_path}/disk && mount -t tmpfs -o size=4m none {tmp_path}/disk"
     )
     assert told["first"] == told["again"] == "The disk is full."
     assert told["acked"] > 100
