@@ -253,7 +253,7 @@ def test_a_result_typed_wrong_stays_in_the_list_and_is_not_counted() -> None:
     ]
     paper = _paper(shift)
     assert paper.headline == (
-        "Results: 1. At action: 0. At alert: 0. By the department's levels of then.", "Typed wrong and not counted: 1.",
+        "Results: 1. At action: 0. At alert: 0. By the levels set at that time.", "Typed wrong and not counted: 1.",
     )  # fmt: skip
     assert paper.sections[0].note == "Highest: 25 RLU (CT-10002)."
 
