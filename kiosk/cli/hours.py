@@ -11,13 +11,14 @@ from kiosk.cli.call import CallFault, date_of, naming, opened, policy_of, print_
 
 if TYPE_CHECKING:
     from kiosk.core.catalogue import Kit
+    from kiosk.core.hours import Minutes, Took
     from kiosk.core.policy import Policy
     from kiosk.quality.bench_need import BenchNeed
     from kiosk.quality.every_lumen import EveryLumen
     from kiosk.quality.policy_replay import Reach, Replay
     from kiosk.quality.span import Span
     from kiosk.quality.staffing import Line
-    from kiosk.quality.times import Minutes, Times, Took
+    from kiosk.quality.times import Times
     from kiosk.quality.trips import Opened
     from kiosk.store.bench_store import BenchStore
 

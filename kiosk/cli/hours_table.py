@@ -7,9 +7,9 @@ from kiosk.core.hours import CAP_S, LEAST
 
 if TYPE_CHECKING:
     from kiosk.cli.hours import Hours
+    from kiosk.core.hours import Minutes, Took
     from kiosk.quality.bench_need import Hour
     from kiosk.quality.policy_replay import Replay, WayChange
-    from kiosk.quality.times import Minutes, Took
 
 MOST_LUMENS = 20
 """Lumens listed at most; --json has all."""

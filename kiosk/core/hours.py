@@ -29,11 +29,23 @@ WAITS_MIN = (15, 30, 60)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Took:
-    """How long one kind of check takes, in seconds; None where fewer than LEAST answers were timed.
+class Spread:
+    """Seconds of `n` timed answers."""
 
-    `method` empty: all of them; `type` empty: all, or the tray's own checks. `not_timed`: answers with no time;
-    `interrupted`: over CAP_S. Neither is in the seconds, nor in `minutes_a_shift`.
+    n: int
+    p25_s: float
+    median_s: float
+    p75_s: float
+    p90_s: float
+    mean_s: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Took:
+    """How long one kind of check took. `method` empty: all of them; `type` empty: all, or the tray's own checks.
+
+    `not_timed`: answers with no time; `interrupted`: longer than the cap. Neither is in `spread` or in the minutes.
+    `spread` and `minutes_a_shift` are None where fewer than LEAST answers were timed.
     """
 
     method: str
@@ -41,8 +53,7 @@ class Took:
     answers: int
     not_timed: int
     interrupted: int
-    median_s: float | None
-    p90_s: float | None
+    spread: Spread | None
     minutes_a_shift: float | None
 
     @property
@@ -69,7 +80,7 @@ class Times:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Minutes:
-    """What checks take together: each at its 25th percentile, its median, its 75th percentile, its mean.
+    """What checks take together. `low`, `high`: every check at its 25th, its 75th percentile; `mean`: at its mean.
 
     `unknown`: how many checks of each method have no measured time. They are in no figure here.
     """
@@ -79,6 +90,17 @@ class Minutes:
     high: float
     mean: float
     unknown: Mapping[str, int]
+
+    def over(self, parts: int) -> "Minutes":
+        """The same for one of so many parts; nothing where there are none."""
+        share = 1 / parts if parts else 0.0
+        return Minutes(
+            low=self.low * share,
+            middle=self.middle * share,
+            high=self.high * share,
+            mean=self.mean * share,
+            unknown=self.unknown,
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -18,7 +18,7 @@ from kiosk.quality.bench_need import Hour, bench_need
 from kiosk.quality.every_lumen import every_lumen
 from kiosk.quality.policy_replay import WayChange, other_keys, replay
 from kiosk.quality.span import Span, shifts_in
-from kiosk.quality.times import Minutes, Times, Took, minutes_of, times
+from kiosk.quality.times import Times, minutes_of, times
 from kiosk.quality.trips import first_plans, opened_in
 from kiosk.store.records import StoreRecords
 
@@ -54,9 +54,9 @@ class DepartmentHours:
         return hours.Times(
             days=self._once("days", (span,), lambda: int(self._records.ask(_DAYS, span.between)[0][0])),
             shifts=took.shifts,
-            whole=_took(took.whole),
-            by_method=tuple(map(_took, took.by_method)),
-            by_type=tuple(map(_took, took.by_type)),
+            whole=took.whole,
+            by_method=took.by_method,
+            by_type=took.by_type,
         )
 
     def every_lumen(self, since: date, until: date, policy: Policy, kit: Kit) -> hours.EveryLumen:
@@ -97,8 +97,8 @@ class DepartmentHours:
             shifts=found.shifts,
             trays=found.trays,
             lumens=found.lumens,
-            now=_minutes(found.now),
-            every=_minutes(found.every),
+            now=found.now,
+            every=found.every,
             now_asked=found.now_asked,
             all_asked=found.all_asked,
             no_size=found.replay.now.holds.get("unknown_lumen", 0),
@@ -133,29 +133,12 @@ class DepartmentHours:
             alike=both.alike,
             now_asked=both.now.asked,
             then_asked=both.then.asked,
-            minutes=_minutes(minutes_of(both.more, seconds)),
+            minutes=minutes_of(both.more, seconds),
             now_held=both.now.trays_held,
             then_held=both.then.trays_held,
             lumens=tuple(map(_lumen, both.ways)),
             other=other_keys(now, then),
         )
-
-
-def _took(row: Took) -> hours.Took:
-    return hours.Took(
-        method=row.method,
-        type=row.type,
-        answers=row.answers,
-        not_timed=row.not_timed,
-        interrupted=row.interrupted,
-        median_s=row.spread.median_s if row.spread else None,
-        p90_s=row.spread.p90_s if row.spread else None,
-        minutes_a_shift=row.minutes_a_shift,
-    )
-
-
-def _minutes(of: Minutes) -> hours.Minutes:
-    return hours.Minutes(low=of.low, middle=of.middle, high=of.high, mean=of.mean, unknown=of.unknown)
 
 
 def _hour(of: Hour) -> hours.Hour:

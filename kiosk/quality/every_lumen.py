@@ -4,11 +4,12 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from kiosk.core.catalogue import Kit
+from kiosk.core.hours import Minutes, Spread
 from kiosk.core.policy import Policy
 from kiosk.core.vocabulary import Check, Size
 from kiosk.quality.policy_replay import Replay, Side
 from kiosk.quality.policy_replay import replay as replayed
-from kiosk.quality.times import Minutes, Spread, minutes_of
+from kiosk.quality.times import minutes_of
 from kiosk.quality.trips import OpenedTray
 
 OF_ANY_LUMEN = frozenset({

@@ -9,46 +9,12 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from math import floor
 
-from kiosk.core.hours import CAP_S, LEAST
+from kiosk.core.hours import CAP_S, LEAST, Minutes, Spread, Took
 from kiosk.core.shift import Shifts
 from kiosk.quality.span import Span, shifts_in
 from kiosk.store.records import StoreRecords
 
 _ANSWERS = "SELECT method, type, took_ms, day, minute FROM fact_answer WHERE day BETWEEN ? AND ?"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Spread:
-    """Seconds of `n` timed answers."""
-
-    n: int
-    p25_s: float
-    median_s: float
-    p75_s: float
-    p90_s: float
-    mean_s: float
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Took:
-    """How long one kind of check took. `method` empty: all of them; `type` empty: all, or the tray's own checks.
-
-    `not_timed`: answers with no time; `interrupted`: longer than the cap. Neither is in `spread` or in the minutes.
-    `spread` and `minutes_a_shift` are None where fewer than LEAST answers were timed.
-    """
-
-    method: str
-    type: str
-    answers: int
-    not_timed: int
-    interrupted: int
-    spread: Spread | None
-    minutes_a_shift: float | None
-
-    @property
-    def timed(self) -> int:
-        """Answers with a time that counts."""
-        return self.answers - self.not_timed - self.interrupted
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -65,31 +31,6 @@ class Times:
     def seconds(self) -> dict[str, Spread]:
         """What each method takes, of those that were measured often enough."""
         return {row.method: row.spread for row in self.by_method if row.spread is not None}
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Minutes:
-    """What checks take together. `low`, `high`: every check at its 25th, its 75th percentile; `mean`: at its mean.
-
-    `unknown`: how many checks of each method have no measured time. They are in no figure here.
-    """
-
-    low: float
-    middle: float
-    high: float
-    mean: float
-    unknown: Mapping[str, int]
-
-    def over(self, parts: int) -> "Minutes":
-        """The same for one of so many parts; nothing where there are none."""
-        share = 1 / parts if parts else 0.0
-        return Minutes(
-            low=self.low * share,
-            middle=self.middle * share,
-            high=self.high * share,
-            mean=self.mean * share,
-            unknown=self.unknown,
-        )
 
 
 def times(records: StoreRecords, span: Span, shifts: Shifts) -> Times:

@@ -55,13 +55,14 @@ def test_the_times_are_those_of_the_log_by_check_and_by_item_type(hours: Departm
     assert (told.days, told.short, told.whole.answers) == (28, False, sum(map(len, seconds.values())) + 2 * 28)
     for took in told.by_method:
         each = [value for (method, _), values in seconds.items() if method == took.method for value in values]
-        assert (took.timed, took.median_s is None) == (len(each), took.method == RARE)
-        if took.median_s is not None:
-            assert [took.median_s, took.p90_s] == pytest.approx(np.percentile(each, [50, 90]))
+        assert (took.timed, took.spread is None) == (len(each), took.method == RARE)
+        if took.spread is not None:
+            assert [took.spread.median_s, took.spread.p90_s] == pytest.approx(np.percentile(each, [50, 90]))
             assert took.minutes_a_shift == pytest.approx(sum(each) / 60 / told.shifts)
     for took in told.by_type:
         each = [value for (_, kind), values in seconds.items() if kind == took.type for value in values]
-        assert [took.median_s, took.p90_s] == pytest.approx(np.percentile(each, [50, 90]))
+        assert took.spread is not None
+        assert [took.spread.median_s, took.spread.p90_s] == pytest.approx(np.percentile(each, [50, 90]))
     assert {took.method: took.not_timed for took in told.by_method if took.not_timed} == {"dry": 28}
     assert {took.method: took.interrupted for took in told.by_method if took.interrupted} == {"swab": 28}
 

@@ -3,8 +3,8 @@
 import pytest
 
 from kiosk.core.catalogue import Item, Tray
+from kiosk.core.hours import Spread
 from kiosk.quality.every_lumen import every_lumen
-from kiosk.quality.times import Spread
 from kiosk.quality.trips import OpenedTray
 from tests.lumen.bench import default_kit, default_policy, tube
 

@@ -79,14 +79,14 @@ def method_words(g: Glance, method: str) -> str:
 
 def method_bars(g: Glance, times: Times, most: int) -> BarsDrawing | None:
     """Median seconds by check, the slowest first, the 90th percentile in words; the checks that take most time."""
-    told = [took for took in times.by_method if took.median_s is not None]
-    told = sorted(told, key=lambda took: -(took.minutes_a_shift or 0.0))[:most]
+    told = [(took.method, took.spread, took.minutes_a_shift or 0.0) for took in times.by_method if took.spread]
+    told = sorted(told, key=lambda row: -row[2])[:most]
     bars = [
         DrawnBar(
-            words=g.words.say("hours.bar", check=method_words(g, took.method), p90=f"{took.p90_s or 0:.0f}"),
-            n=round(took.median_s or 0.0),
+            words=g.words.say("hours.bar", check=method_words(g, method), p90=f"{spread.p90_s:.0f}"),
+            n=round(spread.median_s),
         )
-        for took in sorted(told, key=lambda took: -(took.median_s or 0.0))
+        for method, spread, _ in sorted(told, key=lambda row: -row[1].median_s)
     ]
     return _drawn(bars)
 
@@ -97,7 +97,7 @@ def _drawn(bars: list[DrawnBar]) -> BarsDrawing | None:
 
 def unshown_words(g: Glance, times: Times, most: int) -> str:
     """How many checks have no bar; ""."""
-    told = sum(took.median_s is not None for took in times.by_method)
+    told = sum(took.spread is not None for took in times.by_method)
     left = len(times.by_method) - min(told, most)
     return g.words.say("hours.unshown.one" if left == 1 else "hours.unshown.many", n=left) if left else ""
 
@@ -106,7 +106,7 @@ def type_lines(g: Glance, times: Times) -> Iterator[SheetLine]:
     """Each item type, most answers first: median and 90th percentile, or the count alone."""
     for took in times.by_type:
         name = type_name(g, took.type) if took.type else g.words.say("hours.of_tray")
-        counted = g.words.say("hours.answers", n=took.answers) if took.median_s is not None else ""
+        counted = g.words.say("hours.answers", n=took.answers) if took.spread else ""
         note = ", ".join(filter(None, (counted, left_out(g, took))))
         yield SheetLine(label=name, value=took_words(g, took), note=note)
 
@@ -121,9 +121,9 @@ def method_lines(g: Glance, times: Times) -> Iterator[SheetLine]:
 
 def took_words(g: Glance, took: Took) -> str:
     """ "13 s / 31 s", or under LEAST answers how many there are."""
-    if took.median_s is None or took.p90_s is None:
+    if took.spread is None:
         return g.words.say("hours.answers", n=took.answers)
-    return f"{took.median_s:.0f} s / {took.p90_s:.0f} s"
+    return f"{took.spread.median_s:.0f} s / {took.spread.p90_s:.0f} s"
 
 
 def left_out(g: Glance, took: Took) -> str:

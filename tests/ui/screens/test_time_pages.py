@@ -223,9 +223,7 @@ def test_an_item_type_answered_seldom_has_its_count_only() -> None:
     from kiosk.core.composing.timed import took_words
     from kiosk.core.hours import Took
 
-    few = Took(
-        method="", type="x", answers=19, not_timed=0, interrupted=0, median_s=None, p90_s=None, minutes_a_shift=None
-    )
+    few = Took(method="", type="x", answers=19, not_timed=0, interrupted=0, spread=None, minutes_a_shift=None)
     assert took_words(Shift().session.glance(), few) == "19 answers"
 
 
