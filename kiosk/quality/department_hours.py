@@ -7,7 +7,7 @@ time. The glass and the worker that makes papers may ask at once.
 import time
 from collections.abc import Callable
 from datetime import date
-from threading import RLock
+from threading import Lock
 from typing import Any, TypeVar
 
 from kiosk.core import hours
@@ -44,7 +44,7 @@ class DepartmentHours:
 
     def __init__(self, records: StoreRecords, station: str, steady_s: Callable[[], float] = time.monotonic) -> None:
         self._records, self._station, self._steady_s = records, station, steady_s
-        self._lock = RLock()
+        self._lock = Lock()
         self._known: dict[str, list[tuple[float, tuple[Any, ...], Any]]] = {}
 
     def times(self, since: date, until: date, shifts: Shifts) -> hours.Times:
@@ -75,16 +75,17 @@ class DepartmentHours:
         return self._once("compared", (span, now, then, kit), lambda: self._compared(span, now, then, kit))
 
     def _once(self, what: str, about: tuple[Any, ...], make: Callable[[], T]) -> T:
-        """What was made of this less than KEPT_S ago, or what is made now."""
-        with self._lock:
-            now = self._steady_s()
-            fresh = [one for one in self._known.get(what, []) if now - one[0] < KEPT_S]
-            made: T | None = next((value for _, key, value in fresh if key == about), None)
-            if made is None:
-                made = make()
-                fresh = [*fresh, (now, about, made)][-MOST:]
-            self._known[what] = fresh
-            return made
+        """What was made of this less than KEPT_S ago, or what is made now. Nobody waits for what another one asked."""
+        known: T | None = next((value for _, key, value in self._fresh(what) if key == about), None)
+        if known is None:
+            known = make()
+            with self._lock:
+                self._known[what] = [*self._fresh(what), (self._steady_s(), about, known)][-MOST:]
+        return known
+
+    def _fresh(self, what: str) -> list[tuple[float, tuple[Any, ...], Any]]:
+        now = self._steady_s()
+        return [one for one in self._known.get(what, []) if now - one[0] < KEPT_S]
 
     def _times(self, span: Span, shifts: Shifts) -> Times:
         return self._once("times", (span, shifts), lambda: times(self._records, span, shifts))

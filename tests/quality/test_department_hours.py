@@ -4,6 +4,7 @@ import json
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
+from threading import Event, Thread
 
 import numpy as np
 import pytest
@@ -172,3 +173,20 @@ def test_no_figure_holds_a_person(hours: DepartmentHours) -> None:
         hours.compared(SINCE, UNTIL, POLICY, SWAB_ONLY, KIT),
     ]
     assert "P-014" not in json.dumps([repr(one) for one in told])
+
+
+def test_a_page_does_not_wait_for_what_a_paper_asked(hours: DepartmentHours) -> None:
+    asked, may_end = Event(), Event()
+
+    def slow() -> str:
+        asked.set()
+        assert may_end.wait(20)
+        return "paper"
+
+    paper = Thread(target=hours._once, args=("paper", (), slow))
+    paper.start()
+    assert asked.wait(20)
+    assert hours.times(SINCE, UNTIL, POLICY.shifts).days == 28
+    may_end.set()
+    paper.join(20)
+    assert hours._once("paper", (), lambda: "again") == "paper"

@@ -33,13 +33,30 @@ def older_store(folder: Path, kepts: Sequence[Kept], version: int = BEFORE_KEYS)
 
 
 def keep_newer(
-    store: Store, typ: str, cls: str, *, trip: str | None, ver: int = 1, body: bytes = b'{"smell":3}'
-) -> None:
+    store: Store, typ: str, cls: str, *, trip: str | None, ver: int = 1, body: bytes = b'{"smell":3}',
+    at_ms: int | None = None, offset_min: int = 0,
+) -> None:  # fmt: skip
     """Keep an event as a program of a later year would, with a name, a version or a body that this one never saw."""
     with store.transaction() as connection:
         head = head_of(connection)
         hlc = head.hlc + 1
-        row = (head.seq + 1, hlc, ver, hlc >> 16, 0, 1, 1, 1, new_id(hlc), cls, typ, store.bench, "P-014", trip, body)
+        row = (
+            head.seq + 1,
+            hlc,
+            ver,
+            hlc >> 16 if at_ms is None else at_ms,
+            offset_min,
+            1,
+            1,
+            1,
+            new_id(hlc),
+            cls,
+            typ,
+            store.bench,
+            "P-014",
+            trip,
+            body,
+        )
         sql = f"INSERT INTO event ({', '.join(COLUMNS)}) VALUES ({', '.join('?' * len(COLUMNS))})"
         connection.execute(sql, (*row, link(head.h, store.origin, row)))
 

@@ -193,35 +193,15 @@ def test_a_clock_beyond_all_days_stops_nothing_and_gives_no_fact_without_a_day(
 ) -> None:
     """As another station may send it: the log takes any numbers, so its facts must."""
     last = Log(store).head()
-    with store.transaction() as connection:
-        for typ, body in (
-            ("tray_opened", b'{"tray":{"code":"T","name":"T","items":[{"id":"A","type":"t"}]},"load":"W-1"}'),
-            ("check_yes", b'{"piece":"A","key":"bore.swab","took_ms":5,"tool":"2.0 mm"}'),
-            ("check_no", b'{"piece":"A","key":"bore.scope","took_ms":9000000000000000000,"tool":"SC-1"}'),
-            ("finding", b'{"n":1,"piece":"A","key":"bore.scope","code":"c","group":"soil","place":{"at_mm":1e400}}'),
-            ("scope_cleaned", b'{"scope":"SC-1"}'),
-            ("swab_lot_opened", b'{"lot":"SW-9"}'),
-        ):
-            seq, hlc, h = connection.execute("SELECT seq, hlc, h FROM event ORDER BY seq DESC LIMIT 1").fetchone()
-            row = (
-                seq + 1,
-                hlc + 1,
-                1,
-                at_ms,
-                offset_min,
-                1,
-                1,
-                1,
-                new_id(hlc + 1),
-                "info",
-                typ,
-                "B1",
-                "P-1",
-                "T-99",
-                body,
-            )
-            sql = f"INSERT INTO event ({', '.join(COLUMNS)}) VALUES ({', '.join('?' * len(COLUMNS))})"
-            connection.execute(sql, (*row, link(h, store.origin, row)))
+    for typ, body in (
+        ("tray_opened", b'{"tray":{"code":"T","name":"T","items":[{"id":"A","type":"t"}]},"load":"W-1"}'),
+        ("check_yes", b'{"piece":"A","key":"bore.swab","took_ms":5,"tool":"2.0 mm"}'),
+        ("check_no", b'{"piece":"A","key":"bore.scope","took_ms":9000000000000000000,"tool":"SC-1"}'),
+        ("finding", b'{"n":1,"piece":"A","key":"bore.scope","code":"c","group":"soil","place":{"at_mm":1e400}}'),
+        ("scope_cleaned", b'{"scope":"SC-1"}'),
+        ("swab_lot_opened", b'{"lot":"SW-9"}'),
+    ):
+        keep_newer(store, typ, "info", trip="T-99", body=body, at_ms=at_ms, offset_min=offset_min)
     assert Log(store).head().seq == last.seq + 6
     assert unlike_facts(store.db.conn) == {}
 

@@ -19,8 +19,8 @@ from kiosk.core.figures import (
     Numbers,
     Spot,
 )
-from kiosk.core.glance import Glance
-from kiosk.core.views import BarsDrawing, ChartDrawing, Dot, DrawnBar, MarksDrawing
+from kiosk.core.glance import Glance, head
+from kiosk.core.views import BarsDrawing, ChartDrawing, Dot, DrawnBar, Head, MarksDrawing
 
 STEPS = (1.0, 2.0, 5.0, 10.0)
 MOST_TICKS = 5
@@ -33,6 +33,11 @@ def day_words(g: Glance, day: str) -> str:
     """ "29 Mar"."""
     when = date.fromisoformat(day)
     return g.words.say("numbers.day", day=when.day, month=g.words.lines("numbers.months")[when.month - 1])
+
+
+def desk_head(g: Glance, name: str, span: str) -> Head:
+    """The head rail of a page about some days: its name and the days; the small screen has one line, for the days."""
+    return head(g, title=span if g.small else name, sub=span)
 
 
 def label_words(g: Glance, by: By, label: str) -> str:

@@ -58,7 +58,14 @@ def _sections(g: Glance, numbers: Numbers, whole: Figures, since: date, until: d
     say = g.words.say
     if whole.spots:
         yield _chart(g, whole)
-        yield Section(title=say("numbers.report.table"), lines=_spots(g, whole), columns=2)
+        first = charted.label_words(g, By.DAY, whole.spots[0].label)
+        without = (until - since).days + 1 - len(whole.spots)
+        yield Section(
+            title=say("numbers.report.table"),
+            paragraphs=(say("numbers.report.days", first=first, n=without),) if without else (),
+            lines=_spots(g, whole),
+            columns=2,
+        )
     codes, types = numbers.codes(since, until), numbers.types(since, until)
     if codes:
         yield Section(

@@ -123,10 +123,14 @@ def one_test(g: Glance) -> MenuView | ListView:
         help=number,
         notice=g.said(),
         lines=tuple(filter(None, told)),
-        keys=tuple(
-            g.key(f"cleaning.done.{each}", AnswerCleaningTest(test=number, done=each), name=f"done {each}")
-            for each in answers
+        keys=(
+            *(
+                g.key(f"cleaning.done.{each}", AnswerCleaningTest(test=number, done=each), name=f"done {each}")
+                for each in answers
+            ),
+            g.key("cleaning.new", Turn(page=Page.NEW_TEST), kind="main", name="new result"),
         ),
+        goes_on=True,
     )
 
 

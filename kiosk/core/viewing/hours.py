@@ -6,13 +6,13 @@ What plans trays again (every lumen, the draft) is counted on its own page only.
 from collections.abc import Callable, Iterable
 
 from kiosk.core.commands import Page, PrintReport, Turn
-from kiosk.core.composing import draft_cost, timed
+from kiosk.core.composing import charted, draft_cost, timed
 from kiosk.core.glance import Glance, back_hand, hand, head
 from kiosk.core.hours import WAITS_MIN, Hours, Times
 from kiosk.core.papers import SheetLine
 from kiosk.core.viewing.roster import is_supervisor
 from kiosk.core.viewing.rows import listed
-from kiosk.core.views import Hand, Key, ListRow, ListView, MenuView, Panel, PanelsView, View
+from kiosk.core.views import Hand, Head, Key, ListRow, ListView, MenuView, Panel, PanelsView, View
 
 BARS, BARS_SMALL = 9, 6
 WAIT = 30
@@ -40,13 +40,17 @@ def _turn(subject: str = "") -> Turn:
     return Turn(page=Page.TIME, subject=subject)
 
 
+def _head(g: Glance) -> Head:
+    return charted.desk_head(g, g.words.say("hours.head"), timed.span_words(g, timed.today(g)))
+
+
 def _how_key(g: Glance, subject: str) -> Key:
     return g.key("hours.how", _turn(f"{subject}{HOW}"), icon="question", name="how")
 
 
 def _nothing(g: Glance, lack: str, short: bool) -> PanelsView:
     return PanelsView(
-        head=head(g, title=g.words.say("hours.head"), sub=timed.span_words(g, timed.today(g))),
+        head=_head(g),
         hand=back_hand(g, to=Turn(page=Page.NUMBERS)),
         title=g.words.say("hours.head"),
         notice=g.said(),
@@ -59,8 +63,7 @@ def _first(g: Glance, hours: Hours, times: Times) -> PanelsView:
     """Minutes of checks a shift; seconds by check; the ways to the rest."""
     del hours
     most = BARS_SMALL if g.small else BARS
-    until = timed.today(g)
-    send = PrintReport(doc="time_report", about=until.isoformat())
+    send = PrintReport(doc="time_report", about=timed.today(g).isoformat())
     others = [
         g.key(f"hours.to.{what}", _turn(subject), icon="" if g.small else "arrow_right", name=f"to {what}")
         for what, subject in (
@@ -71,7 +74,7 @@ def _first(g: Glance, hours: Hours, times: Times) -> PanelsView:
         )
     ]
     return PanelsView(
-        head=head(g, title=g.words.say("hours.head"), sub=timed.span_words(g, until)),
+        head=_head(g),
         hand=back_hand(g, _how_key(g, ""), to=Turn(page=Page.NUMBERS)),
         title=timed.answer_words(g, times),
         help=timed.of_words(g, times),
@@ -105,18 +108,17 @@ def _rail(g: Glance, subject: str) -> Hand:
 def _types(g: Glance, times: Times) -> ListView:
     """Each item type: median and 90th percentile."""
     return listed(
-        g, _rows(timed.type_lines(g, times)), page=Page.TIME, subject="types", title=g.words.say("hours.types"),
-        help_=g.words.say("hours.types_help"), nothing="", hand=_rail(g, "types"),
+        g, _rows(timed.type_lines(g, times)), about=_head(g), page=Page.TIME, subject="types",
+        title=g.words.say("hours.types"), help_=g.words.say("hours.types_help"), nothing="", hand=_rail(g, "types"),
     )  # fmt: skip
 
 
 def _every(g: Glance, hours: Hours, times: Times) -> PanelsView:
     """What checking every lumen every time costs a shift."""
     del times
-    since, until = timed.span(timed.today(g))
-    every = hours.every_lumen(since, until, g.desk.policy, g.desk.catalogue.kit)
+    every = hours.every_lumen(*timed.span(timed.today(g)), g.desk.policy, g.desk.catalogue.kit)
     return PanelsView(
-        head=head(g, title=g.words.say("hours.head"), sub=timed.span_words(g, until)),
+        head=_head(g),
         hand=_rail(g, "every"),
         title=timed.every_words(g, every),
         help=timed.every_of(g, every),
@@ -140,7 +142,7 @@ def _benches(g: Glance, hours: Hours, times: Times) -> ListView:
     after = WAITS_MIN[(WAITS_MIN.index(wait) + 1) % len(WAITS_MIN)]
     rows = _rows(timed.hour_line(g, hour) for hour in need.hours)
     return listed(
-        g, rows, page=Page.TIME, subject=f"benches/{wait}", title=timed.need_words(g, need),
+        g, rows, about=_head(g), page=Page.TIME, subject=f"benches/{wait}", title=timed.need_words(g, need),
         help_=timed.need_of(g, need), nothing=g.words.say("hours.every.none"), hand=_rail(g, f"benches/{wait}"),
         others=(g.key("hours.benches.wait", _turn(f"benches/{after}"), name="other wait", n=after),),
     )  # fmt: skip
@@ -158,7 +160,7 @@ def _draft(g: Glance, hours: Hours, times: Times) -> ListView:
     to, word = (Page.POLICY_DRAFT, "hours.draft.open") if both else (Page.POLICY, "hours.draft.policy")
     way = g.key(word, Turn(page=to), icon="arrow_right", name="policy") if is_supervisor(g) else None
     return listed(
-        g, _rows(draft_cost.draft_lines(g, both)) if both else (), page=Page.TIME, subject="draft",
+        g, _rows(draft_cost.draft_lines(g, both)) if both else (), about=_head(g), page=Page.TIME, subject="draft",
         title=draft_cost.draft_words(g, both) if both else g.words.say("hours.draft.none_title"),
         help_=draft_cost.draft_of(g, both) if both else "",
         nothing=g.words.say("hours.draft.nothing" if both else "hours.draft.none"), hand=_rail(g, "draft"), main=way,

@@ -12,7 +12,7 @@ from kiosk.core.glance import Glance, back_hand, head
 from kiosk.core.stamp import local_time
 from kiosk.core.viewing import unseen
 from kiosk.core.viewing.rows import listed, record_of, shown
-from kiosk.core.views import Key, ListRow, ListView, MenuView, Panel, PanelsView, View
+from kiosk.core.views import Head, Key, ListRow, ListView, MenuView, Panel, PanelsView, View
 from kiosk.core.vocabulary import Role
 
 DAYS = (28, 91)
@@ -52,7 +52,7 @@ def asked_by(g: Glance, subject: str) -> Asked | None:
 
 def numbers_page(g: Glance) -> PanelsView:
     """Four weeks: how many were not clear, what it was, where it was, which items."""
-    say, numbers = g.words.say, g.desk.numbers
+    numbers = g.desk.numbers
     days = DAYS[0]
     since, until = _span(g, days)
     asked = Asked(by=By.DAY, since=since, until=until)
@@ -61,7 +61,7 @@ def numbers_page(g: Glance) -> PanelsView:
     if numbers:
         panels += [_codes(g, numbers, days), _where(g, numbers, days), _types(g, numbers, days)]
     return PanelsView(
-        head=head(g, title=say("numbers.head"), sub=_days_words(g, days)),
+        head=_head(g, days),
         hand=back_hand(g, to=Turn(page=Page.DESK)),
         title=_answer(g, figures, days),
         help=charted.next_words(g, figures),
@@ -88,6 +88,10 @@ def _days_words(g: Glance, days: int) -> str:
     since, until = _span(g, days)
     first, last = (charted.day_words(g, day.isoformat()) for day in (since, until))
     return g.words.say("numbers.span", since=first, until=last)
+
+
+def _head(g: Glance, days: int) -> Head:
+    return charted.desk_head(g, g.words.say("numbers.head"), _days_words(g, days))
 
 
 def _answer(g: Glance, figures: Figures, days: int) -> str:
@@ -150,7 +154,7 @@ def _where(g: Glance, numbers: Numbers, days: int, type_: str = "") -> Panel:
 
 def chart(g: Glance) -> PanelsView | MenuView:
     """One chart with the limits of its method in words, and the keys to its points and to fixing what is usual."""
-    say, numbers = g.words.say, g.desk.numbers
+    numbers = g.desk.numbers
     whole = g.turn.subject if g.turn else ""
     subject, how = whole.removesuffix(HOW), whole.endswith(HOW)
     days, what, group, type_ = _split(subject)
@@ -195,8 +199,8 @@ def chart(g: Glance) -> PanelsView | MenuView:
         )
     )
     return PanelsView(
-        head=head(g, title=say("numbers.head"), sub=_days_words(g, days)),
-        hand=back_hand(g, to=Turn(page=Page.NUMBERS)),
+        head=_head(g, days),
+        hand=back_hand(g, to=_back(what, group, type_)),
         title=title,
         help=help_,
         notice=g.said(),
@@ -205,6 +209,14 @@ def chart(g: Glance) -> PanelsView | MenuView:
         main=main,
         others=tuple(others),
     )
+
+
+def _back(what: str, group: str, type_: str) -> Turn:
+    """To the page that leads to this chart: the first one, the choice of charts, or that of one finding or type."""
+    if group or type_:
+        return Turn(page=Page.CHARTS, subject="one")
+    first = what in {By.DAY, CODES, TYPES, WHERE}
+    return Turn(page=Page.NUMBERS if first else Page.CHARTS)
 
 
 def _how(g: Glance, subject: str, title: str, lines: tuple[str, ...]) -> MenuView:
@@ -262,8 +274,8 @@ def _of_one(g: Glance) -> ListView:
         for what, title in ((WHERE, "numbers.where_title"), (By.DAY, "numbers.by.day")):
             rows.append(_to_chart(f"{say(title)} · {type_name(g, bar.what)}", sub, _subject(days, what, "", bar.what)))
     return listed(
-        g, rows, page=Page.CHARTS, subject="one", title=say("numbers.which"), nothing=say("numbers.nothing"),
-        back=Turn(page=Page.CHARTS),
+        g, rows, about=_head(g, days), page=Page.CHARTS, subject="one", title=say("numbers.which"),
+        nothing=say("numbers.nothing"), back=Turn(page=Page.CHARTS),
     )  # fmt: skip
 
 
@@ -277,7 +289,7 @@ def points(g: Glance) -> ListView:
     """The points of a chart, those that stand out first, then the newest; each opens its trips."""
     say, numbers = g.words.say, g.desk.numbers
     subject = g.turn.subject if g.turn else ""
-    asked = asked_by(g, subject)
+    asked, days = asked_by(g, subject), _split(subject)[0]
     rows: list[ListRow] = []
     if asked and numbers:
         figures = charted.figures_of(g, numbers, asked)
@@ -294,9 +306,9 @@ def points(g: Glance) -> ListView:
             for spot in sorted(newest, key=lambda spot: not spot.out)
         ]
     return listed(
-        g, rows, page=Page.POINTS, subject=subject, title=charted.chart_title(g, asked) if asked else "",
-        help_=say("numbers.points_help"), nothing=say("numbers.nothing"),
-        back=Turn(page=Page.CHART, subject=subject),
+        g, rows, about=_head(g, days), page=Page.POINTS, subject=subject,
+        title=charted.chart_title(g, asked) if asked else "", help_=say("numbers.points_help"),
+        nothing=say("numbers.nothing"), back=Turn(page=Page.CHART, subject=subject),
     )  # fmt: skip
 
 
@@ -309,7 +321,7 @@ def point(g: Glance) -> ListView:
     trips = list(numbers.trips(asked, label, g.desk.policy.shifts)) if asked and numbers else []
     rows = [_trip_row(g, asked, trip, found) for trip, found in trips[shown(g, len(trips))]] if asked else []
     return listed(
-        g, rows, many=len(trips), page=Page.POINT, subject=whole,
+        g, rows, many=len(trips), about=_head(g, _split(subject)[0]), page=Page.POINT, subject=whole,
         title=charted.label_words(g, asked.by, label) if asked else "", help_=say("numbers.trips", n=len(trips)),
         nothing=say("numbers.nothing"), back=Turn(page=Page.POINTS, subject=subject),
     )  # fmt: skip

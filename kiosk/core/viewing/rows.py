@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from kiosk.core.commands import Page, Turn
 from kiosk.core.glance import Glance, back_hand, head
-from kiosk.core.views import Hand, Key, ListRow, ListView
+from kiosk.core.views import Hand, Head, Key, ListRow, ListView
 
 ROWS, ROWS_SMALL = 4, 3
 _FROM = "@"
@@ -68,17 +68,18 @@ def listed(
     others: tuple[Key, ...] = (),
     kept: int = 0,
     back: Turn | None = None,
+    about: Head | None = None,
 ) -> ListView:
     """The page of `rows` that the turn asks for. `page` and `subject`: the turn that leads to the next ones.
 
     `back`: where the way back leads; None: to the work. `many`: how many rows there are, where `rows` are already those
-    of this page.
+    of this page. `about`: the head rail, where the rows are not about this station alone.
     """
     size, at, pages = _cut(g, len(rows) if many is None else many)
     here = rows if many is not None else rows[at * size : (at + 1) * size]
     before, after = (Turn(page=page, subject=subject, number=n) for n in (max(0, at - 1), min(pages - 1, at + 1)))
     return ListView(
-        head=head(g),
+        head=about or head(g),
         hand=hand or back_hand(g, to=back),
         title=title,
         help=help_,

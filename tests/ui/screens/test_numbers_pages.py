@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import replace
 from datetime import UTC, datetime
+from functools import partial
 from typing import Any
 
 import pytest
@@ -19,14 +20,11 @@ from kiosk.core.stamp import local_time
 from kiosk.paper.render import render
 from kiosk.quality.department import Department
 from kiosk.store.bench_store import BenchStore
-from kiosk.ui.audit import violations
-from kiosk.ui.parts.glass import new_glass
-from kiosk.ui.theme import BENCH
-from kiosk.ui.window import Window
 from tests.core.department import Shift, desk
 from tests.quality.made_up import OFFSET_MIN, made_up
 from tests.store.shift import kept
-from tests.ui.samples import PANELS, Clock
+from tests.ui.samples import PANELS
+from tests.ui.screens.audited import wrong_on
 
 LATER_MS = int(datetime(2031, 4, 3, 14, tzinfo=UTC).timestamp() * 1000)
 WIDEST = tuple(sorted(resources.item_types(), key=lambda code: -len(resources.item_types()[code].name))[:8])
@@ -90,21 +88,8 @@ def pages(shift: Shift) -> Iterator[tuple[str, Any]]:
 @pytest.mark.parametrize("language", ["en", "es"])
 @pytest.mark.parametrize("panel", sorted(PANELS))
 def test_no_page_of_the_numbers_is_cut_or_crowded(qapp: QApplication, shift: Shift, panel: str, language: str) -> None:
-    clock = Clock()
-    glass = new_glass(*PANELS[panel], BENCH, clock)
-    window = Window(glass, wall_ms=lambda: shift.at_ms, clock_text=lambda: "14:07")
-    window.clock_timer.stop()
-    window.show()
-    shift.session.small = window.small
     shift.session.words = resources.words(language)
-    wrong = []
-    for name, shown in pages(shift):
-        window.show_view(shown)
-        clock.now += 2_000
-        assert window.current is not None
-        wrong += [f"{name}: {line}" for line in violations(window.current, glass)]
-    window.close()
-    assert wrong == [], "\n".join(wrong)
+    assert wrong_on(partial(pages, shift), shift, panel) == ""
 
 
 def test_the_answer_stands_first_in_words_with_both_its_numbers(shift: Shift) -> None:
@@ -129,6 +114,33 @@ def test_a_point_opens_its_trips_and_a_trip_its_record(shift: Shift) -> None:
     record = shift.session.view()
     assert isinstance(record, v.ListView)
     assert record.title == "Sinus set · TR-0100"
+
+
+@pytest.mark.parametrize(
+    ("subject", "to"),
+    [
+        ("28/day//", c.Turn(page=Page.NUMBERS)),
+        ("91/codes//", c.Turn(page=Page.NUMBERS)),
+        ("28/load//", c.Turn(page=Page.CHARTS)),
+        ("28/day/soil/", c.Turn(page=Page.CHARTS, subject="one")),
+        ("28/where//" + WIDEST[0], c.Turn(page=Page.CHARTS, subject="one")),
+    ],
+)
+def test_back_leads_to_the_page_that_leads_here(shift: Shift, subject: str, to: c.Turn) -> None:
+    assert [key.send for key in view(shift, Page.CHART, subject).hand.left] == [to]
+
+
+@pytest.mark.parametrize("small", [False, True])
+def test_the_days_stand_on_every_page_of_figures(shift: Shift, small: bool) -> None:
+    shift.session.small = small
+    for page, subject in (
+        (Page.NUMBERS, ""),
+        (Page.CHART, "28/day//"),
+        (Page.POINTS, "28/day//"),
+        (Page.CHARTS, "one"),
+    ):
+        rail = view(shift, page, subject).head
+        assert "7 Mar to 3 Apr" in (rail.short if small else rail.sub)
 
 
 def test_few_looked_at_stand_as_counts_and_never_as_percentages(shift: Shift) -> None:

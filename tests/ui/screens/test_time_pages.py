@@ -27,16 +27,13 @@ from kiosk.paper.render import render
 from kiosk.quality.department import Department
 from kiosk.quality.department_hours import DepartmentHours
 from kiosk.store.bench_store import BenchStore
-from kiosk.ui.audit import violations
-from kiosk.ui.parts.glass import new_glass
 from kiosk.ui.parts.pages import Pager
 from kiosk.ui.screens.listing import OpenRow, ReadRow
-from kiosk.ui.theme import BENCH
-from kiosk.ui.window import Window
 from tests.core.department import Shift, desk
 from tests.quality.four_weeks import HOURS, LAST, RARE, four_weeks
 from tests.quality.small_log import at, store_of
-from tests.ui.samples import PANELS, Clock
+from tests.ui.samples import PANELS
+from tests.ui.screens.audited import wrong_on
 
 WIDEST = tuple(sorted(resources.item_types(), key=lambda code: -len(resources.item_types()[code].name))[:8])
 """The item types with the longest names."""
@@ -149,24 +146,10 @@ def rows_under_the_pager(screen: QWidget) -> list[str]:
 @pytest.mark.parametrize("language", ["en", "es"])
 @pytest.mark.parametrize("panel", sorted(PANELS))
 def test_no_page_of_time_is_cut_or_crowded(qapp: QApplication, shift: Shift, panel: str, language: str) -> None:
-    clock = Clock()
-    glass = new_glass(*PANELS[panel], BENCH, clock)
-    window = Window(glass, wall_ms=lambda: shift.at_ms, clock_text=lambda: "14:07")
-    window.clock_timer.stop()
-    window.show()
-    shift.session.small = window.small
     shift.session.words = resources.words(language)
-    wrong = []
     for prepare in (shift.session.glance, partial(drafted, shift)):
         prepare()
-        for name, shown in pages(shift):
-            window.show_view(shown)
-            clock.now += 2_000
-            assert window.current is not None
-            wrong += [f"{name}: {line}" for line in violations(window.current, glass)]
-            wrong += [f"{name}: {line}" for line in rows_under_the_pager(window.current)]
-    window.close()
-    assert wrong == [], "\n".join(wrong)
+        assert wrong_on(partial(pages, shift), shift, panel, rows_under_the_pager) == ""
 
 
 def test_the_answer_stands_first_and_the_bars_are_the_medians_of_the_log(shift: Shift) -> None:

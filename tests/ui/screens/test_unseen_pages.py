@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 from decimal import Decimal
-from functools import cache
+from functools import cache, partial
 from threading import Event
 from typing import Any
 
@@ -28,14 +28,11 @@ from kiosk.quality.kit_study import kit_study, longest_of_each
 from kiosk.quality.never_seen import never_seen
 from kiosk.quality.remembered import Remembered
 from kiosk.store.catalogue_files import load_catalogue
-from kiosk.ui.audit import violations
-from kiosk.ui.parts.glass import new_glass
-from kiosk.ui.theme import BENCH
-from kiosk.ui.window import Window
 from tests.core.department import UNREACHED, Shift, desk
 from tests.lumen.bench import item, tube
 from tests.paper.crowded import ITEM
-from tests.ui.samples import PANELS, Clock
+from tests.ui.samples import PANELS
+from tests.ui.screens.audited import wrong_on
 
 DEMO = RESOURCES / "demo"
 WIDEST = tuple(sorted(resources.item_types(), key=lambda code: -len(resources.item_types()[code].name))[:10])
@@ -130,21 +127,8 @@ def test_no_page_of_what_we_never_see_is_cut_or_crowded(
     qapp: QApplication, department: str, panel: str, language: str
 ) -> None:
     shift = MAKE[department]()
-    clock = Clock()
-    glass = new_glass(*PANELS[panel], BENCH, clock)
-    window = Window(glass, wall_ms=lambda: shift.at_ms, clock_text=lambda: "14:07")
-    window.clock_timer.stop()
-    window.show()
-    shift.session.small = window.small
     speak(shift, language)
-    wrong = []
-    for name, shown in pages(shift):
-        window.show_view(shown)
-        clock.now += 2_000
-        assert window.current is not None
-        wrong += [f"{name}: {line}" for line in violations(window.current, glass)]
-    window.close()
-    assert wrong == [], "\n".join(wrong)
+    assert wrong_on(partial(pages, shift), shift, panel) == ""
 
 
 def speak(shift: Shift, language: str) -> None:
