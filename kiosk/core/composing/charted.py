@@ -24,6 +24,8 @@ from kiosk.core.views import BarsDrawing, ChartDrawing, Dot, DrawnBar, Head, Mar
 
 STEPS = (1.0, 2.0, 5.0, 10.0)
 MOST_TICKS = 5
+MOST_DOTS = 24
+"""Points of a chart that is not in the order of time: those farthest over their limit (a choice)."""
 TENTHS = 10
 """Parts of a lumen in which findings heap up; a heap is named from three on, and beyond chance (choices)."""
 HEAP, RARE = 3, 0.05
@@ -87,7 +89,7 @@ def usual_words(g: Glance, figures: Figures) -> str:
 def chart_drawing(g: Glance, figures: Figures) -> ChartDrawing:
     """The points with their limits, in percent, or in counts where so few are looked at."""
     by = figures.asked.by
-    spots = figures.spots if by in IN_TIME else sorted(figures.spots, key=_over, reverse=True)
+    spots = figures.spots if by in IN_TIME else sorted(figures.spots, key=_over, reverse=True)[:MOST_DOTS]
     labeled = _labeled(len(spots), by)
     named = max((n for n, spot in enumerate(spots) if spot.above), key=lambda n: _over(spots[n]), default=None)
     dots = []
@@ -246,6 +248,8 @@ def limits_lines(g: Glance, figures: Figures) -> tuple[str, ...]:
     """What is usual, how it is counted, and what the method can not say."""
     say, by = g.words.say, figures.asked.by
     lines = [*((usual_words(g, figures),) if figures.spots else ()), say(f"numbers.counted.{unit_key(by)}")]
+    if by not in IN_TIME and len(figures.spots) > MOST_DOTS:
+        lines.append(say("numbers.farthest", n=MOST_DOTS, of=len(figures.spots)))
     method = "between" if by is By.BETWEEN else "time" if by in WITH_BASELINE else "groups"
     lines.append(say(f"numbers.limits.exact_{method}" if figures.small else f"numbers.limits.{method}"))
     return tuple(lines)

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import replace
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from functools import partial
 from typing import Any
 
@@ -15,7 +15,7 @@ from kiosk.core import events as e
 from kiosk.core import views as v
 from kiosk.core.commands import Page
 from kiosk.core.composing import ReportOrder, compose_report
-from kiosk.core.figures import By
+from kiosk.core.figures import Asked, By
 from kiosk.core.stamp import local_time
 from kiosk.paper.render import render
 from kiosk.quality.department import Department
@@ -141,6 +141,20 @@ def test_the_days_stand_on_every_page_of_figures(shift: Shift, small: bool) -> N
     ):
         rail = view(shift, page, subject).head
         assert "7 Mar to 3 Apr" in (rail.short if small else rail.sub)
+
+
+def test_of_very_many_loads_those_farthest_over_their_limit_are_drawn_and_all_are_listed(shift: Shift) -> None:
+    page = view(shift, Page.CHART, "28/load//")
+    numbers = shift.session.desk.numbers
+    assert numbers is not None
+    asked = Asked(by=By.LOAD, since=date(2031, 3, 7), until=date(2031, 4, 3))
+    spots = numbers.figures(asked, shift.session.desk.policy.shifts).spots
+    assert len(spots) > len(page.panels[0].drawing.dots) == 24
+    worst = sorted(spots, key=lambda spot: spot.found / spot.of - spot.upper, reverse=True)[:24]
+    drawn = [(dot.value, dot.upper) for dot in page.panels[0].drawing.dots]
+    assert drawn == [(spot.found, pytest.approx(spot.upper * spot.of)) for spot in worst]
+    assert f"24 of {len(spots)}" in " ".join(page.lines)
+    assert view(shift, Page.POINTS, "28/load//").pages == -(-len(spots) // 4)
 
 
 def test_few_looked_at_stand_as_counts_and_never_as_percentages(shift: Shift) -> None:
