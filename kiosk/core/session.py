@@ -34,6 +34,9 @@ _ASKED = {
 """What a scanned code asks for on the page that looks back."""
 
 
+_NOT_KEPT = "refused.not_saved"
+
+
 class NotKept(Exception):
     """The store could not keep the events; the message is why, in words. The bench stays where it was."""
 
@@ -99,7 +102,7 @@ class Session:
             self.notice = (refused.key, refused.names)
             return ()
         except NotKept as fault:
-            self.notice = ("refused.not_saved", {"why": str(fault)})
+            self.notice = (_NOT_KEPT, {"why": str(fault)})
             return ()
         for kept in decision.kept:
             self.bench = evolve(self.bench, kept)
@@ -116,9 +119,15 @@ class Session:
         if typed or not isinstance(send, c.CountLine | c.PrintCame | c.ChooseSetting | c.Heard | c.TellBackup):
             self.turn, self.notice = decision.turn, decision.notice
             self._put_away_note()
+        elif decision.kept and isinstance(send, c.CountLine | c.ChooseSetting) and self._not_kept:
+            self.notice = None  # what the hand does now is kept again; what comes by itself takes no warning away
         self._lock(decision, *before)
         self._tell(decision.kept)
         return decision.kept
+
+    @property
+    def _not_kept(self) -> bool:
+        return self.notice is not None and self.notice[0] == _NOT_KEPT
 
     def _lock(self, decision: Decision, who: str | None, turn: c.Turn | None) -> None:
         """Locked by quiet, the page is put away; the same person, back at the same step, finds it again."""

@@ -50,8 +50,9 @@ class Trouble:
         return self.shift.session.glance().said() if notice and notice[0] == "refused.not_saved" else ""
 
     def tap(self) -> str:
-        """A tap; a scan that would do nothing is no tap."""
+        """A tap; a scan that would do nothing is no tap, and what was said before it says nothing of it."""
         before = len(self.kept)
+        self.shift.session.notice = None
         for _ in range(200):
             self.shift.tap()
             if self.refused() or len(self.kept) > before:
