@@ -19,6 +19,11 @@ FEW = 50
 """Under so many looked at a sample is told as a count and never as a percentage (a choice, see kiosk.quality.rates)."""
 
 
+EVEN = 0.25
+"""So far from their mean days may lie in what was looked at to be alike: a common rule of control charts with unequal
+samples (from memory)."""
+
+
 class By(StrEnum):
     """What one point of a chart stands for."""
 
@@ -30,10 +35,24 @@ class By(StrEnum):
     SCOPE = "scope"
     LOT = "lot"
     BETWEEN = "between"  # lumens looked at between one find and the next
+    PER_LUMEN = "per_lumen"  # findings a lumen, each day: a lumen may bear several
+    PER_TRAY = "per_tray"  # findings a tray, each day
+    A_DAY = "a_day"  # findings, each day
+    AVERAGE = "average"  # running average of the days (EWMA)
+    SUMS = "sums"  # running sums of the days (CUSUM)
 
 
-IN_TIME = frozenset({By.DAY, By.SHIFT, By.BETWEEN})
-"""Points in the order of time: the run rules hold for these alone."""
+OF_FINDINGS = frozenset({By.PER_LUMEN, By.PER_TRAY, By.A_DAY})
+"""What is counted in findings, each day."""
+
+REMEMBERING = frozenset({By.AVERAGE, By.SUMS})
+"""Each point carries the days before it; in standard deviations from the day's usual share."""
+
+IN_TIME = frozenset({By.DAY, By.SHIFT, By.BETWEEN}) | OF_FINDINGS | REMEMBERING
+"""Points in the order of time."""
+
+UNIT_IS_ONE = frozenset({By.BETWEEN, By.A_DAY})
+"""A point is a plain number, and its `of` is 1."""
 
 OF_ANSWERS = frozenset({By.METHOD, By.SCOPE, By.LOT})
 """What is counted in answers, not in lumens."""
@@ -54,8 +73,13 @@ class Asked:
         """What a baseline belongs to: the same counting, whichever days are shown."""
         return f"{self.by}/{self.group}/{self.type}"
 
+    @property
+    def held_against(self) -> str:
+        """The counting whose baseline holds here: running averages and sums are of the days, and use theirs."""
+        return f"{By.DAY if self.by in REMEMBERING else self.by}/{self.group}/{self.type}"
 
-WITH_BASELINE = frozenset({By.DAY, By.SHIFT})
+
+WITH_BASELINE = frozenset({By.DAY, By.SHIFT}) | OF_FINDINGS
 """Charts for which a supervisor may fix what is usual."""
 
 LEAST_FOR_BASELINE = 20
@@ -68,6 +92,17 @@ def asked_of(about: str, since: date, until: date) -> Asked:
     return Asked(by=By(by), group=group, type=type_, since=since, until=until)
 
 
+def printed_about(asked: Asked) -> str:
+    """What the paper of a chart is about: its counting and its very days, so that a copy shows the same."""
+    return f"{asked.about}/{asked.since}/{asked.until}"
+
+
+def asked_in_print(about: str) -> Asked:
+    """The question of a chart's paper (`printed_about`). Raises ValueError."""
+    counting, since, until = about.rsplit("/", 2)
+    return asked_of(counting, date.fromisoformat(since), date.fromisoformat(until))
+
+
 def chart_subject(asked: Asked) -> str:
     """What the page of this chart is called: its days, then what it counts."""
     return f"{(asked.until - asked.since).days + 1}/{asked.about}"
@@ -75,7 +110,10 @@ def chart_subject(asked: Asked) -> str:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Baseline:
-    """What is usual, as a supervisor fixed it: `found` of `of`, counted over these days."""
+    """What is usual, as a supervisor fixed it: `found` of `of`, counted over these days.
+
+    Of findings `of` are lumens, trays or days, and `found` may be more.
+    """
 
     since: date
     until: date
@@ -88,7 +126,10 @@ class Baseline:
 class Spot:
     """One point: `found` among `of`, the usual limits as shares from 0 to 1, and what stands out about it.
 
-    Of lumens between finds `found` is their number, `of` is 1, and the limits are in lumens.
+    Of lumens between finds `found` is their number, `of` is 1, and the limits are in lumens. Of findings `found` is
+    their number, `of` the lumens or trays of the day (1: the day itself), and the limits are findings a unit. `value`
+    and the limits of a running average, or of the upper of two running sums, are in standard deviations; `second`: the
+    lower sum, not above 0; `since`: where the sum that signals began to grow.
     """
 
     label: str
@@ -99,6 +140,9 @@ class Spot:
     above: bool = False
     below: bool = False
     run: bool = False
+    value: float | None = None
+    second: float | None = None
+    since: str = ""
 
     @property
     def out(self) -> bool:
@@ -112,7 +156,10 @@ class Figures:
     `counts`: samples too small for percentages.
 
     `small`: so little is expected at a point that the limits are exact ones,
-    binomial, and not three sigma. `fixed`: the baseline, if one holds.
+    binomial (of findings: Poisson), and not three sigma; of running averages and sums, that they are rough.
+    `fixed`: the baseline, if one holds. `flat`: what is usual is none or all, which has no spread to measure by.
+    `looked`: lumens of each day, where findings a day are counted. `tuned`: weight and limit of a running average,
+    slack and decision limit of running sums, the last three in standard deviations.
     """
 
     asked: Asked
@@ -122,6 +169,15 @@ class Figures:
     counts: bool = False
     small: bool = False
     fixed: Baseline | None = None
+    flat: bool = False
+    looked: tuple[int, ...] = ()
+    tuned: tuple[float, float] = (0.0, 0.0)
+
+    @property
+    def uneven(self) -> bool:
+        """Did the days differ so much in what was looked at that findings a day mislead?"""
+        mean = sum(self.looked) / max(1, len(self.looked))
+        return any(abs(each - mean) > EVEN * mean for each in self.looked)
 
     @property
     def found(self) -> int:

@@ -7,6 +7,7 @@ from reportlab.lib.units import mm
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import Flowable, Paragraph
 
+from kiosk.core.label_places import Words, tops
 from kiosk.core.views.charting import BarsDrawing, ChartDrawing, Drawing, DrawnBar, MarksDrawing
 from kiosk.lumen.section import Box, hatch
 from kiosk.paper.page import HAIR_MM
@@ -74,10 +75,10 @@ def _chart(canvas: Canvas, drawing: ChartDrawing, wide: float, high: float) -> N
     left = max(width_of(words, CAP_MM, REGULAR) for _, words in drawing.ticks) + 3
     right = max(width_of(words, CAP_MM, REGULAR) for words in (drawing.usual, drawing.limit)) + 4
     top, bottom = ABOVE_MM, high - BELOW_MM
-    most = drawing.ticks[-1][0] or 1.0
+    foot, most = drawing.foot, drawing.top
 
     def y(value: float) -> float:
-        return bottom - (bottom - top) * min(value, most) / most
+        return bottom - (bottom - top) * (min(max(value, foot), most) - foot) / (most - foot)
 
     canvas.setLineWidth(HAIR_MM)
     for height, words in drawing.ticks:
@@ -89,34 +90,52 @@ def _chart(canvas: Canvas, drawing: ChartDrawing, wide: float, high: float) -> N
     xs = [left + (n + 0.5) * step for n in range(len(drawing.dots))]
     _steps(canvas, [y(dot.middle) for dot in drawing.dots], left, step, ())
     for limit in ([dot.upper for dot in drawing.dots], [dot.lower for dot in drawing.dots]):
-        if any(value > 0 for value in limit):
+        if any(limit):
             _steps(canvas, [y(value) for value in limit], left, step, (2.0, 1.25))
     last = drawing.dots[-1]
     lack = max(0.0, CAP_MM + 2 - (y(last.middle) - y(last.upper)))
     _words(canvas, drawing.limit, wide - right + 2, y(last.upper) - lack / 2 + CAP_MM / 2)
     _words(canvas, drawing.usual, wide - right + 2, y(last.middle) + lack / 2 + CAP_MM / 2)
-    if drawing.joined:
-        canvas.setLineWidth(LINE_MM)
-        path = canvas.beginPath()
-        path.moveTo(xs[0], y(drawing.dots[0].value))
-        for x, dot in zip(xs[1:], drawing.dots[1:], strict=True):
-            path.lineTo(x, y(dot.value))
-        canvas.drawPath(path)
+    for heights in drawing.lines:
+        if drawing.joined:
+            canvas.setLineWidth(LINE_MM)
+            path = canvas.beginPath()
+            path.moveTo(xs[0], y(heights[0][0]))
+            for x, (value, _) in zip(xs[1:], heights[1:], strict=True):
+                path.lineTo(x, y(value))
+            canvas.drawPath(path)
+        for x, (value, out) in zip(xs, heights, strict=True):
+            _dot(canvas, x, y(value), out=out)
     free = 0.0
     for x, dot in zip(xs, drawing.dots, strict=True):
-        _dot(canvas, x, y(dot.value), out=dot.out)
         half = width_of(dot.label, CAP_MM, REGULAR) / 2
         at = min(max(0.0, x - half), wide - right - 2 * half)  # never under the words at the right
         if dot.label and at >= free:
             _words(canvas, dot.label, at, bottom + 2 + CAP_MM)
             free = at + 2 * half + 3
-        if dot.words:
-            long = width_of(dot.words, CAP_MM, BOLD)
-            place = x + 3 if x + 3 + long < wide - right else x - 3 - long
-            canvas.setFillColor(white)
-            canvas.rect(place - 0.5, y(dot.value) - 1.5 - CAP_MM - 0.5, long + 1, CAP_MM + 1, stroke=0, fill=1)
-            canvas.setFillColor(black)
-            _words(canvas, dot.words, place, y(dot.value) - 1.5, face=BOLD)
+    told = [(x, y(dot.value), dot.words) for x, dot in zip(xs, drawing.dots, strict=True) if dot.words]
+    _told(canvas, told, wide - right, bottom)
+
+
+def _told(canvas: Canvas, told: list[tuple[float, float, str]], right: float, bottom: float) -> None:
+    """The words of points beside them; where they would touch, higher or lower, with a line to their point."""
+    wanted = []
+    for x, y, text in told:
+        long = width_of(text, CAP_MM, BOLD)
+        place = x + 3 if x + 3 + long < right else x - 3 - long
+        wanted.append(Words(left=place - 0.5, top=y - 2 - CAP_MM, width=long + 1))
+    places = tops(wanted, height=CAP_MM + 1, gap=0.8, low=0.0, high=bottom)
+    for (x, y, text), words, top in zip(told, wanted, places, strict=True):
+        if top is None:
+            continue
+        if abs(top - words.top) > 0.5:
+            canvas.setLineWidth(HAIR_MM)
+            near = words.left if words.left > x else words.left + words.width
+            canvas.line(x, y, near, top + (CAP_MM + 1) / 2)
+        canvas.setFillColor(white)
+        canvas.rect(words.left, top, words.width, CAP_MM + 1, stroke=0, fill=1)
+        canvas.setFillColor(black)
+        _words(canvas, text, words.left + 0.5, top + 0.5 + CAP_MM, face=BOLD)
 
 
 def _dot(canvas: Canvas, x: float, y: float, *, out: bool) -> None:

@@ -45,11 +45,9 @@ def p_chart(
         if some > all_:
             raise ChartFault(f"is more than the {all_} looked at", field="found", point=point)
     if share is not None:
-        if baseline is not None:
-            raise ChartFault("fixes nothing: the share is given", field="baseline")
-        if not 0 <= share <= 1:
+        first = _fixed_before(baseline, share, "share")
+        if share > 1:
             raise ChartFault("is not a share from 0 to 1", field="share")
-        first = 0
     else:
         share = sum(found[:first]) / sum(of[:first])
     return _chart(
@@ -72,13 +70,17 @@ def u_chart(
     labels: Sequence[str] = (),
     baseline: int | None = None,
     sigmas: float = SIGMAS,
+    rate: float | None = None,
 ) -> Chart:
     """Findings a unit, `found` in `of` units, of which one may hold several; the limits step with the units.
 
-    Standard deviation: sqrt(u / n), Poisson. Raises ChartFault.
+    Standard deviation: sqrt(u / n), Poisson. `rate`: what is usual, where it was fixed before. Raises ChartFault.
     """
     first = _samples(found, of, baseline)
-    rate = sum(found[:first]) / sum(of[:first])
+    if rate is None:
+        rate = sum(found[:first]) / sum(of[:first])
+    else:
+        first = _fixed_before(baseline, rate, "rate")
     return _chart(
         Kind.U,
         [some / units for some, units in zip(found, of, strict=True)],
@@ -92,12 +94,23 @@ def u_chart(
 
 
 def c_chart(
-    found: Sequence[int], *, labels: Sequence[str] = (), baseline: int | None = None, sigmas: float = SIGMAS
+    found: Sequence[int],
+    *,
+    labels: Sequence[str] = (),
+    baseline: int | None = None,
+    sigmas: float = SIGMAS,
+    mean: float | None = None,
 ) -> Chart:
-    """Findings a period, for periods in which equally much was looked at. Standard deviation: sqrt(c), Poisson."""
+    """Findings a period, for periods in which equally much was looked at. Standard deviation: sqrt(c), Poisson.
+
+    `mean`: what is usual, where it was fixed before. Raises ChartFault.
+    """
     first = fixed_by(baseline, len(found))
     counted(found, "found")
-    mean = sum(found[:first]) / first
+    if mean is None:
+        mean = sum(found[:first]) / first
+    else:
+        first = _fixed_before(baseline, mean, "mean")
     return _chart(
         Kind.C,
         [float(some) for some in found],
@@ -135,6 +148,15 @@ def g_chart(
         labels=labels,
         middle=float(median(between[:first])),
     )
+
+
+def _fixed_before(baseline: int | None, usual: float, field: str) -> int:
+    """No point sets what is usual: it is given. Raises ChartFault."""
+    if baseline is not None:
+        raise ChartFault(f"fixes nothing: the {field} is given", field="baseline")
+    if setting(usual, field) < 0:
+        raise ChartFault("is not a share from 0 to 1" if field == "share" else "is less than 0", field=field)
+    return 0
 
 
 def _samples(found: Sequence[int], of: Sequence[int], baseline: int | None) -> int:

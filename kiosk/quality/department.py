@@ -6,15 +6,31 @@ Every question names its days, and reads no more than those. What is counted: ki
 
 from bisect import bisect_right
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from datetime import date, time, timedelta
-from math import exp, lgamma, log, log1p
 from typing import Any
 
-from kiosk.core.figures import FEW, GROUPS, IN_TIME, OF_ANSWERS, Asked, Bar, Baseline, By, Figures, Marks, Spot
+from kiosk.core.figures import (
+    FEW,
+    GROUPS,
+    IN_TIME,
+    OF_ANSWERS,
+    OF_FINDINGS,
+    REMEMBERING,
+    Asked,
+    Bar,
+    Baseline,
+    By,
+    Figures,
+    Marks,
+    Spot,
+)
 from kiosk.core.shift import Shifts
 from kiosk.quality.charts import g_chart, p_chart
+from kiosk.quality.day_figures import ENOUGH_EXPECTED, findings_figures, remembering_figures
+from kiosk.quality.exact_limits import usual_most
 from kiosk.quality.points import Signal
-from kiosk.quality.rates import rate
+from kiosk.quality.rates import wilson
 from kiosk.quality.sampling import look_again
 
 Ask = Callable[[str, Sequence[object]], list[Any]]
@@ -24,12 +40,6 @@ CONFIDENCE = 0.95
 
 LATER_DAYS = 7
 """So long after its first look a lumen's finding still counts for it; later it is another look's (a choice)."""
-
-ENOUGH_EXPECTED = 5.0
-"""Findings expected at a point from which on normal limits are no longer rough (a common rule, n p of 5 or more)."""
-
-PAST_THREE_SIGMA = 0.00135
-"""How often chance passes a limit of three standard deviations on one side, where it is normal."""
 
 _SINCE = "f.day BETWEEN ? AND ?"
 _STANDS = "NOT EXISTS (SELECT 1 FROM fact_withdrawn w WHERE w.trip = f.trip AND w.n = f.n)"
@@ -46,6 +56,13 @@ _ANSWERS = (
     "SELECT {label}, count(*), sum(l.yes = 0) FROM fact_answer l "
     "WHERE l.day BETWEEN ? AND ? AND l.yes >= 0 AND {label} != '' {of_type} GROUP BY 1"
 )
+_FINDINGS = (
+    "SELECT l.day, count(*) FROM fact_finding f "
+    "CROSS JOIN fact_lumen l ON l.trip = f.trip AND l.piece = f.piece AND l.lumen = f.lumen "
+    f"AND f.at_ms < l.at_ms + {LATER_DAYS * 86_400_000} "
+    f"WHERE {_SINCE} AND {{groups}} AND {_STANDS} AND l.day BETWEEN ? AND ? {{of_type}} GROUP BY 1"
+)
+_TRAYS = "SELECT l.day, count(DISTINCT l.trip) FROM fact_lumen l WHERE l.day BETWEEN ? AND ? {of_type} GROUP BY 1"
 _SUMMED_LUMENS = "SELECT {label}, sum(n) FROM fact_sum WHERE what = 'type' AND day BETWEEN ? AND ? {of_type} GROUP BY 1"
 _SUMMED_ANSWERS = "SELECT word, sum(n), sum(no) FROM fact_sum WHERE what = ? AND day BETWEEN ? AND ? GROUP BY 1"
 _SUM_LABEL = {By.DAY: "day", By.TYPE: "word"}
@@ -73,7 +90,7 @@ _MARKS = (
     "AND f.lumen != '' {of_type}"
 )
 _LABEL = {
-    By.DAY: "l.day",
+    **dict.fromkeys({By.DAY, *OF_FINDINGS, *REMEMBERING}, "l.day"),
     By.LOAD: "t.load",
     By.TYPE: "l.type",
     By.METHOD: "CASE WHEN l.lumen != '' THEN l.method ELSE '' END",
@@ -93,9 +110,14 @@ class Department:
         """The samples with three-sigma limits about what is usual: the baseline's share, or that of all samples."""
         if asked.by is By.BETWEEN:
             return self._between(asked)
-        samples = self._samples(asked, shifts)
+        samples = self._samples(replace(asked, by=By.DAY) if asked.by in OF_FINDINGS | REMEMBERING else asked, shifts)
         if not samples:
             return Figures(asked=asked, spots=(), center=0.0, fixed=baseline)
+        if asked.by in OF_FINDINGS:
+            looked = {day: of for day, _, of in samples}
+            return findings_figures(asked, self._findings(asked, looked), tuple(looked.values()), baseline)
+        if asked.by in REMEMBERING:
+            return remembering_figures(asked, samples, baseline)
         labels, found, of = zip(*samples, strict=True)
         share = baseline.found / baseline.of if baseline and baseline.of else None
         chart = p_chart(found, of, labels=labels, share=share)
@@ -124,6 +146,15 @@ class Department:
             small=small,
             fixed=baseline,
         )
+
+    def _findings(self, asked: Asked, looked: dict[str, int]) -> list[tuple[str, int, int]]:
+        """(day, findings, units) of every day with a lumen looked at. A tray counts on each day it was looked at."""
+        parts, days = _parts(asked, {}), _days(asked)
+        values = (*_found_days(asked), *_groups(asked), *days, *_typed(asked))
+        found = dict(self._ask(_FINDINGS.format(**parts), values))
+        trays = dict(self._ask(_TRAYS.format(**parts), (*days, *_typed(asked)))) if asked.by is By.PER_TRAY else {}
+        units = {By.PER_LUMEN: looked, By.PER_TRAY: trays}.get(asked.by, {})
+        return [(day, found.get(day, 0), units.get(day, 1)) for day in looked]
 
     def _between(self, asked: Asked) -> Figures:
         """Lumens looked at between one find and the next: for what is rare."""
@@ -177,7 +208,7 @@ class Department:
 
     def limits(self, found: int, of: int) -> tuple[float, float]:
         """Between which shares the true one lies with 95 % confidence (Wilson); 0 to 1 without data."""
-        return rate(found, of).wilson or (0.0, 1.0)
+        return wilson(found, of) if of else (0.0, 1.0)
 
     def look_again(self, lot: int, allow: int) -> int:
         """How many of a lot to look at so that none wrong among them means at most `allow` wrong, 95 % confidence."""
@@ -216,21 +247,6 @@ class Department:
         shares = [row[0] for row in self._ask(sql, values)]
         placed = sorted(min(max(share, 0.0), 1.0) for share in shares if share is not None)
         return Marks(shares=tuple(placed), unplaced=len(shares) - len(placed))
-
-
-def usual_most(of: int, share: float) -> int:
-    """The most findings among `of` that chance still gives oftener than it passes a three-sigma limit: exact, binomial.
-
-    More than that come by chance less often than PAST_THREE_SIGMA.
-    """
-    if not 0.0 < share < 1.0:
-        return of if share else 0
-    below = 0.0
-    for n in range(of + 1):
-        below += exp(lgamma(of + 1) - lgamma(n + 1) - lgamma(of - n + 1) + n * log(share) + (of - n) * log1p(-share))
-        if 1.0 - below <= PAST_THREE_SIGMA:
-            return n
-    return of
 
 
 def _days(asked: Asked) -> tuple[str, str]:

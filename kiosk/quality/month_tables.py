@@ -7,7 +7,7 @@ from datetime import date
 from pathlib import Path
 from typing import TextIO
 
-from kiosk.core.figures import FEW, GROUPS, Asked, Baseline, By, Numbers
+from kiosk.core.figures import FEW, GROUPS, OF_FINDINGS, REMEMBERING, UNIT_IS_ONE, Asked, Baseline, By, Numbers
 from kiosk.core.shift import Shifts
 
 FORMULA = ("=", "+", "-", "@", "\t", "\r")
@@ -16,9 +16,9 @@ FORMULA = ("=", "+", "-", "@", "\t", "\r")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MonthRow:
-    """`found` of `of`; limits as shares from 0 to 1 (lumens between finds: in lumens). `figure`: which table.
+    """`found` of `of`; limits as shares from 0 to 1 (lumens between finds: in lumens; findings: a unit).
 
-    `signal`: above, below or run, "" for none; empty cells where a number says nothing.
+    `figure`: which table. `signal`: above, below or run, "" for none; empty cells where a number says nothing.
     """
 
     figure: str
@@ -42,14 +42,17 @@ def month_rows(
     `usual`: the baseline that a supervisor fixed for a counting, if there is one.
     """
     for by in By:
+        if by in REMEMBERING:  # days once more, in standard deviations: no counting of its own
+            continue
         asked = Asked(by=by, since=since, until=until)
         figures = numbers.figures(asked, shifts, usual(asked))
         for spot in figures.spots:
             signal = "above" if spot.above else "below" if spot.below else "run" if spot.run else ""
-            of = None if by is By.BETWEEN else spot.of
+            of = None if by in UNIT_IS_ONE else spot.of
             yield MonthRow(
-                figure=f"by_{by}", label=spot.label, found=spot.found, of=of, percent=_percent(spot.found, of),
-                lower=round(spot.lower, 6), upper=round(spot.upper, 6), signal=signal,
+                figure=f"by_{by}", label=spot.label, found=spot.found, of=of,
+                percent=None if by in OF_FINDINGS else _percent(spot.found, of), lower=round(spot.lower, 6),
+                upper=round(spot.upper, 6), signal=signal,
             )  # fmt: skip
     for group in GROUPS:
         figures = numbers.figures(Asked(by=By.DAY, since=since, until=until, group=group), shifts)

@@ -12,7 +12,8 @@ from scipy.stats import binom
 from kiosk.core.figures import Asked, Baseline, By
 from kiosk.core.shift import shift_of
 from kiosk.core.stamp import local_time
-from kiosk.quality.department import PAST_THREE_SIGMA, Department, usual_most
+from kiosk.quality.department import Department
+from kiosk.quality.exact_limits import PAST_THREE_SIGMA, usual_most
 from kiosk.store.bench_store import BenchStore
 from tests.quality.made_up import FIRST, OFFSET_MIN, SHIFTS, SINCE, UNTIL, Look, made_up
 

@@ -106,8 +106,8 @@ class Page(StrEnum):
     FIGURE = "figure"  # what stands behind a figure; subject: `day/2031-03-04/soil`
     TRIP = "trip"  # the record of one trip; subject: its number
     NUMBERS = "numbers"  # the quality desk's first page
-    CHARTS = "charts"  # which chart; subject: `what` to choose of (`group`, `type`), or ""
-    CHART = "chart"  # one chart; subject: `days/by/group/type`, or `days/where/type`, `days/codes/type`, `days/types`
+    CHARTS = "charts"  # which chart; subject: `one` finding or item type, `kinds` of chart, or ""
+    CHART = "chart"  # one chart; subject: `days/by/group/type/came from`, `by` also `where`, `codes` or `types`
     POINTS = "points"  # the points of a chart; subject: the chart's
     POINT = "point"  # the trips behind a point; subject: the chart's, `@` and its label
     TIME = "time"  # time and people; subject: "", `types`, `every`, `benches/30`, `draft`, with `?` its limits

@@ -4,6 +4,7 @@ from collections.abc import Callable
 
 from kiosk.core.bench import Trip
 from kiosk.core.composing import (
+    chart_page,
     cleaning_tests,
     desk_reports,
     kit_reports,
@@ -27,6 +28,7 @@ __all__ = ["Order", "ReportOrder", "compose", "compose_off_trip", "compose_repor
 _REPORTS: dict[str, Callable[[Glance, ReportOrder], Report]] = {
     **desk_reports.REPORTS,
     **month.REPORTS,
+    **chart_page.REPORTS,
     **time_report.REPORTS,
     **unseen_report.REPORTS,
     **safety_reports.REPORTS,

@@ -7,9 +7,12 @@ from datetime import date
 from kiosk.core import events as e
 from kiosk.core.composing.summary import type_name
 from kiosk.core.figures import (
+    FEW,
     IN_TIME,
     OF_ANSWERS,
-    WITH_BASELINE,
+    OF_FINDINGS,
+    REMEMBERING,
+    UNIT_IS_ONE,
     Asked,
     Bar,
     Baseline,
@@ -57,16 +60,28 @@ def label_words(g: Glance, by: By, label: str) -> str:
 
 def spot_words(g: Glance, figures: Figures, spot: Spot) -> str:
     """ "10 of 76", or "24 lumens" between two finds."""
-    if figures.asked.by is By.BETWEEN:
+    by = figures.asked.by
+    if by is By.BETWEEN:
         return g.words.say("numbers.between", n=spot.found)
+    if by in OF_FINDINGS:
+        return g.words.say(f"numbers.findings.{'one' if spot.found == 1 else 'many'}.{by}", n=spot.found, of=spot.of)
     return g.words.say("numbers.of", n=spot.found, of=spot.of)
+
+
+def reached_words(g: Glance, figures: Figures, spot: Spot) -> str:
+    """How far a running average or the larger of two running sums has come, with its sign; "" of other charts."""
+    if spot.value is None:
+        return ""
+    far = spot.value if spot.second is None or spot.value >= -spot.second else spot.second
+    return g.words.say(f"numbers.reached.{figures.asked.by}", n=f"{far:+.1f}")
 
 
 def state_words(g: Glance, figures: Figures, spot: Spot) -> str:
     """What stands out about a point, in words; "" where nothing does."""
     rare = figures.asked.by is By.BETWEEN
     key = "above" if spot.above else "below" if spot.below else "run" if spot.run else ""
-    return g.words.say(f"numbers.state.{key}{'_rare' if rare and key != 'run' else ''}") if key else ""
+    said = g.words.say(f"numbers.state.{key}{'_rare' if rare and key != 'run' else ''}") if key else ""
+    return " · ".join(filter(None, (reached_words(g, figures, spot), said)))
 
 
 def share_words(g: Glance, share: float) -> str:
@@ -77,26 +92,52 @@ def share_words(g: Glance, share: float) -> str:
 
 def usual_words(g: Glance, figures: Figures) -> str:
     """What is usual, in words with both numbers."""
+    by = figures.asked.by
     if figures.asked.by is By.BETWEEN:
         return g.words.say("numbers.usual.between", n=f"{figures.center:.0f}")
     found, of = (figures.fixed.found, figures.fixed.of) if figures.fixed else (figures.found, figures.of)
     key = "fixed" if figures.fixed else "own"
     since = figures.fixed.since.isoformat() if figures.fixed else ""
     until = figures.fixed.until.isoformat() if figures.fixed else ""
-    return g.words.say(f"numbers.usual.{key}", found=found, of=of, since=since, until=until)
+    counted = f"{by}." if by in OF_FINDINGS else ""
+    return g.words.say(f"numbers.usual.{counted}{key}", found=found, of=of, since=since, until=until)
+
+
+def rate_words(g: Glance, found: int, of: int, *, short: bool = False) -> str:
+    """What share `found` of `of` is, and between which shares the true one lies; under 50 that no share is told."""
+    if of < FEW or g.desk.numbers is None:
+        return g.words.say("numbers.rate.few", few=FEW)
+    low, high = (share_words(g, share) for share in g.desk.numbers.limits(found, of))
+    return g.words.say(
+        f"numbers.rate.{'short' if short else 'share'}", share=share_words(g, found / of), low=low, high=high
+    )
+
+
+def answer_words(g: Glance, figures: Figures) -> str:
+    """The answer in words, with both numbers."""
+    words = {"found": figures.found, "of": figures.of, "many": len(figures.spots) + 1}
+    return g.words.say(f"numbers.answer.{unit_key(figures.asked.by)}", **words)
+
+
+def drawn_spots(figures: Figures) -> Sequence[Spot]:
+    """The points that are drawn: in the order of time all of them, else those farthest over their limit."""
+    if figures.asked.by in IN_TIME:
+        return figures.spots
+    return sorted(figures.spots, key=farthest_over, reverse=True)[:MOST_DOTS]
 
 
 def chart_drawing(g: Glance, figures: Figures) -> ChartDrawing:
     """The points with their limits, in percent, or in counts where so few are looked at."""
     by = figures.asked.by
-    spots = figures.spots if by in IN_TIME else sorted(figures.spots, key=_over, reverse=True)[:MOST_DOTS]
+    spots = drawn_spots(figures)
     labeled = _labeled(len(spots), by)
-    named = max((n for n, spot in enumerate(spots) if spot.above), key=lambda n: _over(spots[n]), default=None)
+    named = _named(figures, spots)
+    plain = by in REMEMBERING | OF_FINDINGS | UNIT_IS_ONE
     dots = []
     for n, spot in enumerate(spots):
-        times = 1.0 if by is By.BETWEEN else float(spot.of) if figures.counts else 100.0
-        value = float(spot.found) if figures.counts else 100.0 * spot.found / spot.of
-        words = f"{label_words(g, by, spot.label)}: {spot_words(g, figures, spot)}" if n == named else ""
+        times = 1.0 if plain else float(spot.of) if figures.counts else 100.0
+        value = spot.found / spot.of * times if spot.value is None else spot.value
+        words = f"{label_words(g, by, spot.label)}: {spot_words(g, figures, spot)}" if n in named else ""
         middle = figures.center * times
         dots.append(
             Dot(
@@ -105,20 +146,42 @@ def chart_drawing(g: Glance, figures: Figures) -> ChartDrawing:
                 lower=spot.lower * times,
                 upper=spot.upper * times,
                 label=_short(g, by, spot.label) if n in labeled else "",
-                out=spot.out,
+                out=spot.out if spot.second is None else spot.above,
                 words=words,
+                second=spot.second,
+                second_out=spot.below,
             )
         )
     most = max((max(dot.value, dot.upper) for dot in dots), default=1.0)
-    unit = "" if figures.counts else " %"
-    usual = f"{figures.center:.0f}" if by is By.BETWEEN else "" if figures.counts else share_words(g, figures.center)
+    least = min((min(dot.value, dot.lower, dot.second or 0.0) for dot in dots), default=0.0)
+    whole = figures.counts or by in UNIT_IS_ONE
+    unit = "" if whole or plain else " %"
     return ChartDrawing(
         dots=tuple(dots),
-        ticks=tuple((height, f"{height:g}{unit}") for height in _ticks(most, whole=figures.counts)),
-        usual=" ".join(filter(None, (g.words.say("numbers.line.usual"), usual))),
+        ticks=tuple((height, f"{height:g}{unit}") for height in _ticks(most, least=least, whole=whole)),
+        usual=" ".join(filter(None, (g.words.say("numbers.line.usual"), _usual_figure(g, figures)))),
         limit=g.words.say("numbers.line.limit"),
         joined=by in IN_TIME,
     )
+
+
+def _usual_figure(g: Glance, figures: Figures) -> str:
+    """What is usual as a number at its line; "" where it steps with the counts, or is none."""
+    by, center = figures.asked.by, figures.center
+    if by in REMEMBERING or (figures.counts and by not in UNIT_IS_ONE):
+        return ""
+    if by in OF_FINDINGS:
+        return f"{center:.2f}" if center < 1 else f"{center:.1f}"
+    return f"{center:.0f}" if by is By.BETWEEN else share_words(g, center)
+
+
+def _named(figures: Figures, spots: Sequence[Spot]) -> set[int]:
+    """Which points have their words beside them: the farthest over its limit; of item types each that stands out."""
+    if figures.asked.by is By.TYPE:
+        return {n for n, spot in enumerate(spots) if spot.out}
+    if figures.asked.by in REMEMBERING:
+        return set()
+    return set(sorted((n for n, spot in enumerate(spots) if spot.above), key=lambda n: -farthest_over(spots[n]))[:1])
 
 
 def _short(g: Glance, by: By, label: str) -> str:
@@ -136,18 +199,18 @@ def _labeled(many: int, by: By) -> set[int]:
     return {round(n * (many - 1) / (most - 1)) for n in range(most)}
 
 
-def _over(spot: Spot) -> float:
+def farthest_over(spot: Spot) -> float:
     """How far a point lies over its limit; the one farthest over it is named."""
     return spot.found / spot.of - spot.upper
 
 
-def _ticks(most: float, *, whole: bool) -> list[float]:
-    """Round heights from 0 to at least `most`."""
-    least = max(most, 1e-9) / MOST_TICKS
-    size = 10.0 ** math.floor(math.log10(least))
-    step = next(size * each for each in STEPS if size * each >= least - 1e-12)
+def _ticks(most: float, *, least: float, whole: bool) -> list[float]:
+    """Round heights from 0, or from `least` and lower where that is under 0, to at least `most`."""
+    smallest = max(most - least, 1e-9) / MOST_TICKS
+    size = 10.0 ** math.floor(math.log10(smallest))
+    step = next(size * each for each in STEPS if size * each >= smallest - 1e-12)
     step = max(step, 1.0) if whole else step
-    return [round(step * n, 10) for n in range(math.ceil(most / step - 1e-9) + 1)]
+    return [round(step * n, 10) for n in range(math.floor(least / step + 1e-9), math.ceil(most / step - 1e-9) + 1)]
 
 
 def code_bars(g: Glance, bars: Sequence[Bar], most: int) -> BarsDrawing:
@@ -193,16 +256,21 @@ def _chance_of_heap(many: int, of: int) -> float:
 
 
 def unit_key(by: By) -> str:
-    """What is counted: lumens, answers, or lumens between finds."""
+    """What is counted: lumens, answers, findings, or lumens between finds."""
+    if by in OF_FINDINGS:
+        return by
     return "between" if by is By.BETWEEN else "answers" if by in OF_ANSWERS else "lumens"
 
 
 def baseline_of(g: Glance, asked: Asked) -> Baseline | None:
     """The newest baseline that was fixed for this counting, at whichever station."""
-    told = [kept for _, kept in g.desk.records.kept("baseline_fixed", holding=asked.about)]
+    about = asked.held_against
+    told = [kept for _, kept in g.desk.records.kept("baseline_fixed", holding=about)]
     for kept in reversed(told):
         event = kept.event
-        if not isinstance(event, e.BaselineFixed) or event.about != asked.about or not 0 <= event.found <= event.of > 0:
+        if not isinstance(event, e.BaselineFixed) or event.about != about or event.found < 0 or event.of <= 0:
+            continue
+        if event.found > event.of and asked.by not in OF_FINDINGS:
             continue
         try:
             since, until = date.fromisoformat(event.since), date.fromisoformat(event.until)
@@ -223,33 +291,3 @@ def chart_title(g: Glance, asked: Asked) -> str:
     group = say(f"numbers.group.{asked.group}") if asked.group else ""
     kind = type_name(g, asked.type) if asked.type else ""
     return " · ".join(filter(None, (say(f"numbers.by.{asked.by}"), group, kind)))
-
-
-def next_words(g: Glance, figures: Figures) -> str:
-    """What to do next: which point to open, or that nothing stands out."""
-    say, by = g.words.say, figures.asked.by
-    if not figures.spots:
-        return say("numbers.next.nothing_yet")
-    over = [spot for spot in figures.spots if spot.above]
-    if over:
-        worst = max(over, key=_over)
-        words = label_words(g, by, worst.label), spot_words(g, figures, worst)
-        key = "above_rare" if by is By.BETWEEN else "above" if len(over) == 1 else "above_many"
-        return say(f"numbers.next.{key}", label=words[0], what=words[1], n=len(over))
-    if any(spot.run for spot in figures.spots):
-        return say("numbers.next.run")
-    if figures.few:
-        return say("numbers.next.few")
-    key = "still_rare" if by is By.BETWEEN else "still" if by in IN_TIME else "alike"
-    return say(f"numbers.next.{key}")
-
-
-def limits_lines(g: Glance, figures: Figures) -> tuple[str, ...]:
-    """What is usual, how it is counted, and what the method can not say."""
-    say, by = g.words.say, figures.asked.by
-    lines = [*((usual_words(g, figures),) if figures.spots else ()), say(f"numbers.counted.{unit_key(by)}")]
-    if by not in IN_TIME and len(figures.spots) > MOST_DOTS:
-        lines.append(say("numbers.farthest", n=MOST_DOTS, of=len(figures.spots)))
-    method = "between" if by is By.BETWEEN else "time" if by in WITH_BASELINE else "groups"
-    lines.append(say(f"numbers.limits.exact_{method}" if figures.small else f"numbers.limits.{method}"))
-    return tuple(lines)

@@ -5,6 +5,8 @@ from collections.abc import Iterator
 from datetime import date
 
 from kiosk.core.composing import charted
+from kiosk.core.composing.chart_sections import chart_section, percent_words, point_lines
+from kiosk.core.composing.chart_words import next_words
 from kiosk.core.composing.parts import ReportOrder, report_foot
 from kiosk.core.figures import FEW, GROUPS, Asked, By, Figures, Numbers
 from kiosk.core.glance import Glance
@@ -51,19 +53,19 @@ def _aloud(g: Glance, numbers: Numbers, whole: Figures) -> Iterator[str]:
         low, high = (charted.share_words(g, share) for share in numbers.limits(whole.found, whole.of))
         yield say("numbers.report.aloud", share=charted.share_words(g, whole.found / whole.of), **names)
         yield say("numbers.report.limits_of", low=low, high=high)
-    yield charted.next_words(g, whole)
+    yield next_words(g, whole)
 
 
 def _sections(g: Glance, numbers: Numbers, whole: Figures, since: date, until: date) -> Iterator[Section]:
     say = g.words.say
     if whole.spots:
-        yield _chart(g, whole)
+        yield chart_section(g, whole)
         first = charted.label_words(g, By.DAY, whole.spots[0].label)
         without = (until - since).days + 1 - len(whole.spots)
         yield Section(
             title=say("numbers.report.table"),
             paragraphs=(say("numbers.report.days", first=first, n=without),) if without else (),
-            lines=_spots(g, whole),
+            lines=point_lines(g, whole, whole.spots),
             columns=2,
         )
     codes, types = numbers.codes(since, until), numbers.types(since, until)
@@ -83,7 +85,8 @@ def _sections(g: Glance, numbers: Numbers, whole: Figures, since: date, until: d
     lines = tuple(
         SheetLine(
             label=say(f"numbers.group.{group}"),
-            value=say("numbers.report.group_line", found=each.found, of=each.of) + _percent(g, each.found, each.of),
+            value=say("numbers.report.group_line", found=each.found, of=each.of)
+            + percent_words(g, each.found, each.of),
         )
         for group, each in groups
     )
@@ -94,30 +97,7 @@ def _sections(g: Glance, numbers: Numbers, whole: Figures, since: date, until: d
             yield Section(title=say(f"numbers.report.{key}"), lines=tuple(_summed(g, figures, line)))
     between = _figures(g, numbers, By.BETWEEN, since, until)
     if between.spots:
-        yield _chart(g, between)
-
-
-def _chart(g: Glance, figures: Figures) -> Section:
-    return Section(
-        title=charted.chart_title(g, figures.asked),
-        drawing=charted.chart_drawing(g, figures),
-        note=" ".join(charted.limits_lines(g, figures)),
-    )
-
-
-def _spots(g: Glance, figures: Figures) -> tuple[SheetLine, ...]:
-    return tuple(
-        SheetLine(
-            label=charted.label_words(g, figures.asked.by, spot.label),
-            value=charted.spot_words(g, figures, spot) + _percent(g, spot.found, spot.of),
-            note=charted.state_words(g, figures, spot),
-        )
-        for spot in figures.spots
-    )
-
-
-def _percent(g: Glance, found: int, of: int) -> str:
-    return f" ({charted.share_words(g, found / of)})" if of >= FEW else ""
+        yield chart_section(g, between)
 
 
 def _summed(g: Glance, figures: Figures, line: str) -> Iterator[SheetLine]:
@@ -130,7 +110,7 @@ def _summed(g: Glance, figures: Figures, line: str) -> Iterator[SheetLine]:
         sums[name] = found + spot.found, of + spot.of
     for name, (found, of) in sums.items():
         label = g.words.some(f"summary.shift.{name}") or name if by is By.SHIFT else charted.label_words(g, by, name)
-        value = g.words.say(f"numbers.report.{line}", found=found, of=of) + _percent(g, found, of)
+        value = g.words.say(f"numbers.report.{line}", found=found, of=of) + percent_words(g, found, of)
         yield SheetLine(label=label, value=value)
 
 

@@ -7,6 +7,7 @@ from kiosk.core import commands as c
 from kiosk.core import events as e
 from kiosk.core import waiting
 from kiosk.core.decide.pen import Pen, Refused
+from kiosk.core.figures import asked_in_print
 from kiosk.core.jobs import Job
 from kiosk.core.records import shift_named
 from kiosk.core.summing import prints, summary_of
@@ -23,6 +24,7 @@ PREFIX = {
     "discard_note": "DN",
     "policy_page": "PP",
     "month_report": "MR",
+    "chart_page": "CH",
     "time_report": "TP",
     "unseen_report": "NS",
     "downtime_sheet": "DT",
@@ -124,7 +126,18 @@ def _summary_printed(pen: Pen, job: Job) -> None:
     pen.write(e.SummaryPrinted(shift=shift[0], date=shift[1].isoformat(), again=again), off_trip=True)
 
 
-_BEFORE: dict[str, Callable[[Pen, c.PrintReport], Numbered]] = {"shift_summary": _summary}
+def _chart(pen: Pen, command: c.PrintReport) -> Numbered:
+    """A chart over its days. Refuses what asks for no chart."""
+    try:
+        asked = asked_in_print(command.about)
+    except ValueError as fault:
+        raise Refused("refused.not_asked") from fault
+    if asked.until < asked.since:
+        raise Refused("refused.not_asked")
+    return _next(pen, command)
+
+
+_BEFORE: dict[str, Callable[[Pen, c.PrintReport], Numbered]] = {"shift_summary": _summary, "chart_page": _chart}
 """What is kept before a paper of this kind is on its way; gives its number."""
 
 

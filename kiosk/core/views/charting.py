@@ -8,7 +8,10 @@ from kiosk.core.views.shared import Key, Screen
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Dot:
-    """One point in the unit of the axis, with what is usual and the usual limits there. `words`: said beside it."""
+    """One point in the unit of the axis, with what is usual and the usual limits there. `words`: said beside it.
+
+    `second`: a second point of the same moment, on a line of its own; `second_out`: it stands out.
+    """
 
     value: float
     middle: float
@@ -17,6 +20,8 @@ class Dot:
     label: str = ""  # under the axis; "" stands without one
     out: bool = False
     words: str = ""
+    second: float | None = None
+    second_out: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -31,6 +36,23 @@ class ChartDrawing:
     usual: str  # the words at the line of what is usual
     limit: str  # the words at the limit
     joined: bool = True
+
+    @property
+    def foot(self) -> float:
+        """The lowest height of the axis."""
+        return self.ticks[0][0]
+
+    @property
+    def top(self) -> float:
+        """The highest height of the axis, above the lowest one."""
+        return self.ticks[-1][0] if self.ticks[-1][0] > self.foot else self.foot + 1.0
+
+    @property
+    def lines(self) -> tuple[tuple[tuple[float, bool], ...], ...]:
+        """The one or two lines of points: each point's height, and whether it stands out."""
+        first = tuple((dot.value, dot.out) for dot in self.dots)
+        second = tuple((dot.second, dot.second_out) for dot in self.dots if dot.second is not None)
+        return (first, second) if second else (first,)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

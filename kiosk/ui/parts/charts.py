@@ -5,6 +5,7 @@ from collections import Counter
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QFontMetricsF, QPolygonF
 
+from kiosk.core.label_places import Words, tops
 from kiosk.core.views import BarsDrawing, ChartDrawing, Drawing, MarksDrawing
 from kiosk.ui.parts.lines import fit_lines
 from kiosk.ui.parts.pen import Pen
@@ -16,6 +17,7 @@ LINE_MM, THIN_MM = 0.35, 0.25
 LABEL_MM = 7.0  # under the axis
 ABOVE_MM = 8.0  # over the highest tick, for the words of the named point
 BAR_MM, BAR_STEP_MM = 4.6, 9.5
+NAME_MM = 5.0  # the words of a point
 TICK_MM = 6.0  # between two numbers on the axis, at least
 TUBE_MM = 9.0  # the drawn lumen with its walls
 NAMES_SHARE = 0.6  # of the width, at most, for the words beside bars
@@ -42,10 +44,10 @@ def _paint_chart(pen: Pen, area: QRectF, drawing: ChartDrawing, bg: str) -> None
     right = max(_wide(pen, words, T.T1) for words in (drawing.usual, drawing.limit)) + pen.mm(4)
     above = ABOVE_MM if any(dot.words for dot in drawing.dots) else 3.0
     room = area.adjusted(left, pen.mm(above), -right, -pen.mm(LABEL_MM))
-    top = drawing.ticks[-1][0] or 1.0
+    foot, top = drawing.foot, drawing.top
 
     def y(value: float) -> float:
-        return room.bottom() - room.height() * min(value, top) / top
+        return room.bottom() - room.height() * (min(max(value, foot), top) - foot) / (top - foot)
 
     every = -(-pen.mm(TICK_MM) // (room.height() / max(1, len(drawing.ticks) - 1)))
     for n, (height, words) in enumerate(drawing.ticks):
@@ -59,29 +61,45 @@ def _paint_chart(pen: Pen, area: QRectF, drawing: ChartDrawing, bg: str) -> None
     xs = [room.left() + (n + 0.5) * step for n in range(len(drawing.dots))]
     _steps(pen, [y(dot.middle) for dot in drawing.dots], room, step, "line", dashed=False)
     _steps(pen, [y(dot.upper) for dot in drawing.dots], room, step, "ink2", dashed=True)
-    if any(dot.lower > 0 for dot in drawing.dots):
+    if any(dot.lower for dot in drawing.dots):
         _steps(pen, [y(dot.lower) for dot in drawing.dots], room, step, "ink2", dashed=True)
     last = drawing.dots[-1]
     ends = _apart([y(last.upper), y(last.middle)], pen.mm(5.4))
     for words, at in zip((drawing.limit, drawing.usual), ends, strict=True):
         box = QRectF(room.right() + pen.mm(2), at - pen.mm(3), right - pen.mm(2), pen.mm(6))
         pen.text(box, words, T.T1, fg="ink2", bg=bg)
-    places = [QPointF(x, y(dot.value)) for x, dot in zip(xs, drawing.dots, strict=True)]
-    if drawing.joined:
-        pen.stroke("ink", LINE_MM)
-        pen.painter.drawPolyline(QPolygonF(places))
-    for point, dot in zip(places, drawing.dots, strict=True):
-        pen.solid("found" if dot.out else "ink")
-        radius = pen.mm(OUT_MM if dot.out else DOT_MM)
-        pen.painter.drawEllipse(point, radius, radius)
+    for heights in drawing.lines:
+        places = [QPointF(x, y(value)) for x, (value, _) in zip(xs, heights, strict=True)]
+        if drawing.joined:
+            pen.stroke("ink", LINE_MM)
+            pen.painter.drawPolyline(QPolygonF(places))
+        for point, (_, out) in zip(places, heights, strict=True):
+            pen.solid("found" if out else "ink")
+            radius = pen.mm(OUT_MM if out else DOT_MM)
+            pen.painter.drawEllipse(point, radius, radius)
     _labels(pen, area, room, drawing, xs, bg)
-    for point, dot in zip(places, drawing.dots, strict=True):
-        if dot.words:
-            wide = _wide(pen, dot.words, T.T1, BOLD) + pen.mm(1)
-            x = point.x() - pen.mm(3) - wide if point.x() - wide > area.left() + left else point.x() + pen.mm(3)
-            box = QRectF(x, max(area.top(), point.y() - pen.mm(6.5)), wide, pen.mm(5))
-            pen.fill(box, bg)
-            pen.text(box, dot.words, T.T1, BOLD, fg="found", bg=bg)
+    told = [(QPointF(x, y(dot.value)), dot.words) for x, dot in zip(xs, drawing.dots, strict=True) if dot.words]
+    _named(pen, QRectF(area.left() + left, area.top(), room.right() - area.left() - left, area.height()), told, bg)
+
+
+def _named(pen: Pen, area: QRectF, told: list[tuple[QPointF, str]], bg: str) -> None:
+    """The words of points beside them; where they would touch, higher or lower, with a line to their point."""
+    wanted = []
+    for point, text in told:
+        wide = _wide(pen, text, T.T1, BOLD) + pen.mm(1)
+        x = point.x() - pen.mm(3) - wide if point.x() - wide > area.left() else point.x() + pen.mm(3)
+        wanted.append(Words(left=x, top=max(area.top(), point.y() - pen.mm(6.5)), width=wide))
+    high = area.bottom() - pen.mm(LABEL_MM)
+    places = tops(wanted, height=pen.mm(NAME_MM), gap=pen.mm(0.6), low=area.top(), high=high)
+    for (point, text), words, top in zip(told, wanted, places, strict=True):
+        if top is None:
+            continue
+        box = QRectF(words.left, top, words.width, pen.mm(NAME_MM))
+        if abs(top - words.top) > pen.mm(0.5):
+            pen.stroke("found", THIN_MM)
+            pen.line(point.x(), point.y(), box.left() if box.left() > point.x() else box.right(), box.center().y())
+        pen.fill(box, bg)
+        pen.text(box, text, T.T1, BOLD, fg="found", bg=bg)
 
 
 def _steps(pen: Pen, ys: list[float], room: QRectF, step: float, token: str, *, dashed: bool) -> None:

@@ -16,7 +16,7 @@ PAD_MM, TITLE_MM = 5.0, 8.0
 FOOT_MM, KEY_MM = 22.0, 18.0
 GAP_MM = 4.0
 LEFT_SHARE = 0.58  # of the width: charts with an axis want more room than bars
-LINES_MM = 27.0  # under a chart that stands alone
+LINES_MM, LINE_MM = 27.0, 8.5  # under a chart that stands alone; more where there are more than three lines
 
 
 def _paint(pen: Pen, area: QRectF, panel: views.Panel, bg: str) -> None:
@@ -87,7 +87,7 @@ class PanelsScreen(DoingScreen):
 
     def _alone(self, view: views.PanelsView, wide: float, tall: float) -> None:
         edge = self.glass.metrics.edge_mm
-        under = LINES_MM if view.lines else 0.0
+        under = LINES_MM + LINE_MM * max(0, len(view.lines) - 3) if view.lines else 0.0
         self.place(ReadPanel(self.glass, view.panels[0]), edge, 1, wide, tall - under)
         if view.lines:
             lines = Lines(self.glass).show_lines(view.lines, ((T.T2, 1), (T.T1, 1), (T.T1, 2)), gap_mm=2.0)
