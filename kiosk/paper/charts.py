@@ -7,7 +7,8 @@ from reportlab.lib.units import mm
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import Flowable, Paragraph
 
-from kiosk.core.label_places import Words, tops
+from kiosk.core.label_places import Box as Place
+from kiosk.core.label_places import beside, placed
 from kiosk.core.views.charting import BarsDrawing, ChartDrawing, Drawing, DrawnBar, MarksDrawing
 from kiosk.lumen.section import Box, hatch
 from kiosk.paper.page import HAIR_MM
@@ -96,46 +97,49 @@ def _chart(canvas: Canvas, drawing: ChartDrawing, wide: float, high: float) -> N
     lack = max(0.0, CAP_MM + 2 - (y(last.middle) - y(last.upper)))
     _words(canvas, drawing.limit, wide - right + 2, y(last.upper) - lack / 2 + CAP_MM / 2)
     _words(canvas, drawing.usual, wide - right + 2, y(last.middle) + lack / 2 + CAP_MM / 2)
-    for heights in drawing.lines:
-        if drawing.joined:
-            canvas.setLineWidth(LINE_MM)
+    if drawing.joined:
+        canvas.setLineWidth(LINE_MM)
+        for line in drawing.lines:
             path = canvas.beginPath()
-            path.moveTo(xs[0], y(heights[0][0]))
-            for x, (value, _) in zip(xs[1:], heights[1:], strict=True):
+            path.moveTo(xs[0], y(line[0][0]))
+            for x, (value, _) in zip(xs[1:], line[1:], strict=True):
                 path.lineTo(x, y(value))
             canvas.drawPath(path)
-        for x, (value, out) in zip(xs, heights, strict=True):
-            _dot(canvas, x, y(value), out=out)
-    free = 0.0
+    free = left
     for x, dot in zip(xs, drawing.dots, strict=True):
         half = width_of(dot.label, CAP_MM, REGULAR) / 2
-        at = min(max(0.0, x - half), wide - right - 2 * half)  # never under the words at the right
+        at = min(max(left, x - half), wide - right - 2 * half)  # never under the words at the right
         if dot.label and at >= free:
             _words(canvas, dot.label, at, bottom + 2 + CAP_MM)
             free = at + 2 * half + 3
-    told = [(x, y(dot.value), dot.words) for x, dot in zip(xs, drawing.dots, strict=True) if dot.words]
-    _told(canvas, told, wide - right, bottom)
+    points = [(x, y(dot.value), dot.words) for x, dot in zip(xs, drawing.dots, strict=True)]
+    _told(canvas, points, left, wide - right, bottom)
+    for line in drawing.lines:
+        for x, (value, out) in zip(xs, line, strict=True):
+            _dot(canvas, x, y(value), out=out)
 
 
-def _told(canvas: Canvas, told: list[tuple[float, float, str]], right: float, bottom: float) -> None:
+def _told(canvas: Canvas, points: list[tuple[float, float, str]], left: float, right: float, bottom: float) -> None:
     """The words of points beside them; where they would touch, higher or lower, with a line to their point."""
+    told = [point for point in points if point[2]]
     wanted = []
     for x, y, text in told:
-        long = width_of(text, CAP_MM, BOLD)
-        place = x + 3 if x + 3 + long < right else x - 3 - long
-        wanted.append(Words(left=place - 0.5, top=y - 2 - CAP_MM, width=long + 1))
-    places = tops(wanted, height=CAP_MM + 1, gap=0.8, low=0.0, high=bottom)
-    for (x, y, text), words, top in zip(told, wanted, places, strict=True):
-        if top is None:
-            continue
-        if abs(top - words.top) > 0.5:
-            canvas.setLineWidth(HAIR_MM)
-            near = words.left if words.left > x else words.left + words.width
-            canvas.line(x, y, near, top + (CAP_MM + 1) / 2)
-        canvas.setFillColor(white)
-        canvas.rect(words.left, top, words.width, CAP_MM + 1, stroke=0, fill=1)
-        canvas.setFillColor(black)
-        _words(canvas, text, words.left + 0.5, top + 0.5 + CAP_MM, face=BOLD)
+        long = width_of(text, CAP_MM, BOLD) + 1
+        at = beside(x, long, away=2.5, left=left, right=right)
+        wanted.append(Place(left=at, top=y - 2 - CAP_MM, width=long, height=CAP_MM + 1))
+    size = 2 * OUT_MM
+    taken = [Place(left=x - OUT_MM, top=y - OUT_MM, width=size, height=size) for x, y, _ in points]
+    found = placed(wanted, taken if len(told) > 1 else (), gap=0.4, low=0.0, high=bottom)
+    canvas.setLineWidth(HAIR_MM)
+    for (x, y, _), want, place in zip(told, wanted, found, strict=True):
+        if place is not None and abs(place.top - want.top) > 1.5:
+            canvas.line(x, y, min(max(x, place.left), place.right), place.top + place.height / 2)
+    for (_, _, text), place in zip(told, found, strict=True):
+        if place is not None:
+            canvas.setFillColor(white)
+            canvas.rect(place.left, place.top, place.width, place.height, stroke=0, fill=1)
+            canvas.setFillColor(black)
+            _words(canvas, text, place.left + 0.5, place.top + 0.5 + CAP_MM, face=BOLD)
 
 
 def _dot(canvas: Canvas, x: float, y: float, *, out: bool) -> None:

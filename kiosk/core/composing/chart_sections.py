@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from kiosk.core.composing import charted
 from kiosk.core.composing.chart_words import axis_words, limits_lines
-from kiosk.core.figures import FEW, OF_FINDINGS, By, Figures, Spot
+from kiosk.core.figures import FEW, OF_FINDINGS, REMEMBERING, By, Figures, Spot
 from kiosk.core.glance import Glance
 from kiosk.core.papers import Section, SheetLine
 
@@ -23,15 +23,20 @@ def chart_section(g: Glance, figures: Figures) -> Section:
 def point_lines(g: Glance, figures: Figures, spots: Sequence[Spot]) -> tuple[SheetLine, ...]:
     """A line a point: both numbers, its percentage from 50 on, and what stands out about it."""
     by = figures.asked.by
-    share = by is not By.BETWEEN and by not in OF_FINDINGS
+    share = by is not By.BETWEEN and by not in OF_FINDINGS | REMEMBERING
     return tuple(
         SheetLine(
             label=charted.label_words(g, by, spot.label),
-            value=charted.spot_words(g, figures, spot) + (percent_words(g, spot.found, spot.of) if share else ""),
+            value=charted.spot_words(g, figures, spot)
+            + (percent_words(g, spot.found, spot.of) if share else _far(spot)),
             note=charted.state_words(g, figures, spot),
         )
         for spot in spots
     )
+
+
+def _far(spot: Spot) -> str:
+    return f" · {far}" if (far := charted.reached(spot)) else ""
 
 
 def percent_words(g: Glance, found: int, of: int) -> str:

@@ -1,5 +1,7 @@
 """What a chart says in words: what to do next, what is usual, how it is counted, what its method can not say."""
 
+from collections.abc import Sequence
+
 from kiosk.core.composing.charted import (
     MOST_DOTS,
     farthest_over,
@@ -11,6 +13,9 @@ from kiosk.core.composing.charted import (
 )
 from kiosk.core.figures import EVEN, FEW, IN_TIME, OF_FINDINGS, REMEMBERING, By, Figures, Spot
 from kiosk.core.glance import Glance
+
+LETTERS, LETTERS_SMALL = 150, 75
+"""What the line under a title holds."""
 
 
 def next_words(g: Glance, figures: Figures) -> str:
@@ -25,6 +30,8 @@ def next_words(g: Glance, figures: Figures) -> str:
     over = [spot for spot in figures.spots if spot.above]
     if over:
         worst = max(over, key=farthest_over)
+        if by is By.TYPE and (said := _types_over(g, figures, over)):
+            return said
         words = label_words(g, by, worst.label), spot_words(g, figures, worst)
         key = "above_rare" if by is By.BETWEEN else "above" if len(over) == 1 else "above_many"
         return say(f"numbers.next.{key}", label=words[0], what=words[1], n=len(over))
@@ -40,6 +47,15 @@ def next_words(g: Glance, figures: Figures) -> str:
     return say(f"numbers.next.{key}")
 
 
+def _types_over(g: Glance, figures: Figures, over: Sequence[Spot]) -> str:
+    """Every item type over its limit by name, the farthest first; "" of one, or where a line does not hold them."""
+    by = figures.asked.by
+    out = sorted(over, key=farthest_over, reverse=True)
+    names = "; ".join(f"{label_words(g, by, spot.label)}, {spot_words(g, figures, spot)}" for spot in out)
+    said = g.words.say("numbers.next.above_types", names=names)
+    return said if len(out) > 1 and len(said) <= (LETTERS_SMALL if g.small else LETTERS) else ""
+
+
 def _lasting(g: Glance, figures: Figures) -> str:
     """Of charts that remember the newest signal counts: since when, and in which direction."""
     say, by = g.words.say, figures.asked.by
@@ -48,10 +64,12 @@ def _lasting(g: Glance, figures: Figures) -> str:
         return say("numbers.next.still_lasting")
     newest = figures.spots[places[-1]]
     since = newest.since or _first_of(figures, places[-1])
-    over = places[-1] != len(figures.spots) - 1
-    key = f"{'above' if newest.above else 'below'}_{by}"
-    said = say(f"numbers.next.{key}", since=label_words(g, by, since))
-    return f"{say('numbers.next.over', last=label_words(g, by, newest.label))} {said}" if over else said
+    side, first = "above" if newest.above else "below", label_words(g, by, since)
+    if places[-1] == len(figures.spots) - 1:
+        return say(f"numbers.next.{side}_{by}", since=first)
+    last = label_words(g, by, newest.label)
+    days = first if since == newest.label else say("numbers.span", since=first, until=last)
+    return say(f"numbers.next.over_{side}", days=days)
 
 
 def _first_of(figures: Figures, place: int) -> str:
@@ -67,24 +85,14 @@ def axis_words(g: Glance, by: By) -> str:
     return g.words.say(f"numbers.axis.{by}") if by in OF_FINDINGS | REMEMBERING else ""
 
 
-def standing_out(g: Glance, figures: Figures) -> str:
-    """Every item type that stands out, by its name with both numbers; "" of other charts, or where at most one does."""
-    by = figures.asked.by
-    out = sorted((spot for spot in figures.spots if spot.out), key=farthest_over, reverse=True)
-    if by is not By.TYPE or len(out) < 2:
-        return ""
-    names = "; ".join(f"{label_words(g, by, spot.label)} {spot_words(g, figures, spot)}" for spot in out)
-    return g.words.say("numbers.out", names=names)
-
-
 def limits_lines(g: Glance, figures: Figures) -> tuple[str, ...]:
-    """What is usual, what stands out, how it is counted, and what the method can not say."""
+    """What is usual, how it is counted, and what the method can not say."""
     say, by = g.words.say, figures.asked.by
-    lines = [*((_usual_line(g, figures),) if figures.spots else ()), standing_out(g, figures)]
-    counted = [say(f"numbers.counted.{unit_key(by)}")]
+    lines = [_usual_line(g, figures)] if figures.spots else []
+    lines.append(say(f"numbers.counted.{unit_key(by)}"))
     if by not in IN_TIME and len(figures.spots) > MOST_DOTS:
-        counted.append(say("numbers.farthest", n=MOST_DOTS, of=len(figures.spots)))
-    return tuple(filter(None, (*lines, *counted, *_method(g, figures))))
+        lines.append(say("numbers.farthest", n=MOST_DOTS, of=len(figures.spots)))
+    return tuple(filter(None, (*lines, *_method(g, figures))))
 
 
 def _usual_line(g: Glance, figures: Figures) -> str:

@@ -1,6 +1,7 @@
 """Figures of the quality desk as drawing data and as words: the same on the glass and on paper."""
 
 import math
+import re
 from collections.abc import Sequence
 from datetime import date
 
@@ -68,20 +69,18 @@ def spot_words(g: Glance, figures: Figures, spot: Spot) -> str:
     return g.words.say("numbers.of", n=spot.found, of=spot.of)
 
 
-def reached_words(g: Glance, figures: Figures, spot: Spot) -> str:
+def reached(spot: Spot) -> str:
     """How far a running average or the larger of two running sums has come, with its sign; "" of other charts."""
     if spot.value is None:
         return ""
-    far = spot.value if spot.second is None or spot.value >= -spot.second else spot.second
-    return g.words.say(f"numbers.reached.{figures.asked.by}", n=f"{far:+.1f}")
+    return f"{spot.value if spot.second is None or spot.value >= -spot.second else spot.second:+.1f}"
 
 
 def state_words(g: Glance, figures: Figures, spot: Spot) -> str:
     """What stands out about a point, in words; "" where nothing does."""
     rare = figures.asked.by is By.BETWEEN
     key = "above" if spot.above else "below" if spot.below else "run" if spot.run else ""
-    said = g.words.say(f"numbers.state.{key}{'_rare' if rare and key != 'run' else ''}") if key else ""
-    return " · ".join(filter(None, (reached_words(g, figures, spot), said)))
+    return g.words.say(f"numbers.state.{key}{'_rare' if rare and key != 'run' else ''}") if key else ""
 
 
 def share_words(g: Glance, share: float) -> str:
@@ -131,13 +130,12 @@ def chart_drawing(g: Glance, figures: Figures) -> ChartDrawing:
     by = figures.asked.by
     spots = drawn_spots(figures)
     labeled = _labeled(len(spots), by)
-    named = _named(figures, spots)
+    named = _named(g, figures, spots)
     plain = by in REMEMBERING | OF_FINDINGS | UNIT_IS_ONE
     dots = []
     for n, spot in enumerate(spots):
         times = 1.0 if plain else float(spot.of) if figures.counts else 100.0
         value = spot.found / spot.of * times if spot.value is None else spot.value
-        words = f"{label_words(g, by, spot.label)}: {spot_words(g, figures, spot)}" if n in named else ""
         middle = figures.center * times
         dots.append(
             Dot(
@@ -147,7 +145,7 @@ def chart_drawing(g: Glance, figures: Figures) -> ChartDrawing:
                 upper=spot.upper * times,
                 label=_short(g, by, spot.label) if n in labeled else "",
                 out=spot.out if spot.second is None else spot.above,
-                words=words,
+                words=named.get(n, ""),
                 second=spot.second,
                 second_out=spot.below,
             )
@@ -175,13 +173,22 @@ def _usual_figure(g: Glance, figures: Figures) -> str:
     return f"{center:.0f}" if by is By.BETWEEN else share_words(g, center)
 
 
-def _named(figures: Figures, spots: Sequence[Spot]) -> set[int]:
-    """Which points have their words beside them: the farthest over its limit; of item types each that stands out."""
-    if figures.asked.by is By.TYPE:
-        return {n for n, spot in enumerate(spots) if spot.out}
-    if figures.asked.by in REMEMBERING:
-        return set()
-    return set(sorted((n for n, spot in enumerate(spots) if spot.above), key=lambda n: -farthest_over(spots[n]))[:1])
+def _named(g: Glance, figures: Figures, spots: Sequence[Spot]) -> dict[int, str]:
+    """The words beside points: the farthest over its limit; of item types each that stands out, on little room short.
+
+    Running averages and sums have none: their points are days, which the axis names.
+    """
+    by = figures.asked.by
+    if by in REMEMBERING:
+        return {}
+    if by is By.TYPE:
+        at = [n for n, spot in enumerate(spots) if spot.out]
+    else:
+        at = sorted((n for n, spot in enumerate(spots) if spot.above), key=lambda n: -farthest_over(spots[n]))[:1]
+    short = [re.split(r"[,(]", label_words(g, by, spots[n].label))[0].strip() for n in at]
+    if g.small and by is By.TYPE and 1 < len(at) == len(set(short)):
+        return dict(zip(at, short, strict=True))
+    return {n: f"{label_words(g, by, spots[n].label)}: {spot_words(g, figures, spots[n])}" for n in at}
 
 
 def _short(g: Glance, by: By, label: str) -> str:

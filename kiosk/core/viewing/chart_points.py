@@ -6,7 +6,7 @@ from kiosk.core import events as e
 from kiosk.core.commands import Page, Turn
 from kiosk.core.composing import charted
 from kiosk.core.composing.chart_words import point_words
-from kiosk.core.figures import Asked
+from kiosk.core.figures import Asked, Figures, Spot
 from kiosk.core.glance import Glance
 from kiosk.core.viewing.chart_subject import asked_by, head_of, split
 from kiosk.core.viewing.rows import listed, record_of, shown
@@ -25,7 +25,7 @@ def points(g: Glance) -> ListView:
         rows = [
             ListRow(
                 title=charted.label_words(g, asked.by, spot.label),
-                sub=charted.state_words(g, figures, spot),
+                sub=_sub(g, figures, spot),
                 value=charted.spot_words(g, figures, spot),
                 icon="arrow_right",
                 send=Turn(page=Page.POINT, subject=f"{subject}@{spot.label}"),
@@ -38,6 +38,13 @@ def points(g: Glance) -> ListView:
         title=charted.chart_title(g, asked) if asked else "", help_=say("numbers.points_help"),
         nothing=say("numbers.nothing"), back=Turn(page=Page.CHART, subject=subject),
     )  # fmt: skip
+
+
+def _sub(g: Glance, figures: Figures, spot: Spot) -> str:
+    """How far a running average or sum has come, and what stands out."""
+    far = charted.reached(spot)
+    said = g.words.say(f"numbers.reached.{figures.asked.by}", n=far) if far else ""
+    return " · ".join(filter(None, (said, charted.state_words(g, figures, spot))))
 
 
 def point(g: Glance) -> ListView:

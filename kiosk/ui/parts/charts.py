@@ -5,7 +5,7 @@ from collections import Counter
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QFontMetricsF, QPolygonF
 
-from kiosk.core.label_places import Words, tops
+from kiosk.core.label_places import Box, beside, placed
 from kiosk.core.views import BarsDrawing, ChartDrawing, Drawing, MarksDrawing
 from kiosk.ui.parts.lines import fit_lines
 from kiosk.ui.parts.pen import Pen
@@ -50,8 +50,9 @@ def _paint_chart(pen: Pen, area: QRectF, drawing: ChartDrawing, bg: str) -> None
         return room.bottom() - room.height() * (min(max(value, foot), top) - foot) / (top - foot)
 
     every = -(-pen.mm(TICK_MM) // (room.height() / max(1, len(drawing.ticks) - 1)))
+    zero = next((n for n, (height, _) in enumerate(drawing.ticks) if not height), 0)
     for n, (height, words) in enumerate(drawing.ticks):
-        if n % every:
+        if (n - zero) % every:
             continue
         pen.stroke("hair", THIN_MM)
         pen.line(room.left(), y(height), room.right(), y(height))
@@ -68,38 +69,40 @@ def _paint_chart(pen: Pen, area: QRectF, drawing: ChartDrawing, bg: str) -> None
     for words, at in zip((drawing.limit, drawing.usual), ends, strict=True):
         box = QRectF(room.right() + pen.mm(2), at - pen.mm(3), right - pen.mm(2), pen.mm(6))
         pen.text(box, words, T.T1, fg="ink2", bg=bg)
-    for heights in drawing.lines:
-        places = [QPointF(x, y(value)) for x, (value, _) in zip(xs, heights, strict=True)]
-        if drawing.joined:
-            pen.stroke("ink", LINE_MM)
+    lines = [[QPointF(x, y(value)) for x, (value, _) in zip(xs, line, strict=True)] for line in drawing.lines]
+    if drawing.joined:
+        pen.stroke("ink", LINE_MM)
+        for places in lines:
             pen.painter.drawPolyline(QPolygonF(places))
+    _labels(pen, room, drawing, xs, bg)
+    _named(pen, QRectF(room.left(), area.top(), room.width(), room.bottom() - area.top()), drawing, lines[0], bg)
+    for places, heights in zip(lines, drawing.lines, strict=True):
         for point, (_, out) in zip(places, heights, strict=True):
             pen.solid("found" if out else "ink")
             radius = pen.mm(OUT_MM if out else DOT_MM)
             pen.painter.drawEllipse(point, radius, radius)
-    _labels(pen, area, room, drawing, xs, bg)
-    told = [(QPointF(x, y(dot.value)), dot.words) for x, dot in zip(xs, drawing.dots, strict=True) if dot.words]
-    _named(pen, QRectF(area.left() + left, area.top(), room.right() - area.left() - left, area.height()), told, bg)
 
 
-def _named(pen: Pen, area: QRectF, told: list[tuple[QPointF, str]], bg: str) -> None:
+def _named(pen: Pen, area: QRectF, drawing: ChartDrawing, dots: list[QPointF], bg: str) -> None:
     """The words of points beside them; where they would touch, higher or lower, with a line to their point."""
+    away, high, size = pen.mm(3), pen.mm(NAME_MM), pen.mm(2 * OUT_MM)
+    told = [(point, dot.words) for point, dot in zip(dots, drawing.dots, strict=True) if dot.words]
     wanted = []
     for point, text in told:
         wide = _wide(pen, text, T.T1, BOLD) + pen.mm(1)
-        x = point.x() - pen.mm(3) - wide if point.x() - wide > area.left() else point.x() + pen.mm(3)
-        wanted.append(Words(left=x, top=max(area.top(), point.y() - pen.mm(6.5)), width=wide))
-    high = area.bottom() - pen.mm(LABEL_MM)
-    places = tops(wanted, height=pen.mm(NAME_MM), gap=pen.mm(0.6), low=area.top(), high=high)
-    for (point, text), words, top in zip(told, wanted, places, strict=True):
-        if top is None:
-            continue
-        box = QRectF(words.left, top, words.width, pen.mm(NAME_MM))
-        if abs(top - words.top) > pen.mm(0.5):
-            pen.stroke("found", THIN_MM)
-            pen.line(point.x(), point.y(), box.left() if box.left() > point.x() else box.right(), box.center().y())
-        pen.fill(box, bg)
-        pen.text(box, text, T.T1, BOLD, fg="found", bg=bg)
+        x = beside(point.x(), wide, away=away, left=area.left(), right=area.right())
+        wanted.append(Box(left=x, top=max(area.top(), point.y() - pen.mm(6.5)), width=wide, height=high))
+    taken = [Box(left=dot.x() - size / 2, top=dot.y() - size / 2, width=size, height=size) for dot in dots]
+    found = placed(wanted, taken if len(told) > 1 else (), gap=pen.mm(0.4), low=area.top(), high=area.bottom())
+    pen.stroke("found", THIN_MM)
+    for (point, _), want, box in zip(told, wanted, found, strict=True):
+        if box is not None and abs(box.top - want.top) > pen.mm(1.5):
+            pen.line(point.x(), point.y(), min(max(point.x(), box.left), box.right), box.top + box.height / 2)
+    for (_, text), box in zip(told, found, strict=True):
+        if box is not None:
+            room = QRectF(box.left, box.top, box.width, box.height)
+            pen.fill(room, bg)
+            pen.text(room, text, T.T1, BOLD, fg="found", bg=bg)
 
 
 def _steps(pen: Pen, ys: list[float], room: QRectF, step: float, token: str, *, dashed: bool) -> None:
@@ -123,12 +126,12 @@ def _apart(ys: list[float], least: float) -> list[float]:
     return [upper - max(0.0, lack) / 2, lower + max(0.0, lack) / 2]
 
 
-def _labels(pen: Pen, area: QRectF, room: QRectF, drawing: ChartDrawing, xs: list[float], bg: str) -> None:
+def _labels(pen: Pen, room: QRectF, drawing: ChartDrawing, xs: list[float], bg: str) -> None:
     """Labels under the axis; one that would touch the one before is left out."""
-    free = area.left()
+    free = room.left()
     for x, dot in zip(xs, drawing.dots, strict=True):
         wide = _wide(pen, dot.label, T.T1)
-        left = min(max(area.left(), x - wide / 2), room.right() - wide)  # never under the words at the right
+        left = min(max(room.left(), x - wide / 2), room.right() - wide)  # never under the words at the right
         if dot.label and left >= free:
             box = QRectF(left, room.bottom() + pen.mm(1.5), wide + 1, pen.mm(LABEL_MM - 1.5))
             pen.text(box, dot.label, T.T1, fg="ink2", bg=bg)

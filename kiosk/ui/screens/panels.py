@@ -16,7 +16,7 @@ PAD_MM, TITLE_MM = 5.0, 8.0
 FOOT_MM, KEY_MM = 22.0, 18.0
 GAP_MM = 4.0
 LEFT_SHARE = 0.58  # of the width: charts with an axis want more room than bars
-LINES_MM, LINE_MM = 27.0, 8.5  # under a chart that stands alone; more where there are more than three lines
+LINES_MM, LINE_MM = 32.0, 6.0  # under a chart that stands alone; more where there are more than three lines
 
 
 def _paint(pen: Pen, area: QRectF, panel: views.Panel, bg: str) -> None:
