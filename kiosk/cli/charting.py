@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 
 KIND_HELP = (
     "p: share with a finding; u: findings a unit; c: findings a period; g: units between rare findings; "
-    "ewma, cusum: small lasting changes of a reading"
+    "ewma, cusum: small lasting changes of a reading. The exit status is 1 where a point signals"
 )
 FILE_HELP = (
     "CSV with a line of columns, in any order, then a line for each point, oldest first. p and u: found,of; "
@@ -60,7 +60,7 @@ def options(parser: argparse.ArgumentParser) -> None:
 
 
 def chart(args: argparse.Namespace) -> int:
-    """Chart a file. 0 whether points signal or not; CallFault for a call or a file that is wrong."""
+    """Chart a file. 0: nothing signals; 1: a point does. CallFault for a call or a file that is wrong."""
     from kiosk.cli.chart_file import read_chart_file
     from kiosk.quality.points import ChartFault, Kind
 
@@ -83,7 +83,7 @@ def chart(args: argparse.Namespace) -> int:
         from kiosk.cli.chart_table import table
 
         print("\n".join(table(drawn, settings, getattr(args, "dated", None))))
-    return 0
+    return int(any(point.signals for point in drawn.points))
 
 
 def _settings(args: argparse.Namespace, kind: "Kind") -> dict[str, Any]:

@@ -33,8 +33,15 @@ def draw(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> Draw:
         parser = argparse.ArgumentParser()
         charting.options(parser)
         parser.add_argument("--json", action="store_true")
-        assert charting.chart(parser.parse_args([kind, str(path), *more])) == 0
-        return capsys.readouterr().out
+        status = charting.chart(parser.parse_args([kind, str(path), *more]))
+        out = capsys.readouterr().out
+        told = (
+            any(point["signals"] for point in json.loads(out)["points"])
+            if "--json" in more
+            else "Signals: none." not in out
+        )
+        assert status == (1 if told else 0)
+        return out
 
     return drawn
 
@@ -82,6 +89,18 @@ def test_every_kind_charts_a_file_with_its_columns(draw: Draw, kind: str) -> Non
     last = draw(kind, FILES[kind]).splitlines()[-2:]
     assert last[0] == "Signals: none."
     assert last[1].startswith("Limits of the method: ")
+
+
+def test_the_exit_status_says_whether_a_point_signals(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """1 where what is asked about does not hold: the command line's contract."""
+    parser = argparse.ArgumentParser()
+    charting.options(parser)
+    parser.add_argument("--json", action="store_true")
+    for last, status in ((6, 0), (40, 1)):
+        (tmp_path / "month.csv").write_text(f"found\n4\n5\n6\n4\n5\n{last}\n", encoding="utf-8")
+        args = parser.parse_args(["c", str(tmp_path / "month.csv"), "--baseline", "5"])
+        assert charting.chart(args) == status
+    assert "above at 6" in capsys.readouterr().out
 
 
 def test_columns_stand_in_any_order_and_empty_lines_are_passed_over(draw: Draw) -> None:

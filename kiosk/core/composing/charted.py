@@ -92,14 +92,16 @@ def share_words(g: Glance, share: float) -> str:
 def usual_words(g: Glance, figures: Figures) -> str:
     """What is usual, in words with both numbers."""
     by = figures.asked.by
-    if figures.asked.by is By.BETWEEN:
+    if by is By.BETWEEN:
         return g.words.say("numbers.usual.between", n=f"{figures.center:.0f}")
     found, of = (figures.fixed.found, figures.fixed.of) if figures.fixed else (figures.found, figures.of)
     key = "fixed" if figures.fixed else "own"
     since = figures.fixed.since.isoformat() if figures.fixed else ""
     until = figures.fixed.until.isoformat() if figures.fixed else ""
-    counted = f"{by}." if by in OF_FINDINGS else ""
-    return g.words.say(f"numbers.usual.{counted}{key}", found=found, of=of, since=since, until=until)
+    names = {"found": found, "of": of, "since": since, "until": until}
+    if by in OF_FINDINGS:
+        return g.words.say(f"numbers.usual.{by}.{key}", **names)
+    return g.words.say(f"numbers.usual.{key}", **names)
 
 
 def rate_words(g: Glance, found: int, of: int, *, short: bool = False) -> str:
