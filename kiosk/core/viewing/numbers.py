@@ -4,7 +4,7 @@ from collections.abc import Callable, Sequence
 from datetime import date, timedelta
 
 from kiosk.core import events as e
-from kiosk.core.commands import FixBaseline, Page, PrintReport, Turn
+from kiosk.core.commands import Page, PrintReport, Turn
 from kiosk.core.composing import charted
 from kiosk.core.composing.summary import type_name
 from kiosk.core.figures import GROUPS, LEAST_FOR_BASELINE, WITH_BASELINE, Asked, By, Figures, Numbers
@@ -183,9 +183,8 @@ def chart(g: Glance) -> PanelsView | MenuView:
             send = Turn(page=Page.POINTS, subject=subject)
             main = g.key("numbers.points", send, kind="main", icon="arrow_right", name="points")
         if _may_fix(g, figures):
-            since, until = asked.since.isoformat(), asked.until.isoformat()
-            send_fix = FixBaseline(about=asked.about, since=since, until=until)
-            others.append(g.key("numbers.fix", send_fix, icon="check", name="fix the usual"))
+            ask_fix = Turn(page=Page.FIX_USUAL, subject=subject)
+            others.append(g.key("numbers.fix", ask_fix, icon="check", name="fix the usual"))
     if how:
         return _how(g, subject, title, lines)
     if g.small:  # no room under the chart

@@ -78,6 +78,8 @@ def pages(shift: Shift) -> Iterator[tuple[str, Any]]:
     for subject in subjects():
         yield subject, view(shift, Page.CHART, subject)
         yield f"how {subject}", view(shift, Page.CHART, f"{subject}?")
+        if any(key.name == "fix the usual" for key in view(shift, Page.CHART, subject).others):
+            yield f"fix {subject}", view(shift, Page.FIX_USUAL, subject)
         points = view(shift, Page.POINTS, subject)
         yield f"points {subject}", points
         if points.rows:
@@ -168,9 +170,15 @@ def test_only_a_supervisor_fixes_what_is_usual_and_the_chart_then_says_since_whe
     shift: Shift, store: BenchStore
 ) -> None:
     page = view(shift, Page.CHART, "28/day//")
-    fix = next(key.send for key in page.others if isinstance(key.send, c.FixBaseline))
-    (event,) = shift.must(fix)
+    fix = next(key.send for key in page.others if key.name == "fix the usual")
+    assert shift.send(fix) == []
+    asks = shift.session.view()
+    assert isinstance(asks, v.AskView)
+    assert asks.no.send == c.Turn(page=Page.CHART, subject="28/day//")
+    assert asks.yes.send is not None
+    (event,) = shift.must(asks.yes.send)
     assert isinstance(event, e.BaselineFixed)
+    assert asks.title == f"Is {event.found} of {event.of} what is usual here?"
     assert (event.about, event.since, event.until) == ("day//", "2031-03-07", "2031-04-03")
     assert page.lines[0] == f"Usual is {event.found} of {event.of}, over all points shown."
     store.keep([kept(replace(event, found=event.found * 2), LATER_MS, trip=None)])
