@@ -8,7 +8,7 @@ from kiosk.core.commands import Page, PrintReport, Turn
 from kiosk.core.composing import charted
 from kiosk.core.composing.summary import type_name
 from kiosk.core.figures import GROUPS, LEAST_FOR_BASELINE, WITH_BASELINE, Asked, By, Figures, Numbers
-from kiosk.core.glance import Glance, back_hand, head
+from kiosk.core.glance import Glance, back_hand
 from kiosk.core.stamp import local_time
 from kiosk.core.viewing import unseen
 from kiosk.core.viewing.rows import listed, record_of, shown
@@ -221,7 +221,7 @@ def _back(what: str, group: str, type_: str) -> Turn:
 def _how(g: Glance, subject: str, title: str, lines: tuple[str, ...]) -> MenuView:
     """What a chart can not say, where there is no room for it under the chart."""
     return MenuView(
-        head=head(g, title=g.words.say("numbers.head")),
+        head=_head(g, _split(subject)[0]),
         hand=back_hand(g, to=Turn(page=Page.CHART, subject=subject)),
         title=title,
         notice=g.said(),
@@ -248,7 +248,7 @@ def charts(g: Glance) -> MenuView | ListView:
     ]
     keys.append(g.key("numbers.choose.one", Turn(page=Page.CHARTS, subject="one"), icon="arrow_right", name="of one"))
     return MenuView(
-        head=head(g, title=say("numbers.head")),
+        head=_head(g, days),
         hand=back_hand(g, to=Turn(page=Page.NUMBERS)),
         title=say("numbers.which"),
         notice=g.said(),

@@ -86,6 +86,7 @@ def unseen_list(g: Glance) -> ListView:
     rows = found.not_seen if found else ()
     return listed(
         g, [_row(g, row) for row in rows[shown(g, len(rows))]], many=len(rows), page=Page.UNSEEN_LIST,
+        about=head(g, title=say("unseen.head")),
         title=told.counted(g, "listed", len(rows)), help_=say("unseen.list.help") if rows else "",
         nothing=say("unseen.list.nothing"), back=Turn(page=Page.UNSEEN),
         main=g.key("unseen.print", PrintReport(doc="unseen_report"), kind="main", icon="printer", name="print unseen"),
@@ -197,6 +198,7 @@ def kit_ranked(g: Glance) -> ListView:
     currency = changes.currency if changes else ""
     return listed(
         g, rows, many=len(gains), page=Page.KIT_RANKED, subject=subject,
+        about=head(g, title=say("unseen.kit.title")),
         title=say(f"unseen.kit.ranked_title.{key}", currency=currency), help_=say("unseen.kit.caution"),
         nothing=say("unseen.kit.none") if changes else _not_yet(g), back=Turn(page=Page.KIT_CHANGES),
     )  # fmt: skip

@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 from kiosk.core.commands import FixBaseline, Page, Turn
 from kiosk.core.composing import charted
-from kiosk.core.glance import Glance, back_hand, head
+from kiosk.core.glance import Glance, back_hand
 from kiosk.core.viewing.numbers import asked_by, chart
 from kiosk.core.views import AskView, Plate, View
 
@@ -20,7 +20,7 @@ def fix_usual(g: Glance) -> View:
     since, until = asked.since.isoformat(), asked.until.isoformat()
     days = {"since": charted.day_words(g, since), "until": charted.day_words(g, until)}
     return AskView(
-        head=head(g, title=say("numbers.head")),
+        head=charted.desk_head(g, say("numbers.head"), say("numbers.span", **days)),
         hand=back_hand(g, to=back),
         title=say("numbers.fix_title", found=figures.found, of=figures.of),
         help=" · ".join((charted.chart_title(g, asked), say("numbers.span", **days))),

@@ -7,6 +7,7 @@ from functools import partial
 from typing import Any
 
 import pytest
+from pypdfium2 import PdfDocument  # type: ignore[import-untyped]
 from PySide6.QtWidgets import QApplication
 
 from kiosk import resources
@@ -222,12 +223,18 @@ def test_the_month_report_says_the_figures_of_the_page_and_how_they_are_counted(
     report = compose_report(g, ReportOrder(doc="month_report", number="MR-10001", about="2031-03"))
     numbers = g.desk.numbers
     assert numbers is not None
-    of = sum(int(line.value.split()[2]) for line in report.sections[1].lines)
+    (days,) = [each for each in report.sections if each.title == resources.words(language).say("numbers.report.table")]
+    of = sum(int(line.value.split()[2]) for line in days.lines)
     assert str(of) in report.headline[0]
+    begin = resources.words(language).say("numbers.report.begin", first="2031-03-03")
+    assert report.about.endswith(f" · {begin}")
     assert {"ChartDrawing", "BarsDrawing", "MarksDrawing"} <= {
         type(section.drawing).__name__ for section in report.sections
     }
     assert report.sections[-1].paragraphs == resources.words(language).lines("numbers.report.how_lines")
     pdf = render(report, language=language)
-    assert pdf.startswith(b"%PDF")
+    first = PdfDocument(pdf)[0].get_textpage().get_text_bounded()
+    headed = [each for each in report.sections if each.title in first.splitlines()]
+    sums = [resources.words(language).say(f"numbers.report.{key}") for key in ("groups", "shifts")]
+    assert [each.title for each in headed][1:] == sums, "the headline figures stand on the first page"
     assert not [text for text in report.headline if "sterile" in text.lower() or "clean" in text.lower()]
