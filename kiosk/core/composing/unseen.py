@@ -239,14 +239,16 @@ def how_walls(g: Glance) -> tuple[str, ...]:
     return say("unseen.once" if a_week_of(g) is None else "unseen.weighed"), say("unseen.means"), say("unseen.wall")
 
 
-def how_changes(g: Glance, changes: KitChanges) -> tuple[str, ...]:
-    """What the ranking rests on, and what it can not say; the caution stands before it."""
+def how_changes(g: Glance, changes: KitChanges, ranked: Literal["", "area", "price"] = "") -> tuple[str, ...]:
+    """What the ranking rests on, and what it can not say; the caution stands before it.
+
+    `ranked`: for a chart with room for four lines, what belongs to its ranking alone.
+    """
     say = g.words.say
     beyond = {"seen": changes.beyond_seen_mm2, "touched": changes.beyond_touched_mm2}
-    lines = (
-        say("unseen.kit.beyond", **{name: area_words(g, area) for name, area in beyond.items()}),
-        *g.words.lines("unseen.kit.limits"),
-    )
-    if changes.currency:
-        lines = (*lines, say("unseen.kit.priced"))
-    return (*lines, say("unseen.kit.cut")) if changes.cut else lines
+    lines = list(g.words.lines("unseen.kit.limits"))
+    if ranked != "price":
+        lines.insert(0, say("unseen.kit.beyond", **{name: area_words(g, area) for name, area in beyond.items()}))
+    if changes.currency and ranked != "area":
+        lines.append(say("unseen.kit.priced"))
+    return (*lines, say("unseen.kit.cut")) if changes.cut else tuple(lines)

@@ -135,9 +135,8 @@ def kit_changes(g: Glance) -> PanelsView | MenuView:
     here, back = Turn(page=Page.KIT_CHANGES), Turn(page=Page.UNSEEN)
     if changes is None:
         return _lines(g, (_not_yet(g),), say("unseen.kit.title"), back)
-    lines = told.how_changes(g, changes)
     if _asks_how(g):
-        return _lines(g, lines, say("unseen.kit.caution"), here)
+        return _lines(g, told.how_changes(g, changes), say("unseen.kit.caution"), here)
     gains = _gains(changes, which)
     to_ranked = Turn(page=Page.KIT_RANKED, subject=PRICE if which == PRICE else "")
     ranked = g.key("unseen.kit.ranked", to_ranked, kind="main", icon="arrow_right", name="ranked")
@@ -163,17 +162,22 @@ def kit_changes(g: Glance) -> PanelsView | MenuView:
                 nothing=say("unseen.kit.none" if which == ONE else "unseen.kit.no_pair"),
             ),
         ),
-        lines=() if g.small else lines,
+        lines=() if g.small else told.how_changes(g, changes, "price" if which == PRICE else "area"),
         main=ranked if changes.ranked else None,
         others=tuple(others),
     )
 
 
 def _best(g: Glance, changes: KitChanges, gains: tuple[KitGain, ...], which: str) -> str:
-    """The first of the ranking in words; of that by price with its price."""
+    """The first of the ranking in words; of that by price with its price, for which the small screen has no room."""
     if which != PRICE:
         return told.best_words(g, gains[0] if gains else None)
-    what = told.capital(told.gain_words(g, gains[0], short=True))
+    best, what = gains[0], told.gain_words(g, gains[0], short=True)
+    if g.small:
+        return g.words.say(
+            "unseen.kit.best_small", what=what, area=told.small_area_words(g, best.per_price_mm2 or best.area_mm2)
+        )
+    what = told.capital(what)
     return g.words.say("unseen.kit.best_price", what=what, price=told.price_words(g, gains[0], changes.currency))
 
 
