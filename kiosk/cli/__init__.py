@@ -231,9 +231,13 @@ def _figures(commands: Any) -> None:
     rate.add_argument("--level", type=float, default=0.95, help="confidence level (default 0.95)")
 
     sample = _command(commands, "sample", figures.sample, "how many to look at again so that none found says enough")
-    sample.add_argument("--lot", type=int, required=True, metavar="N", help="pieces in all")
-    sample.add_argument("--allow", type=int, required=True, metavar="R", help="at most so many wrong among them")
-    sample.add_argument("--confidence", type=float, required=True, metavar="C", help="how sure, as 0.95")
+    sample.add_argument("--lot", type=int, metavar="N", help="pieces in all")
+    sample.add_argument("--allow", type=int, metavar="R", help="at most so many wrong among them")
+    sample.add_argument("--confidence", type=float, metavar="C", help="how sure, as 0.95")
+    sample.add_argument("--aql", type=float, metavar="P", help="a single plan: share wrong that is good, as 0.01")
+    sample.add_argument("--ltpd", type=float, metavar="P", help="a single plan: share wrong that is bad, as 0.05")
+    sample.add_argument("--producer-risk", type=float, default=0.05, metavar="P", help="good fails (default 0.05)")
+    sample.add_argument("--consumer-risk", type=float, default=0.10, metavar="P", help="bad passes (default 0.10)")
 
     charting.options(_command(commands, "chart", charting.chart, "a control chart of counts or readings in a CSV file"))
 

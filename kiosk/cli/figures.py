@@ -45,9 +45,13 @@ def rate(args: argparse.Namespace) -> int:
 
 
 def sample(args: argparse.Namespace) -> int:
-    """How many pieces to look at again so that none wrong among them says what it should of all."""
+    """How many pieces to look at again: so that none wrong says enough, or by a plan of two shares and risks."""
     from kiosk.quality.sampling import SampleFault, look_again
 
+    if args.aql is not None or args.ltpd is not None:
+        return _two_shares(args)
+    if args.lot is None or args.allow is None or args.confidence is None:
+        raise CallFault("sample: give --lot, --allow and --confidence; or --aql and --ltpd, with or without --lot")
     try:
         n = look_again(args.lot, args.allow, args.confidence)
     except SampleFault as fault:
@@ -58,4 +62,29 @@ def sample(args: argparse.Namespace) -> int:
     print(f"Look at {n} of {args.lot}, drawn at random.")
     print(f"None wrong among them: at most {args.allow} wrong in all, {sure(args.confidence)} in 100 sure.")
     print("One wrong among them: look at all. What was not looked at stays not looked at.")
+    return 0
+
+
+def _two_shares(args: argparse.Namespace) -> int:
+    """The smallest single sampling plan for a good and a bad share, with what it risks."""
+    from kiosk.quality.sampling import SampleFault, smallest_plan
+
+    if args.aql is None or args.ltpd is None or args.allow is not None or args.confidence is not None:
+        raise CallFault("sample: --aql and --ltpd go together, and without --allow and --confidence")
+    try:
+        plan = smallest_plan(
+            args.aql, args.ltpd, producer=args.producer_risk, consumer=args.consumer_risk, lot=args.lot
+        )
+    except SampleFault as fault:
+        raise CallFault(str(fault)) from fault
+    if args.json:
+        print_json({"n": plan.n, "accept": plan.accept})
+        return 0
+    of = "a long run" if args.lot is None else f"{args.lot}"
+    print(f"Look at {plan.n} of {of}, drawn at random; with more than {plan.accept} wrong, look at all.")
+    print(f"With {sure(args.aql)} in 100 wrong it fails at most {sure(args.producer_risk)} times in 100.")
+    print(f"With {sure(args.ltpd)} in 100 wrong it passes at most {sure(args.consumer_risk)} times in 100.")
+    print(
+        "Reckoned, not from a table. Each piece found wrong is dealt with by itself, and the rest stays not looked at."
+    )
     return 0

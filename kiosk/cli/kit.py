@@ -2,6 +2,7 @@
 
 import argparse
 import sys
+from collections.abc import Sequence
 from dataclasses import asdict, replace
 from typing import TYPE_CHECKING, Any
 
@@ -24,7 +25,8 @@ It is what the plan of checks could see or touch, from both ends where a lumen i
 the log. Seeing and touching a wall is not cleaning it.
 The device IFU decides what may go into a lumen, whatever fits.
 Air sees and touches no wall: it counts under checked, where nothing says now whether a lumen is clear.
-A mm2 seen and a mm2 touched rank alike. Of tools that differ in reach alone, the one that opens most is listed."""
+A mm2 seen and a mm2 touched rank alike. Of tools that differ in reach alone, the one that opens most is listed.
+Where the kit names offers with a price, each is tried as it is; what has no price is in no ranking by price."""
 
 COUNTED = "Packages of the last 8 weeks are counted; a tray that was not packed in them weighs nothing."
 
@@ -32,8 +34,9 @@ COUNTED = "Packages of the last 8 weeks are counted; a tray that was not packed 
 def kit_study(args: argparse.Namespace) -> int:
     """Rank what could be added to a bench's kit, of a folder of catalogue files or of the store's own catalogue."""
     from kiosk.lumen.records import kit_from_mapping
+    from kiosk.quality.additions import offered
+    from kiosk.quality.kit_study import by_price, longest_of_each
     from kiosk.quality.kit_study import kit_study as study_of
-    from kiosk.quality.kit_study import longest_of_each
 
     if args.top < 1:
         raise CallFault(f"--top {args.top}: give a number from 1")
@@ -43,18 +46,27 @@ def kit_study(args: argparse.Namespace) -> int:
         with naming(args.kit):
             catalogue = replace(catalogue, kit=kit_from_mapping(values_of(args.kit)))
         whose = f"the kit of {args.kit.name}"
-    study = study_of(catalogue, policy, catalogue.kit, times_a_week=a_week, pairs=args.pairs)
+    kit, prices = catalogue.kit, offered(catalogue.kit)
+    currency = kit.offers[0].currency if kit.offers else ""
+    study = study_of(catalogue, policy, kit, times_a_week=a_week, prices=prices, pairs=args.pairs)
+    priced = by_price((*study.singles, *study.pairs))
     best = (longest_of_each(study.pairs) if args.pairs else ()), longest_of_each(study.singles)
     if args.json:
-        rows = sorted((row for part in best for row in part[: args.top]), key=lambda row: -row[0].area_mm2)
-        print_json([_row(n, gain, shorter, study.weighed) for n, (gain, shorter) in enumerate(rows, 1)])
+        rows = [row for part in best for row in part[: args.top]]
+        rows += [(gain, ()) for gain in priced[: args.top] if gain not in [each for each, _ in rows]]
+        rows.sort(key=lambda row: -row[0].area_mm2)
+        told = [_row(n, gain, shorter, study.weighed) for n, (gain, shorter) in enumerate(rows, 1)]
+        print_json([row | _priced(gain, priced, currency) for row, (gain, _) in zip(told, rows, strict=True)])
         for sentence in study.cut:
             print(f"throughlight: {sentence}", file=sys.stderr)
         return 0
     print("\n".join(_now(study, whose)))
     for title, part in zip(("Two together:", "One alone:"), best, strict=True):
         if title == "One alone:" or args.pairs:
-            print("\n".join(["", title, *_table([gain for gain, _ in part[: args.top]])]))
+            print("\n".join(["", title, *_table([gain for gain, _ in part[: args.top]], currency)]))
+    if priced:
+        together = ", one alone or two together" if args.pairs else ""
+        print("\n".join(["", f"Most wall for each {currency} first{together}:", *_table(priced[: args.top], currency)]))
     counted = (COUNTED,) if a_week is not None else ()
     print("\n".join(["", study.weighed, *counted, *study.cut, LIMITS]))
     return 0
@@ -110,6 +122,18 @@ def _row(rank: int, gain: "Gain", shorter: "tuple[Gain, ...]", weighed: str) -> 
     }
 
 
+def _priced(gain: "Gain", priced: "Sequence[Gain]", currency: str) -> dict[str, Any]:
+    """The price, and where a line stands by area for each unit of it; nothing where no price is named."""
+    if gain.price is None or gain.per_price_mm2 is None:
+        return {}
+    return {
+        "price": float(gain.price),
+        "currency": currency,
+        "per_price_mm2": float(f"{gain.per_price_mm2:.4g}"),
+        "rank_by_price": priced.index(gain) + 1 if gain in priced else None,
+    }
+
+
 _KINDS = {"MoreScope": "scope", "MoreHead": "swab_head", "LongerStem": "swab_stem", "AirPressure": "air_pressure"}
 
 
@@ -132,11 +156,17 @@ def _now(study: "Study", whose: str) -> list[str]:
     return lines + ([f"   Lumens of unknown size, not counted: {study.unknown}."] if study.unknown else [])
 
 
+def _price(gain: "Gain", currency: str) -> str:
+    if gain.price is None or gain.per_price_mm2 is None:
+        return ""
+    return f"; {gain.price:,f} {currency}, {gain.per_price_mm2:,.4g} mm2 for each"
+
+
 def _percent(part: Any, study: "Study") -> str:
     return f"{float(100 * part / study.wall_mm2):.1f} %"
 
 
-def _table(gains: "list[Gain]") -> list[str]:
+def _table(gains: "Sequence[Gain]", currency: str) -> list[str]:
     if not gains:
         return ["   nothing that could be added would open any of it"]
     lines = ["    newly seen  touched  checked  lumens  types"]
@@ -145,6 +175,6 @@ def _table(gains: "list[Gain]") -> list[str]:
         frees = f"; lets go {gain.frees} that hold" if gain.frees else ""
         lines.append(
             f"{n:>3} {gain.seen_mm2:>10,.0f} {gain.touched_mm2:>8,.0f} {gain.checked_mm2:>8,.0f} {gain.lumens:>7}"
-            f" {gain.types:>6}  {gain.words}{holds}{frees}"
+            f" {gain.types:>6}  {gain.words}{holds}{frees}{_price(gain, currency)}"
         )
     return [*lines, "   (mm2 of inner wall a week)"]

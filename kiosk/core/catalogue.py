@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass, field
 from decimal import Decimal
+from typing import Literal
 
 from kiosk.core.vocabulary import Check, Feature, Learnt, Opening, Role
 
@@ -136,6 +137,24 @@ class Swabs:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Offer:
+    """What could be bought, at the price that the department was told. Only the kit study reads it: no bench has it.
+
+    scope: `od_mm`, `reach_mm`, `bends`. head: `head_mm`, and the `reach_mm` of its stem for a bench that has no swabs.
+    stem: `reach_mm`, for every head of the bench.
+    """
+
+    id: str
+    kind: Literal["scope", "head", "stem"]
+    price: Decimal  # above 0
+    currency: str  # as the department writes it; one for the whole kit
+    od_mm: Mm | None = None
+    head_mm: Mm | None = None
+    reach_mm: Mm | None = None
+    bends: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Kit:
     """What the bench has to check with. Scopes stand in the bench's order of preference."""
 
@@ -143,6 +162,7 @@ class Kit:
     swabs: Swabs | None = None
     air_station: bool = False
     gauge_pins: bool = False
+    offers: tuple[Offer, ...] = ()  # prices for the kit study; nothing of it is at the bench
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from decimal import Decimal, InvalidOperation
 from typing import Any
 
-from kiosk.core.cleaning_tests import LevelFault, Levels, Marker, Result, in_unit, is_light
+from kiosk.core.cleaning_tests import LevelFault, Levels, Marker, Result, in_unit, is_light, unit_name
 
 OVER, NONE = "over", "none"
 DEPARTMENT = "the department"
@@ -36,7 +36,7 @@ def _row(name: str, row: Sequence[Any]) -> Levels:
     if alert is not None and action is not None and alert > action:
         raise LevelFault(f"cleaning level {name!r}: its alert lies above its action")
     return Levels(
-        marker=Marker(kind), unit=unit, alert=alert, action=action, source=DEPARTMENT, reached=len(row) == 2,
+        marker=Marker(kind), unit=unit_name(unit), alert=alert, action=action, source=DEPARTMENT, reached=len(row) == 2,
         meter=meter_name(meter),
     )  # fmt: skip
 
@@ -56,6 +56,12 @@ def _figure(name: str, value: Any) -> Decimal | None:
 def meter_name(text: str) -> str:
     """A meter as it is kept: capitals, one space between words, so that typed and scanned are the same one."""
     return " ".join(text.replace("|", " ").upper().split())
+
+
+def _row_name(name: str) -> str:
+    """A row's name as `levels_from` keeps it: one spelling of micro, one of a meter."""
+    kind, unit, meter = (*name.split(maxsplit=2), "", "")[:3]
+    return " ".join(filter(None, (kind, unit_name(unit), meter_name(meter))))
 
 
 def _name(levels: Levels) -> str:
@@ -95,6 +101,7 @@ def _speaks_of(levels: Levels, result: Result) -> bool:
 
 def lower_levels(one: Mapping[str, Sequence[Any]], other: Mapping[str, Sequence[Any]]) -> dict[str, list[Any]]:
     """Every row of either; of a row that both have, the lower of each level."""
+    one, other = ({_row_name(name): row for name, row in rows.items()} for rows in (one, other))
     out = {**{name: list(row) for name, row in other.items()}, **{name: list(row) for name, row in one.items()}}
     for name in one.keys() & other.keys():
         alert, action = (_lower(one[name][at], other[name][at]) for at in (0, 1))

@@ -18,6 +18,14 @@ RLU = "RLU"
 _PER_CM2 = {normalize("NFKC", unit): Decimal(a_cm2) for unit, a_cm2 in (("µg/cm²", 1), ("µg/mm²", 100))}
 
 
+MICRO = str.maketrans("\N{GREEK SMALL LETTER MU}", "\N{MICRO SIGN}")
+
+
+def unit_name(unit: str) -> str:
+    """A unit as it is kept: the Greek letter mu and the micro sign, which keyboards give by turns, are one."""
+    return unit.translate(MICRO)
+
+
 class Marker(StrEnum):
     """What is measured."""
 

@@ -127,11 +127,17 @@ class KitGain:
     holds: int = 0
     frees: int = 0
     shorter: int = 0
+    price: Decimal | None = None  # of all parts together; None: one of them has none
 
     @property
     def area_mm2(self) -> Decimal:
         """What the ranking goes by: a mm2 newly seen and a mm2 newly touched count the same (a choice)."""
         return self.seen_mm2 + self.touched_mm2
+
+    @property
+    def per_price_mm2(self) -> Decimal | None:
+        """Area for each unit of price; None: no price is known."""
+        return self.area_mm2 / self.price if self.price else None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -139,6 +145,7 @@ class KitChanges:
     """The ranked lists, best first, of parts that differ in reach alone the best. Areas in mm2 a week.
 
     `beyond_*`: what no scope and no swab would open. `cut`: bounds left sizes or pairs out, a better one is possible.
+    `currency`: in which prices are named; "": none is.
     """
 
     singles: tuple[KitGain, ...]
@@ -148,6 +155,7 @@ class KitChanges:
     beyond_seen_mm2: Decimal
     beyond_touched_mm2: Decimal
     cut: bool = False
+    currency: str = ""
 
     @property
     def ranked(self) -> tuple[KitGain, ...]:
@@ -155,6 +163,12 @@ class KitChanges:
         return tuple(
             sorted((*self.singles, *self.pairs), key=lambda gain: (-gain.area_mm2, -gain.checked_mm2, len(gain.parts)))
         )
+
+    @property
+    def for_the_price(self) -> tuple[KitGain, ...]:
+        """Single parts and pairs that have a price and see or touch something, the most area for each unit first."""
+        priced = [gain for gain in self.ranked if gain.per_price_mm2]
+        return tuple(sorted(priced, key=lambda gain: -(gain.per_price_mm2 or _NOTHING)))
 
 
 class Unseen(Protocol):

@@ -6,7 +6,7 @@ from difflib import get_close_matches
 from enum import StrEnum
 from typing import Any, TypeVar
 
-from kiosk.core.catalogue import Item, Kit, Landmark, Lumen, Mm, Scope, Swabs
+from kiosk.core.catalogue import Item, Kit, Landmark, Lumen, Mm, Offer, Scope, Swabs
 from kiosk.core.plan import PiecePlan
 from kiosk.core.vocabulary import Check, Feature, Learnt, Opening
 
@@ -80,15 +80,21 @@ def kit_from_mapping(row: object) -> Kit:
     if not isinstance(row, Mapping):
         raise RecordFault("kit: not a mapping of fields")
     for key in row:
-        if key not in ("scopes", "swabs", "air_station", "gauge_pins"):
+        if key not in ("scopes", "swabs", "air_station", "gauge_pins", "offers"):
             raise RecordFault(f"kit: field {key} is not known")
     scopes = tuple(_scope(each) for each in _list(row, "scopes", "kit"))
     _no_doubles((scope.id for scope in scopes), "kit, scope", "id")
+    offers = tuple(_offer(each) for each in _list(row, "offers", "kit"))
+    _no_doubles((offer.id for offer in offers), "kit, offer", "id")
+    for offer in offers:
+        if offer.currency != offers[0].currency:
+            raise RecordFault(f"kit, offer {offer.id}: field currency is not the {offers[0].currency} of the first one")
     return Kit(
         scopes=scopes,
         swabs=None if row.get("swabs") is None else _swabs(row["swabs"]),
         air_station=_flag(row, "air_station", "kit"),
         gauge_pins=_flag(row, "gauge_pins", "kit"),
+        offers=offers,
     )
 
 
@@ -165,6 +171,37 @@ def _scope(row: object) -> Scope:
         reach_mm=_needed(row, "reach_mm", where),
         bends=_flag(row, "bends", where),
     )
+
+
+def _offer(row: object) -> Offer:
+    if not isinstance(row, Mapping):
+        raise RecordFault(f"kit: offer {row!r} is not a mapping of fields")
+    name = _text(row, "id", "kit, offer")
+    where = f"kit, offer {name}"
+    kind: Any = row.get("kind")
+    if kind not in _OF_OFFER:
+        raise RecordFault(f"{where}: field kind must be one of {', '.join(_OF_OFFER)}, not {kind!r}")
+    for key in row:
+        if key not in ("id", "kind", "price", "currency", *_OF_OFFER[kind]):
+            raise RecordFault(f"{where}: field {key} does not go with kind {kind}")
+    return Offer(
+        id=name,
+        kind=kind,
+        price=_needed(row, "price", where),
+        currency=_text(row, "currency", where),
+        od_mm=_needed(row, "od_mm", where) if kind == "scope" else None,
+        head_mm=_needed(row, "head_mm", where) if kind == "head" else None,
+        reach_mm=_size(row, "reach_mm", where) if kind == "head" else _needed(row, "reach_mm", where),
+        bends=_flag(row, "bends", where),
+    )
+
+
+_OF_OFFER: Mapping[Any, tuple[str, ...]] = {
+    "scope": ("od_mm", "reach_mm", "bends"),
+    "head": ("head_mm", "reach_mm"),
+    "stem": ("reach_mm",),
+}
+"""What an offer of each kind says, besides its price."""
 
 
 def _swabs(row: object) -> Swabs:

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from kiosk.core.catalogue import Kit, Lumen, Mm, Scope, Swabs
+from kiosk.core.catalogue import Kit, Lumen, Mm, Offer, Scope, Swabs
 from kiosk.core.vocabulary import Feature
 from kiosk.lumen.geometry import at_least_one_decimal, plain
 
@@ -121,6 +121,24 @@ def asks_no_more(less: Addition, more: Addition) -> bool:
         case LongerStem(), LongerStem():
             return less.reach_mm <= more.reach_mm
     return less == more
+
+
+def offered(kit: Kit) -> dict[Addition, Decimal]:
+    """What the kit file names a price for, each the cheapest of its size. A head without a stem needs a bench's own."""
+    prices: dict[Addition, Decimal] = {}
+    for offer in kit.offers:
+        addition = _offered(kit, offer)
+        if addition is not None:
+            prices[addition] = min(offer.price, prices.get(addition, offer.price))
+    return prices
+
+
+def _offered(kit: Kit, offer: Offer) -> Addition | None:
+    if offer.kind == "scope" and offer.od_mm is not None and offer.reach_mm is not None:
+        return MoreScope(od_mm=offer.od_mm, reach_mm=offer.reach_mm, bends=offer.bends)
+    if offer.kind == "head" and offer.head_mm is not None and (kit.swabs or offer.reach_mm is not None):
+        return MoreHead(head_mm=offer.head_mm, stem_mm=None if kit.swabs else offer.reach_mm)
+    return LongerStem(reach_mm=offer.reach_mm) if offer.kind == "stem" and offer.reach_mm is not None else None
 
 
 def price_of(additions: Iterable[Addition], prices: Mapping[Addition, Decimal]) -> Decimal | None:

@@ -104,24 +104,36 @@ def kit_study(
 ) -> Study:
     """Rank what could be added to one bench's kit, and with `pairs` every two of them. Raises PackingFault.
 
-    A pair stands in the list only where it is worth more than its better half. Prices are those of whole additions.
+    A pair stands in the list only where it is worth more than its better half. Prices are those of whole additions;
+    what has a price is tried as it is, besides the sizes that would just do.
     """
     everything = packed(catalogue, times_a_week)
     study = Replan(everything, policy, kit)
     found = candidates(study, most_sizes=most_sizes)
     prices = prices or {}
-    tried = _least_demanding([_try(study, each, prices) for each in found.additions], MoreScope)
+    additions = dict.fromkeys((*prices, *found.additions))
+    tried = _least_demanding([_try(study, each, prices) for each in additions], MoreScope)
     together, cut = _pairs(study, tried, prices, most_pairs) if pairs else ([], ())
     singles = [each.gain for each in _least_demanding(tried, LongerStem)]
     return _told(study, found, singles, together, everything.words, cut)
 
 
 def longest_of_each(gains: Iterable[Gain]) -> tuple[tuple[Gain, tuple[Gain, ...]], ...]:
-    """The ranked gains, of those that differ in reach alone the best, each with the lesser ones behind it."""
-    alike: dict[frozenset[Addition], list[Gain]] = {}
+    """The ranked gains, of those that differ in reach alone the best, each with the lesser ones behind it.
+
+    What has a price stands behind nothing of another price.
+    """
+    alike: dict[tuple[Decimal | None, frozenset[Addition]], list[Gain]] = {}
     for gain in gains:
-        alike.setdefault(frozenset(_but_reach(each) for each in gain.additions), []).append(gain)
+        same = frozenset(_but_reach(each) for each in gain.additions)
+        alike.setdefault((gain.price, same), []).append(gain)
     return tuple((same[0], tuple(same[1:])) for same in alike.values())
+
+
+def by_price(gains: Iterable[Gain]) -> tuple[Gain, ...]:
+    """Those whose price is known and that see or touch something, the most area for each unit of price first."""
+    priced = [gain for gain in gains if gain.per_price_mm2]
+    return tuple(sorted(priced, key=lambda gain: (-(gain.per_price_mm2 or 0), -gain.area_mm2, gain.words)))
 
 
 def _but_reach(addition: Addition) -> Addition:
@@ -187,7 +199,7 @@ def _gain(
     opened: Collection[int],
     prices: Mapping[Addition, Decimal],
 ) -> Gain:
-    up_to = tuple(_up_to(study, each, opened) for each in additions)
+    up_to = tuple(None if each in prices else _up_to(study, each, opened) for each in additions)
     return Gain(
         additions=additions,
         words="; and ".join(map(_words, additions, up_to)),
@@ -223,7 +235,7 @@ def _least_demanding(tried: Sequence[_Tried], kind: type[Addition]) -> list[_Tri
     """Of candidates of a kind that change the same, those of which no other asks less.
 
     Scopes alike by themselves are alike in every pair, for a lumen is seen as far as the better of two reaches. Stems
-    are not: what a longer one is worth may wait for a head. So stems are kept for the pairs.
+    are not: what a longer one is worth may wait for a head. So stems are kept for the pairs. What has a price stays.
     """
     alike: dict[frozenset[tuple[int, Change]], list[_Tried]] = {}
     for each in tried:
@@ -234,7 +246,8 @@ def _least_demanding(tried: Sequence[_Tried], kind: type[Addition]) -> list[_Tri
         each.addition
         for same in alike.values()
         for each in same
-        if any(other is not each and asks_no_more(other.addition, each.addition) for other in same)
+        if each.gain.price is None
+        and any(other is not each and asks_no_more(other.addition, each.addition) for other in same)
     }
     return [each for each in tried if each.addition not in needless]
 
@@ -243,7 +256,7 @@ def _pairs(
     study: Replan, tried: Sequence[_Tried], prices: Mapping[Addition, Decimal], most: int
 ) -> tuple[list[Gain], tuple[str, ...]]:
     """Every two candidates together, planned anew where both may change a lumen; the sum of both elsewhere."""
-    field = _each_kind_in_turn(tried)
+    field = sorted(_each_kind_in_turn(tried), key=lambda each: each.gain.price is None)
     out, planned, cut = [], 0, False
     for later, second in enumerate(field):
         for first in field[:later]:
@@ -262,9 +275,10 @@ def _pairs(
                 opened |= {n for n, change in shared.items() if change.opens}
                 more_first = both if first.gain.area_mm2 >= second.gain.area_mm2 else both[::-1]
                 out.append(_gain(study, more_first, total, opened, prices))
+    first_of_all = "with a price first, then those " if prices else ""
     sentence = (
-        f"Of pairs, {most} are planned, those of the additions that open most by themselves, each kind in its turn; "
-        "a better pair of others is possible."
+        f"Of pairs, {most} are planned, those {first_of_all}of the additions that "
+        "open most by themselves, each kind in its turn; a better pair of others is possible."
     )
     return out, (sentence,) if cut else ()
 

@@ -12,7 +12,7 @@ from kiosk.core.bench import Bench
 from kiosk.core.catalogue import Catalogue
 from kiosk.core.policy import Policy
 from kiosk.core.unseen import KitChanges, KitGain, KitPart, NeverSeen
-from kiosk.quality.additions import Addition, AirPressure, LongerStem, MoreHead, MoreScope
+from kiosk.quality.additions import Addition, AirPressure, LongerStem, MoreHead, MoreScope, offered
 from kiosk.quality.kit_study import Gain, kit_study, longest_of_each
 from kiosk.quality.never_seen import never_seen
 from kiosk.quality.packing_figures import packed_a_week
@@ -104,7 +104,8 @@ def _given(catalogue: Catalogue, policy: Policy, a_week: Mapping[str, Decimal] |
 
 
 def _changes(catalogue: Catalogue, policy: Policy, a_week: Mapping[str, Decimal] | None) -> KitChanges:
-    study = kit_study(catalogue, policy, catalogue.kit, times_a_week=a_week, pairs=True)
+    kit = catalogue.kit
+    study = kit_study(catalogue, policy, kit, times_a_week=a_week, prices=offered(kit), pairs=True)
     singles, pairs = (
         tuple(_gain(best, len(shorter)) for best, shorter in longest_of_each(gains))
         for gains in (study.singles, study.pairs)
@@ -117,6 +118,7 @@ def _changes(catalogue: Catalogue, policy: Policy, a_week: Mapping[str, Decimal]
         beyond_seen_mm2=study.beyond_seen_mm2,
         beyond_touched_mm2=study.beyond_touched_mm2,
         cut=bool(study.cut),
+        currency=kit.offers[0].currency if kit.offers else "",
     )
 
 
@@ -131,6 +133,7 @@ def _gain(gain: Gain, shorter: int) -> KitGain:
         holds=gain.holds,
         frees=gain.frees,
         shorter=shorter,
+        price=gain.price,
     )
 
 

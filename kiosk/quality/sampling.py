@@ -4,6 +4,7 @@ A plan says what a sample can show of a lot, and only if the pieces are drawn at
 something was found is dealt with by itself, whatever the plan says of the others.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 
@@ -14,13 +15,16 @@ class SampleFault(ValueError):
 LARGEST = 10**9
 """Larger lots are none."""
 
+MOST_ACCEPTED = 2000
+"""Plans that would accept more are not searched for (a choice, for seconds)."""
+
 _NEARLY = 1e-9
 """So large a part of a chance may be the arithmetic of the machine alone."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Plan:
-    """Look at `n` pieces; the lot passes with at most `accept` wrong ones among them. Source: see `sampling_tables`."""
+    """Look at `n` pieces; the lot passes with at most `accept` wrong ones among them."""
 
     n: int
     accept: int
@@ -48,6 +52,66 @@ def look_again(lot: int, allow: int, confidence: float) -> int:
         else:
             low = middle + 1
     return low
+
+
+def smallest_plan(
+    good: float, bad: float, *, producer: float = 0.05, consumer: float = 0.10, lot: int | None = None
+) -> Plan:
+    """The single plan with the fewest pieces that seldom fails what is good and seldom passes what is bad.
+
+    `good` (AQL) and `bad` (LTPD) are shares of pieces wrong, 0 to 1. A lot as good as the one fails with a chance of at
+    most `producer`, one as bad as the other passes with one of at most `consumer`. In a lot of known size the shares
+    are whole pieces, good rounded down and bad up, and the chances hypergeometric; without one, binomial. Of plans with
+    as few pieces the one that accepts fewest. Raises SampleFault.
+    """
+    if not 0 < good < bad < 1 or not 0 < producer < 1 or not 0 < consumer < 1:
+        raise SampleFault(
+            f"good {good} and bad {bad} with risks {producer} and {consumer} are no plan: "
+            "shares between 0 and 1, good under bad, risks between 0 and 1"
+        )
+    if lot is None:
+        return _smallest(LARGEST, producer, consumer, lambda n, c: passes(good, n, c), lambda n, c: passes(bad, n, c))
+    if not 1 <= lot <= LARGEST:
+        raise SampleFault(f"{lot} pieces are no lot: 1 to {LARGEST}")
+    from math import ceil, floor
+
+    few, many = floor(lot * good * (1 + _NEARLY)), ceil(lot * bad * (1 - _NEARLY))
+    if few >= many:
+        raise SampleFault(f"{good} and {bad} are the same number of pieces in a lot of {lot}: look at all of it")
+    return _smallest(
+        lot, producer, consumer, lambda n, c: passes_of(lot, few, n, c), lambda n, c: passes_of(lot, many, n, c)
+    )
+
+
+def _smallest(
+    most: int,
+    producer: float,
+    consumer: float,
+    good: Callable[[int, int], float],
+    bad: Callable[[int, int], float],
+) -> Plan:
+    """For each number accepted the fewest pieces that the bad seldom pass; the first with which the good mostly pass.
+
+    With more accepted the fewest pieces are no fewer, so the first that does is the smallest.
+    """
+    accept, n = 0, 1
+    while accept <= MOST_ACCEPTED:
+        low = high = n
+        while high < most and bad(high, accept) > consumer * (1 + _NEARLY):
+            low, high = high + 1, min(2 * high, most)
+        while low < high:
+            middle = (low + high) // 2
+            if bad(middle, accept) <= consumer * (1 + _NEARLY):
+                high = middle
+            else:
+                low = middle + 1
+        n = low
+        if bad(n, accept) > consumer * (1 + _NEARLY):
+            break
+        if good(n, accept) >= (1 - producer) * (1 - _NEARLY):
+            return Plan(n=n, accept=accept)
+        accept += 1
+    raise SampleFault(f"good and bad are too near each other, or too rare: no plan of {most} pieces or fewer is found")
 
 
 def passes_of(lot: int, wrong: int, n: int, accept: int) -> float:

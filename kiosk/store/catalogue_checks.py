@@ -14,7 +14,12 @@ _NEEDED_OF_KIT = {
     "scope": ("id", "od_mm", "reach_mm", "bends"),
     "air_station": (),
     "gauge_pins": (),
+    "offer_scope": ("id", "od_mm", "reach_mm", "bends", "price", "currency"),
+    "offer_head": ("id", "heads_mm", "price", "currency"),
+    "offer_stem": ("id", "reach_mm", "price", "currency"),
 }
+_MAY_HAVE = {("offer_head", "reach_mm")}
+"""An offered head may name its stem, for a bench that has no swabs yet."""
 
 
 def check(rows: Rows, types: Iterable[str], faults: Faults) -> None:
@@ -131,17 +136,25 @@ def _check_landmarks(rows: Rows, items: Mapping[str, Row], faults: Faults) -> No
 
 def _check_kit(rows: Sequence[Row], faults: Faults) -> None:
     shared = {(row["kind"], row["id"]): row.number for row in rows if not row["bench"]}
+    priced = next((row for row in rows if row["currency"] is not None), None)
     for row in rows:
         needed = _NEEDED_OF_KIT.get(row["kind"])
         if needed is None:
             continue
-        for column in ("id", "od_mm", "reach_mm", "bends", "heads_mm", "max_over"):
+        for column in ("id", "od_mm", "reach_mm", "bends", "heads_mm", "max_over", "price", "currency"):
             if column in row.faulty:
                 continue
             if column in needed and row[column] is None:
                 faults.of_row(row, column, f"is empty, and kind {row['kind']} needs it.")
-            elif column not in needed and row[column] is not None:
+            elif column not in needed and row[column] is not None and (row["kind"], column) not in _MAY_HAVE:
                 faults.of_row(row, column, f"does not go with kind {row['kind']}.")
+        if row["kind"] == "offer_head" and len(row["heads_mm"] or ()) > 1:
+            faults.of_row(row, "heads_mm", "an offer names one head; give each a row.")
+        if priced is not None and row["currency"] not in {None, priced["currency"]}:
+            sentence = (
+                f'"{row["currency"]}" is not the "{priced["currency"]}" of row {priced.number}: prices are compared.'
+            )
+            faults.of_row(row, "currency", sentence)
         also = shared.get((row["kind"], row["id"])) if row["bench"] else None
         if also:
             faults.of_row(row, "kind", f"row {also} gives it to every bench already.")

@@ -179,13 +179,16 @@ _LANDMARKS = Table(
 
 _KIT = Table(
     name="kit",
-    meaning="what a bench checks with, one row a thing; scopes in order of preference",
+    meaning="what a bench checks with, one row a thing, scopes in order of preference; and offers with a price, for "
+    "the kit study alone",
     key=("bench", "kind", "id"),
     columns=(
         Column(name="bench", meaning="the bench it belongs to; empty: every bench", read=code, default=""),
-        Column(name="kind", meaning="swabs, scope, air_station or gauge_pins",
-               read=one_of(("swabs", "scope", "air_station", "gauge_pins")), needed=True),
-        Column(name="id", meaning="a scope's code", read=code),
+        Column(name="kind", meaning="swabs, scope, air_station or gauge_pins; offer_scope, offer_head or offer_stem: "
+               "not there, but could be bought",
+               read=one_of(("swabs", "scope", "air_station", "gauge_pins", "offer_scope", "offer_head", "offer_stem")),
+               needed=True),
+        Column(name="id", meaning="the code of a scope or of an offer", read=code),
         Column(name="od_mm", meaning="a scope's outside diameter, 0.2 to 20 mm", read=number("0.2", "20", "mm")),
         Column(name="reach_mm", meaning="how far a scope or the swabs' stem reaches, 10 to 2000 mm",
                read=number("10", "2000", "mm")),
@@ -194,6 +197,10 @@ _KIT = Table(
                read=many(number("0.3", "60", "mm"))),
         Column(name="max_over", meaning="widest head allowed as a multiple of the bore, 1 to 5",
                read=number("1", "5", "times")),
+        Column(name="price", meaning="an offer's price, 0.01 to 9999999, the number alone",
+               read=number("0.01", "9999999", "currency units")),
+        Column(name="currency", meaning="the currency of an offer's price as this department writes it, one for all",
+               read=text(8)),
     ),
 )  # fmt: skip
 

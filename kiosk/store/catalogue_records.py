@@ -14,6 +14,7 @@ from kiosk.core.catalogue import (
     Load,
     Loaner,
     Lumen,
+    Offer,
     Person,
     Scope,
     Swabs,
@@ -32,6 +33,7 @@ _TRAY = (
     "name", "version", "weight_needed", "weight_max_lb", "packaging", "indicators", "cycle", "container_note",
     "assembly",
 )  # fmt: skip
+_OFFER = "offer_"
 
 
 def build(rows: Rows, kit: Kit, pin_hashes: Mapping[str, str]) -> Catalogue:
@@ -116,7 +118,14 @@ def _kit(rows: Sequence[Row]) -> Kit:
         swabs=swabs[0] if swabs else None,
         air_station="air_station" in kinds,
         gauge_pins="gauge_pins" in kinds,
+        offers=tuple(_offer(row) for row in rows if row["kind"].startswith(_OFFER)),
     )
+
+
+def _offer(row: Row) -> Offer:
+    heads = row["heads_mm"] or (None,)
+    kept = _kept(row, "id", "price", "currency", "od_mm", "reach_mm")
+    return Offer(kind=row["kind"].removeprefix(_OFFER), head_mm=heads[0], bends=bool(row["bends"]), **kept)
 
 
 def _kept(row: Row, *columns: str) -> dict[str, Any]:
@@ -158,6 +167,10 @@ def _kit_cells(bench: str, kit: Kit) -> Iterator[dict[str, str]]:
     if kit.swabs:
         yield _cells("kit", kit.swabs, bench=bench, kind="swabs")
     yield from ({"bench": bench, "kind": kind} for kind in ("air_station", "gauge_pins") if getattr(kit, kind))
+    for offer in kit.offers:
+        bends = offer.bends if offer.kind == "scope" else None
+        heads = None if offer.head_mm is None else (offer.head_mm,)
+        yield _cells("kit", offer, bench=bench, kind=_OFFER + offer.kind, bends=bends, heads_mm=heads)
 
 
 def _cells(table: str, record: object, **also: Any) -> dict[str, str]:

@@ -47,6 +47,19 @@ def test_a_sample_says_how_many_and_what_none_wrong_would_mean(capsys: pytest.Ca
     assert json.loads(capsys.readouterr().out) == {"n": 45}
 
 
+def test_a_plan_for_two_shares_says_how_many_what_passes_and_what_it_risks(capsys: pytest.CaptureFixture[str]) -> None:
+    """Source: find.plan of the R package AcceptanceSampling, manual: 5 % with 0.95, 15 % with 0.075: n 80, c 7."""
+    call = ["sample", "--aql", "0.05", "--ltpd", "0.15", "--consumer-risk", "0.075"]
+    assert main([*call, "--json"]) == 0
+    assert json.loads(capsys.readouterr().out) == {"n": 80, "accept": 7}
+    assert main(call) == 0
+    out = capsys.readouterr().out
+    assert out.startswith("Look at 80 of a long run, drawn at random; with more than 7 wrong, look at all.")
+    assert "With 15 in 100 wrong it passes at most 7.5 times in 100." in out
+    assert main([*call, "--lot", "40", "--json"]) == 0
+    assert json.loads(capsys.readouterr().out)["n"] < 40
+
+
 def test_one_in_a_million_is_not_told_as_none_and_nearly_sure_not_as_sure(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["rate", "1", "1000000"]) == 0
     assert capsys.readouterr().out.startswith("1 of 1000000: 0.0001 %")
@@ -63,6 +76,10 @@ def test_one_in_a_million_is_not_told_as_none_and_nearly_sure_not_as_sure(capsys
         (["rate", "1", "3", "--level", "95"], "95.0 is no confidence level"),
         (["sample", "--lot", "3", "--allow", "4", "--confidence", "0.9"], "4 wrong among 3 is no lot"),
         (["sample", "--lot", "3", "--allow", "1", "--confidence", "2"], "2.0 is no confidence"),
+        (["sample", "--lot", "3"], "give --lot, --allow and --confidence; or --aql and --ltpd"),
+        (["sample", "--aql", "0.01"], "--aql and --ltpd go together"),
+        (["sample", "--aql", "0.01", "--ltpd", "0.05", "--allow", "1"], "without --allow and --confidence"),
+        (["sample", "--aql", "0.05", "--ltpd", "0.01"], "good under bad"),
     ],
 )
 def test_numbers_that_cannot_be_are_refused_in_one_line(

@@ -105,6 +105,59 @@ def test_without_a_folder_the_stores_own_catalogue_is_studied(
         kit_study(call(catalogue=None, store=tmp_path / "none"))
 
 
+OFFERS = """
+offers:
+  - {id: Q-1, kind: scope, od_mm: 0.95, reach_mm: 170, bends: true, price: 1250.50, currency: MXN}
+  - {id: Q-2, kind: head, head_mm: 20, price: 12, currency: MXN}
+"""
+
+
+def test_where_the_kit_names_prices_each_offer_has_its_area_for_each_unit_of_price(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The demo's scope offer sees what its best scope of 0.99 mm sees, for it is thinner and reaches further."""
+    kit = tmp_path / "kit.yaml"
+    kit.write_text((RESOURCES / "kit.yaml").read_text("utf-8"), "utf-8")
+    assert not [row for row in ranked(capsys, kit=kit, pairs=True) if "price" in row]
+    kit.write_text((RESOURCES / "kit.yaml").read_text("utf-8") + OFFERS, "utf-8")
+    rows = ranked(capsys, kit=kit, pairs=True, top=3)
+    priced = sorted((row for row in rows if "price" in row), key=lambda row: row["rank_by_price"])
+    assert {row["price"] for row in priced} == {1250.5, 12.0, 1262.5}
+    for row in priced:
+        assert row["currency"] == "MXN"
+        area = row["seen_mm2"] + row["touched_mm2"]
+        assert row["per_price_mm2"] == pytest.approx(area / row["price"], rel=2e-3)
+    assert [row["per_price_mm2"] for row in priced] == sorted((row["per_price_mm2"] for row in priced), reverse=True)
+    assert [row["rank"] for row in rows] == list(range(1, len(rows) + 1))
+    assert kit_study(call(kit=kit, json=False, pairs=True)) == 0
+    out = capsys.readouterr().out
+    assert "Most wall for each MXN first, one alone or two together:" in out
+    assert "a scope of at most 0.95 mm that reaches 170 mm and bends; 1,250.5 MXN, " in out
+
+
+@pytest.mark.parametrize(
+    ("offer", "fault"),
+    [
+        ("{id: Q-1, kind: brush, price: 1, currency: X}", "offer Q-1: field kind must be one of scope, head, stem"),
+        ("{id: Q-1, kind: stem, reach_mm: 500, price: cheap, currency: X}", "offer Q-1: field price must be a number"),
+        ("{id: Q-1, kind: stem, reach_mm: 500, price: 5}", "offer Q-1: field currency must be text"),
+        ("{id: Q-1, kind: stem, od_mm: 5, price: 5, currency: X}", "offer Q-1: field od_mm does not go with kind stem"),
+        (
+            ", ".join(
+                f"{{id: Q-{n}, kind: stem, reach_mm: 500, price: 5, currency: {each}}}"
+                for n, each in ((1, "X"), (2, "Y"))
+            ),
+            "offer Q-2: field currency is not the X of the first one",
+        ),
+    ],
+)
+def test_an_offer_that_cannot_be_read_is_told_by_its_field(tmp_path: Path, offer: str, fault: str) -> None:
+    kit = tmp_path / "kit.yaml"
+    kit.write_text(f"offers: [{offer}]\n", "utf-8")
+    with pytest.raises(CallFault, match=fault):
+        kit_study(call(kit=kit))
+
+
 def test_a_top_below_one_is_refused() -> None:
     with pytest.raises(CallFault, match="--top 0"):
         kit_study(call(top=0))

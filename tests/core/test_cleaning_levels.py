@@ -1,5 +1,6 @@
 """Cleaning tests held against published levels. Sources: beside each level in `PUBLISHED`, and beside each check."""
 
+from dataclasses import replace
 from decimal import Decimal
 from typing import Any
 
@@ -10,13 +11,14 @@ from hypothesis import strategies as st
 from kiosk import resources
 from kiosk.core import commands as c
 from kiosk.core.cleaning_levels import levels_for, levels_from, lower_levels, plain_levels
-from kiosk.core.cleaning_tests import PUBLISHED, RLU, Grade, LevelFault, Levels, Marker, Result, grade, in_unit
+from kiosk.core.cleaning_tests import PUBLISHED, RLU, UNITS, Grade, LevelFault, Levels, Marker, Result, grade, in_unit
 from kiosk.core.commands import Page
+from kiosk.core.decide.cleaning_tests import units_of
 from kiosk.core.policy import PolicyFault
 from kiosk.core.rules import sentence
 from kiosk.core.stricter import strictest
 from kiosk.core.views import ListView
-from tests.core.department import PIN, Shift
+from tests.core.department import PIN, Shift, desk
 
 LEVELS = {"atp RLU LUM-7": [100, 250], "protein µg/cm²": ["3", "6.4"]}
 
@@ -193,3 +195,20 @@ def test_a_level_of_the_own_meter_goes_before_one_of_any_meter() -> None:
     assert any_ is not None
     assert own.alert == 1
     assert any_.alert == 3
+
+
+MICRO, MU = "\N{MICRO SIGN}g/cm²", "\N{GREEK SMALL LETTER MU}g/cm²"
+"""Two signs are written for a millionth, by turns of the keyboard. Source: Unicode, U+00B5 and U+03BC (NFKC equal)."""
+
+
+def test_the_micro_sign_and_the_greek_mu_are_one_unit_and_one_row() -> None:
+    assert MICRO != MU
+    rows = {f"protein {MU}": [2, 6], "protein µg/side": [5, 9]}
+    assert levels_from(rows) == levels_from({f"protein {MICRO}": [2, 6], "protein µg/side": [5, 9]})
+    assert lower_levels({f"protein {MU}": [4, 5]}, {f"protein {MICRO}": [3, 6]}) == {f"protein {MICRO}": [3, 5]}
+    with pytest.raises(LevelFault, match="two rows"):
+        levels_from({f"protein {MU}": [2, 6], f"protein {MICRO}": [3, 6]})
+    assert (
+        units_of(replace(desk(), policy=replace(desk().policy, cleaning_levels=levels_from(rows))), "protein")
+        == (UNITS[Marker.PROTEIN])
+    )

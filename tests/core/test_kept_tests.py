@@ -26,7 +26,7 @@ from kiosk.core.folds.cleaning_tests import MOST
 from kiosk.core.kept_tests import every_test, unanswered
 from kiosk.core.papers import Report
 from kiosk.core.stamp import Kept, Stamp
-from kiosk.core.views import ListRow, ListView, NoteView
+from kiosk.core.views import AskView, ListRow, ListView, MenuView, NoteView
 from tests.core.department import EAR, PIN, PLAIN, Shift, at_work, desk, names, scan
 from tests.core.two_benches import stations
 
@@ -102,6 +102,28 @@ def test_a_result_at_action_is_told_to_the_lead_and_waits_on_the_list_until_a_wo
     assert not on_list(shift)
     shift.send(c.AnswerCleaningTest(test="CT-10001", done="again"))
     assert shift.refused == "refused.not_asked"
+
+
+def test_that_a_result_was_typed_wrong_is_asked_a_second_time_and_no_leads_back() -> None:
+    shift = at_desk()
+    shift.must(replace(SWABBED, value="251"))
+    shift.must(c.Turn(page=Page.CLEANING_TEST, subject="CT-10001"))
+    one = shift.session.view()
+    assert isinstance(one, MenuView)
+    key = next(key for key in one.keys if key.name == "done mistyped")
+    assert key.send is not None
+    assert shift.send(key.send) == []
+    asks = shift.session.view()
+    assert isinstance(asks, AskView)
+    assert asks.title == "Was this result typed wrong?"
+    assert "CT-10001" in asks.help
+    assert asks.no.send == c.Turn(page=Page.CLEANING_TEST, subject="CT-10001")
+    assert on_list(shift)
+    assert asks.yes.send is not None
+    assert names(shift.must(asks.yes.send)) == ["cleaning_test_answered"]
+    assert not on_list(shift)
+    shift.must(c.Turn(page=Page.TEST_MISTYPED, subject="CT-10001"))
+    assert not isinstance(shift.session.view(), AskView)
 
 
 def test_a_result_at_action_stays_on_the_handover_too() -> None:

@@ -1,5 +1,6 @@
 """p, u, c and g charts against published charts, and what must hold of every such chart."""
 
+from collections.abc import Callable
 from itertools import pairwise
 from typing import Any
 
@@ -98,7 +99,8 @@ def test_u_chart_of_twenty_samples_agrees_with_the_published_chart() -> None:
 
 @pytest.mark.parametrize("row", CASES["rates-surgical"]["inputs"]["rows"], ids=lambda row: str(row["expected"]))
 def test_the_center_is_the_published_share_or_rate(row: dict[str, Any]) -> None:
-    chart = {"p": p_chart, "u": u_chart}[row["chart"]](row["found"], row["of"])
+    charts: dict[str, Callable[..., Chart]] = {"p": p_chart, "u": u_chart}
+    chart = charts[row["chart"]](row["found"], row["of"])
     assert round(chart.center, row["digits"]) == row["expected"]
 
 

@@ -9,12 +9,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from kiosk.core.catalogue import Catalogue, Kit, Scope, Swabs
+from kiosk.core.catalogue import Catalogue, Kit, Offer, Scope, Swabs
 from kiosk.core.policy import Policy
 from kiosk.core.vocabulary import Feature, Opening
-from kiosk.quality.additions import Addition, AirPressure, LongerStem, MoreHead, MoreScope
+from kiosk.quality.additions import Addition, AirPressure, LongerStem, MoreHead, MoreScope, offered
 from kiosk.quality.kit_candidates import candidates
-from kiosk.quality.kit_study import Gain, Study, kit_study, longest_of_each
+from kiosk.quality.kit_study import Gain, Study, by_price, kit_study, longest_of_each
 from kiosk.quality.packed import packed
 from kiosk.quality.replan import Replan
 from tests.lumen import chance
@@ -173,6 +173,81 @@ def test_with_prices_the_area_for_each_unit_of_price_is_told() -> None:
     priced = kit_study(had, POLICY, KIT, pairs=True, prices={head: Decimal(10), scope: Decimal(40)})
     assert [float(gain.per_price_mm2 or 0) for gain in priced.singles] == pytest.approx([math.pi * 150, math.pi * 5])
     assert [float(gain.per_price_mm2 or 0) for gain in priced.pairs] == pytest.approx([math.pi * 1700 / 50])
+
+
+OFFERS = (
+    Offer(
+        id="Q-1", kind="scope", od_mm=Decimal("1.7"), reach_mm=Decimal(60), bends=True, price=Decimal(40), currency="X"
+    ),
+    Offer(
+        id="Q-2", kind="scope", od_mm=Decimal("1.7"), reach_mm=Decimal(90), bends=True, price=Decimal(50), currency="X"
+    ),
+    Offer(id="Q-3", kind="head", head_mm=Decimal(16), price=Decimal(10), currency="X"),
+    Offer(
+        id="Q-4", kind="scope", od_mm=Decimal("2.7"), reach_mm=Decimal(90), bends=True, price=Decimal(1), currency="X"
+    ),
+)
+"""Q-1 and Q-2 go into a bore of 2.0 mm, Q-4 does not; Q-3 goes into one of 15 mm."""
+
+
+def test_an_offer_is_tried_as_it_is_and_not_as_the_size_that_would_just_do() -> None:
+    """2.0 mm curved, 160 mm: from both ends 60 mm each see 100, for 20 overlap; 90 mm each see all.
+
+    By hand: seen pi x 2 x 100 and pi x 2 x 160; touched pi x 15 x 100.
+    """
+    had = catalogue(T1=(item(tube("2.0", "160", CURVED)),), T2=(item(tube("15", "100"), code="A2"),))
+    bench = replace(KIT, offers=OFFERS)
+    study = kit_study(had, POLICY, bench, pairs=True, prices=offered(bench))
+    best = by_price((*study.singles, *study.pairs))
+    told: list[object] = [(gain.price, float(gain.per_price_mm2 or 0) / math.pi) for gain in best]
+    assert told == [
+        (Decimal(10), pytest.approx(150)),
+        (Decimal(50), pytest.approx((1500 + 200) / 50)),
+        (Decimal(60), pytest.approx((1500 + 320) / 60)),
+        (Decimal(50), pytest.approx(320 / 50)),
+        (Decimal(40), pytest.approx(200 / 40)),
+    ]
+    rows = longest_of_each(study.singles)
+    assert len([row for row, _ in rows if row.price is None]) == 2, "the sizes that would just do, without a price"
+    assert all(gain.price is None or not shorter for gain, shorter in rows)
+
+
+def test_without_an_offer_no_price_is_named() -> None:
+    assert offered(KIT) == {}
+    study = kit_study(catalogue(item(tube("15", "100"))), POLICY, KIT, prices=offered(KIT))
+    assert by_price(study.singles) == ()
+
+
+def test_of_two_offers_of_one_size_the_cheaper_is_the_price_and_a_head_needs_a_stem() -> None:
+    dearer = replace(OFFERS[2], id="Q-9", price=Decimal(12))
+    assert offered(replace(KIT, offers=(dearer, OFFERS[2]))) == {MoreHead(head_mm=Decimal(16)): Decimal(10)}
+    assert offered(Kit(offers=(dearer,))) == {}
+    on_stem = replace(dearer, reach_mm=Decimal(300))
+    assert offered(Kit(offers=(on_stem,))) == {MoreHead(head_mm=Decimal(16), stem_mm=Decimal(300)): Decimal(12)}
+
+
+@settings(max_examples=30, deadline=None)
+@given(catalogues(), kits(), st.lists(chance.scopes("ANY"), min_size=1, max_size=3), st.data())
+def test_an_offer_is_worth_what_planning_the_whole_catalogue_again_with_it_tells(
+    had: Catalogue, kit: Kit, scopes: list[Scope], data: st.DataObject
+) -> None:
+    prices = data.draw(st.lists(st.integers(1, 900), min_size=len(scopes), max_size=len(scopes)))
+    bench = replace(
+        kit,
+        offers=tuple(
+            Offer(id=f"Q-{n}", kind="scope", od_mm=one.od_mm, reach_mm=one.reach_mm, bends=one.bends,
+                  price=Decimal(price), currency="X")
+            for n, (one, price) in enumerate(zip(scopes, prices, strict=True))
+        ),
+    )  # fmt: skip
+    before = planned_whole(had, POLICY, kit)
+    study = kit_study(had, POLICY, bench, prices=offered(bench))
+    told = {gain.additions: gain for gain in by_price(study.singles)}
+    for addition, price in offered(bench).items():
+        worth = _worth(before, planned_whole(had, POLICY, kit, (addition,)))
+        gain = told.get((addition,))
+        assert (_area(gain) if gain else 0) == worth
+        assert gain is None or gain.per_price_mm2 == gain.area_mm2 / price
 
 
 def test_a_bound_that_leaves_something_out_says_so_in_a_sentence() -> None:

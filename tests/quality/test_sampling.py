@@ -5,10 +5,10 @@ from math import comb
 from typing import Any
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from kiosk.quality.sampling import Plan, SampleFault, look_again, none_wrong_of, passes, passes_of
+from kiosk.quality.sampling import Plan, SampleFault, look_again, none_wrong_of, passes, passes_of, smallest_plan
 from kiosk.quality.sampling_tables import LETTERS, LEVELS, QUALITY, SIZES, code_letter, plan_for, single_plan
 from tests.lumen.bench import reference_cases
 from tests.quality.cases import is_near
@@ -87,6 +87,61 @@ def test_a_very_high_confidence_asks_for_no_piece_too_few(lot: int, allow: int, 
     exact = next(k for k in range(lot) if Fraction(comb(lot - allow - 1, k), comb(lot, k)) <= off)
     assert exact == n
     assert look_again(lot, allow, 1 - float(off)) in {n, n + 1}
+
+
+TWO_POINTS = [case for name, case in CASES.items() if name.startswith("two-points-")]
+
+
+@pytest.mark.parametrize("case", TWO_POINTS, ids=lambda case: str(case["id"]))
+def test_the_smallest_plan_for_a_good_and_a_bad_share_is_the_published_one(case: dict[str, Any]) -> None:
+    """Source: worked examples of the R packages AcceptanceSampling and AccSamplingDesign, in the reference file."""
+    given_, wanted = case["inputs"], case["expected"]
+    plan = smallest_plan(
+        given_["good"],
+        given_["bad"],
+        producer=given_["producer"],
+        consumer=given_["consumer"],
+        lot=given_.get("lot"),
+    )
+    assert plan == Plan(n=wanted["n"], accept=wanted["Ac"])
+    if "consumer" in wanted:
+        risks = [1 - passes(given_["good"], plan.n, plan.accept), passes(given_["bad"], plan.n, plan.accept)]
+        is_near(risks, [wanted["producer"], wanted["consumer"]], case["tolerance"])
+
+
+def _passes_exactly(lot: int, wrong: int, n: int, accept: int) -> Fraction:
+    """The hypergeometric chance by binomial coefficients, a second writing."""
+    ways = sum(comb(wrong, k) * comb(lot - wrong, n - k) for k in range(min(accept, wrong, n) + 1))
+    return Fraction(ways, comb(lot, n))
+
+
+@settings(max_examples=40, deadline=None)
+@given(st.integers(10, 60), st.integers(1, 25), st.integers(2, 50), st.sampled_from([5, 10, 20]), st.data())
+def test_no_plan_with_fewer_pieces_of_a_small_lot_keeps_both_risks(
+    lot: int, good: int, more: int, consumer: int, data: st.DataObject
+) -> None:
+    """Beside every plan of fewer pieces, and its own, by exact fractions."""
+    few = min(good, lot - 2)
+    many = min(few + more, lot - 1)
+    plan = smallest_plan(few / lot, many / lot, producer=0.05, consumer=consumer / 100, lot=lot)
+
+    def does(n: int, accept: int) -> bool:
+        fails = 1 - _passes_exactly(lot, few, n, accept)
+        return fails <= Fraction(5, 100) and _passes_exactly(lot, many, n, accept) <= Fraction(consumer, 100)
+
+    assert does(plan.n, plan.accept)
+    assert not [(n, c) for n in range(1, plan.n) for c in range(n + 1) if does(n, c)]
+    assert not any(does(plan.n, c) for c in range(plan.accept))
+
+
+@pytest.mark.parametrize(
+    ("good", "bad", "lot", "said"),
+    [(0.05, 0.05, None, "are no plan"), (0.01, 0.05, 0, "are no lot"), (0.001, 1e-3 + 1e-9, None, "too near"),
+     (0.1, 0.15, 10**10, "are no lot"), (1e-13, 1e-12, None, "too rare")],
+)  # fmt: skip
+def test_two_shares_that_no_plan_tells_apart_are_refused(good: float, bad: float, lot: int | None, said: str) -> None:
+    with pytest.raises(SampleFault, match=said):
+        smallest_plan(good, bad, lot=lot)
 
 
 @pytest.mark.parametrize("quality", QUALITY)

@@ -92,6 +92,36 @@ def test_a_typed_pin_is_kept_only_as_its_hash(load: Callable[..., Catalogue]) ->
     assert PINS.matches("1234", person.pin_hash)
 
 
+_OFFERED = "bench,kind,id,od_mm,reach_mm,bends,heads_mm,max_over,price,currency\n"
+
+
+def test_an_offer_is_kept_with_its_price_and_is_nothing_that_the_bench_has(tmp_path: Path) -> None:
+    rows = "B1,air_station,,,,,,,,\n,offer_scope,Q-1,1.2,300,yes,,,1250.50,USD\nB1,offer_head,Q-2,,,,1.4,,9,USD\n"
+    kit = load_kits(in_files(tmp_path, GOOD | {"kit": _OFFERED + rows}))["B1"]
+    assert [(offer.id, offer.kind, offer.price, offer.currency) for offer in kit.offers] == [
+        ("Q-1", "scope", Decimal("1250.50"), "USD"),
+        ("Q-2", "head", Decimal(9), "USD"),
+    ]
+    assert (kit.scopes, kit.swabs) == ((), None)
+
+
+@pytest.mark.parametrize(
+    ("row", "fault"),
+    [
+        ("B1,offer_stem,Q-1,,500,,,,,USD", "row 2, column price: is empty, and kind offer_stem needs it."),
+        ("B1,offer_stem,Q-1,,500,,,,9 USD,USD", 'column price: "9 USD" is not a plain number'),
+        ("B1,offer_head,Q-1,,,,1.2; 1.4,,9,USD", "column heads_mm: an offer names one head; give each a row."),
+        ("B1,scope,S,1.9,400,yes,,,9,USD", "row 2, column price: does not go with kind scope."),
+        ("B1,offer_stem,Q-1,,500,,,,9,USD\nB1,offer_stem,Q-2,,600,,,,9,EUR",
+         'row 3, column currency: "EUR" is not the "USD" of row 2'),
+    ],
+)  # fmt: skip
+def test_an_offer_that_is_not_whole_is_a_fault_of_its_cell(tmp_path: Path, row: str, fault: str) -> None:
+    with pytest.raises(CatalogueFaults) as found:
+        load_kits(in_files(tmp_path, GOOD | {"kit": _OFFERED + row + "\n"}))
+    assert fault in found.value.faults[0]
+
+
 def test_each_bench_has_its_own_kit_beside_what_all_benches_share(tmp_path: Path) -> None:
     kits = load_kits(in_files(tmp_path, GOOD))
     swabs = Swabs(heads_mm=(Decimal("1.2"), Decimal("2.5")), reach_mm=Decimal(350), max_over=Decimal("1.5"))

@@ -6,13 +6,27 @@ import tempfile
 from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
+from typing import Literal
 
 import openpyxl
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from kiosk.core.catalogue import Catalogue, CountLine, Item, Kit, Landmark, Load, Lumen, Person, Scope, Swabs, Tray
+from kiosk.core.catalogue import (
+    Catalogue,
+    CountLine,
+    Item,
+    Kit,
+    Landmark,
+    Load,
+    Lumen,
+    Offer,
+    Person,
+    Scope,
+    Swabs,
+    Tray,
+)
 from kiosk.core.vocabulary import Check, Feature, Learnt, Opening, Role
 from kiosk.store.catalogue_files import CatalogueFaults, load_catalogue, load_kits, save_catalogue
 
@@ -81,6 +95,24 @@ def kits(draw: st.DrawFn) -> Kit:
         swabs=draw(st.none() | swabs),
         air_station=draw(st.booleans()),
         gauge_pins=draw(st.booleans()),
+        offers=tuple(draw(offers(code)) for code in draw(st.lists(CODES, max_size=2, unique=True))),
+    )
+
+
+@st.composite
+def offers(draw: st.DrawFn, code: str) -> Offer:
+    kinds: tuple[Literal["scope", "head", "stem"], ...] = ("scope", "head", "stem")
+    kind = draw(st.sampled_from(kinds))
+    reach = measures("10", "2000")
+    return Offer(
+        id=code,
+        kind=kind,
+        price=draw(measures("0.01", "9999999")),
+        currency="USD",
+        od_mm=draw(measures("0.2", "20")) if kind == "scope" else None,
+        head_mm=draw(measures("0.3", "60")) if kind == "head" else None,
+        reach_mm=draw(st.none() | reach if kind == "head" else reach),
+        bends=kind == "scope" and draw(st.booleans()),
     )
 
 

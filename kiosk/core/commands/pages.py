@@ -78,6 +78,7 @@ class Page(StrEnum):
     # cleaning tests
     CLEANING_TESTS = "cleaning_tests"  # subject: "", or a result's number: those of its kind, unit and meter
     CLEANING_TEST = "cleaning_test"  # subject: its number
+    TEST_MISTYPED = "test_mistyped"  # was it typed wrong? subject: its number
     NEW_TEST = "new_test"  # subject: the fields given so far
     NEW_METER = "new_meter"  # the same, where a meter that is not known here is typed
     # decontam
@@ -108,6 +109,7 @@ class Page(StrEnum):
     NUMBERS = "numbers"  # the quality desk's first page
     CHARTS = "charts"  # which chart; subject: `one` finding or item type, `kinds` of chart, or ""
     CHART = "chart"  # one chart; subject: `days/by/group/type/came from`, `by` also `where`, `codes` or `types`
+    FIX_USUAL = "fix_usual"  # are these days the usual ones? subject: as of the chart
     POINTS = "points"  # the points of a chart; subject: the chart's
     POINT = "point"  # the trips behind a point; subject: the chart's, `@` and its label
     TIME = "time"  # time and people; subject: "", `types`, `every`, `benches/30`, `draft`, with `?` its limits

@@ -30,11 +30,19 @@ def month_report(g: Glance, order: ReportOrder) -> Report:
         doc=order.doc,
         title=say("numbers.report.title"),
         number=order.number,
-        about=say("numbers.report.about", month=order.about, since=since.isoformat(), until=until.isoformat()),
+        about=_about(g, whole, order.about, since, until),
         headline=tuple(_aloud(g, numbers, whole)) if numbers and whole else (say("numbers.report.none"),),
         sections=(*(_sections(g, numbers, whole, since, until) if numbers and whole else ()), _how(g)),
         foot=report_foot(g, order),
     )
+
+
+def _about(g: Glance, whole: Figures | None, month: str, since: date, until: date) -> str:
+    """The month with its days, and on which of them the data begin."""
+    days = g.words.say("numbers.report.about", month=month, since=since.isoformat(), until=until.isoformat())
+    if whole is None or not whole.spots:
+        return days
+    return f"{days} · {g.words.say('numbers.report.begin', first=whole.spots[0].label)}"
 
 
 def _figures(g: Glance, numbers: Numbers, by: By, since: date, until: date, group: str = "") -> Figures:
@@ -60,6 +68,7 @@ def _sections(g: Glance, numbers: Numbers, whole: Figures, since: date, until: d
     say = g.words.say
     if whole.spots:
         yield chart_section(g, whole)
+        yield from _sums(g, numbers, since, until)
         first = charted.label_words(g, By.DAY, whole.spots[0].label)
         without = (until - since).days + 1 - len(whole.spots)
         yield Section(
@@ -81,6 +90,16 @@ def _sections(g: Glance, numbers: Numbers, whole: Figures, since: date, until: d
             note=g.words.lines("numbers.limits.types")[0],
         )
         yield _where(g, numbers, since, until)
+    if not whole.spots:
+        yield from _sums(g, numbers, since, until)
+    between = _figures(g, numbers, By.BETWEEN, since, until)
+    if between.spots:
+        yield chart_section(g, between)
+
+
+def _sums(g: Glance, numbers: Numbers, since: date, until: date) -> Iterator[Section]:
+    """The headline figures in parts: by finding and by shift, which the first page holds, then by check."""
+    say = g.words.say
     groups = [(group, _figures(g, numbers, By.DAY, since, until, group)) for group in GROUPS]
     lines = tuple(
         SheetLine(
@@ -95,9 +114,6 @@ def _sections(g: Glance, numbers: Numbers, whole: Figures, since: date, until: d
         figures = _figures(g, numbers, by, since, until)
         if figures.spots:
             yield Section(title=say(f"numbers.report.{key}"), lines=tuple(_summed(g, figures, line)))
-    between = _figures(g, numbers, By.BETWEEN, since, until)
-    if between.spots:
-        yield chart_section(g, between)
 
 
 def _summed(g: Glance, figures: Figures, line: str) -> Iterator[SheetLine]:

@@ -207,16 +207,28 @@ def opens_words(g: Glance, gain: KitGain) -> str:
     return capital(", ".join(told)) + "."
 
 
-def gain_bars(g: Glance, gains: Sequence[KitGain], most: int) -> BarsDrawing | None:
-    """The best of them, by wall a week newly seen or touched; None: none opens any."""
+def price_words(g: Glance, gain: KitGain, currency: str) -> str:
+    """Its price and the wall a week for each unit of it; "": no price is named."""
+    if gain.price is None or gain.per_price_mm2 is None:
+        return ""
+    each = small_area_words(g, gain.per_price_mm2)
+    return g.words.say("unseen.kit.price", price=f"{gain.price:,f}", currency=currency, each=each)
+
+
+def small_area_words(g: Glance, mm2: Decimal) -> str:
+    """An area that may be far under one mm2, with two figures that count."""
+    if not 0 < mm2 < 1:
+        return area_words(g, mm2)
+    return g.words.say("unseen.mm2", n=f"{mm2:.{1 - mm2.adjusted()}f}")
+
+
+def gain_bars(g: Glance, gains: Sequence[KitGain], most: int, *, for_the_price: bool = False) -> BarsDrawing | None:
+    """The best of them, by wall a week newly seen or touched, or by that for a unit of price; None: none opens any."""
     best = [gain for gain in gains if gain.area_mm2][:most]
+    areas = [gain.per_price_mm2 or Decimal(0) if for_the_price else gain.area_mm2 for gain in best]
     bars = tuple(
-        DrawnBar(
-            words=capital(gain_words(g, gain, short=True)),
-            n=float(gain.area_mm2),
-            told=area_words(g, gain.area_mm2),
-        )
-        for gain in best
+        DrawnBar(words=capital(gain_words(g, gain, short=True)), n=float(area), told=small_area_words(g, area))
+        for gain, area in zip(best, areas, strict=True)
     )
     return BarsDrawing(bars=bars) if bars else None
 
@@ -227,12 +239,16 @@ def how_walls(g: Glance) -> tuple[str, ...]:
     return say("unseen.once" if a_week_of(g) is None else "unseen.weighed"), say("unseen.means"), say("unseen.wall")
 
 
-def how_changes(g: Glance, changes: KitChanges) -> tuple[str, ...]:
-    """What the ranking rests on, and what it can not say; the caution stands before it."""
+def how_changes(g: Glance, changes: KitChanges, ranked: Literal["", "area", "price"] = "") -> tuple[str, ...]:
+    """What the ranking rests on, and what it can not say; the caution stands before it.
+
+    `ranked`: for a chart with room for four lines, what belongs to its ranking alone.
+    """
     say = g.words.say
     beyond = {"seen": changes.beyond_seen_mm2, "touched": changes.beyond_touched_mm2}
-    lines = (
-        say("unseen.kit.beyond", **{name: area_words(g, area) for name, area in beyond.items()}),
-        *g.words.lines("unseen.kit.limits"),
-    )
-    return (*lines, say("unseen.kit.cut")) if changes.cut else lines
+    lines = list(g.words.lines("unseen.kit.limits"))
+    if ranked != "price":
+        lines.insert(0, say("unseen.kit.beyond", **{name: area_words(g, area) for name, area in beyond.items()}))
+    if changes.currency and ranked != "area":
+        lines.append(say("unseen.kit.priced"))
+    return (*lines, say("unseen.kit.cut")) if changes.cut else tuple(lines)

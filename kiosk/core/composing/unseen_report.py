@@ -14,6 +14,8 @@ MOST_LUMENS = 8
 """Lumens that the page names; the others are counted with their wall. All stand at the desk."""
 MOST_GAINS = 3
 """Of one part alone, and of two together."""
+LUMENS_PRICED, GAINS_PRICED = 6, 2
+"""The same where prices are named, and room is wanted for what they buy."""
 
 
 def unseen_report(g: Glance, order: ReportOrder) -> Report:
@@ -42,22 +44,40 @@ def _sections(g: Glance, found: NeverSeen, changes: KitChanges) -> Iterator[Sect
     bars = told.wall_bars(g, found.by_type, BARS, below=True)
     if bars is not None:
         yield Section(title=say("unseen.report.bars"), drawing=bars, note=_touched(g, found))
-    yield _list(g, found)
+    priced = changes.for_the_price
+    yield _list(g, found, LUMENS_PRICED if priced else MOST_LUMENS)
     for which, gains in (("one", changes.singles), ("two", changes.pairs)):
         if gains:
             lines = tuple(
                 SheetLine(
                     label=say("unseen.report.kit_line", n=n, what=told.capital(told.gain_words(g, gain))),
                     value=told.area_words(g, gain.area_mm2),
-                    note=told.opens_words(g, gain),
+                    note=" ".join(
+                        filter(None, (told.opens_words(g, gain), told.price_words(g, gain, changes.currency)))
+                    ),
                 )
-                for n, gain in enumerate(gains[:MOST_GAINS], 1)
+                for n, gain in enumerate(gains[: GAINS_PRICED if priced else MOST_GAINS], 1)
             )
             yield Section(title=say(f"unseen.report.{which}"), lines=lines)
+    if priced:
+        yield _for_the_price(g, changes)
     if not changes.singles:
         yield Section(title=say("unseen.report.one"), paragraphs=(say("unseen.kit.none"),))
     how = (*told.how_walls(g), say("unseen.kit.caution"), *told.how_changes(g, changes))
     yield Section(title=say("unseen.report.how"), paragraphs=how)
+
+
+def _for_the_price(g: Glance, changes: KitChanges) -> Section:
+    """What has a price, the most wall for each unit of it first."""
+    lines = tuple(
+        SheetLine(
+            label=g.words.say("unseen.report.kit_line", n=n, what=told.capital(told.gain_words(g, gain))),
+            value=told.small_area_words(g, gain.per_price_mm2 or gain.area_mm2),
+            note=told.price_words(g, gain, changes.currency),
+        )
+        for n, gain in enumerate(changes.for_the_price[:MOST_GAINS], 1)
+    )
+    return Section(title=g.words.say("unseen.report.price", currency=changes.currency), lines=lines)
 
 
 def _touched(g: Glance, found: NeverSeen) -> str:
@@ -74,7 +94,7 @@ def _touched(g: Glance, found: NeverSeen) -> str:
     return g.words.say("unseen.report.touched", told="; ".join(told_of)) if told_of else ""
 
 
-def _list(g: Glance, found: NeverSeen) -> Section:
+def _list(g: Glance, found: NeverSeen, most: int) -> Section:
     """Those with the most wall a week, then a line that counts the rest."""
     say, rows = g.words.say, found.not_seen
     lines = tuple(
@@ -83,9 +103,9 @@ def _list(g: Glance, found: NeverSeen) -> Section:
             value=told.lacking_words(g, row),
             note=" ".join(told.reason_words(g, row)),
         )
-        for row in rows[:MOST_LUMENS]
+        for row in rows[:most]
     )
-    rest = rows[MOST_LUMENS:]
+    rest = rows[most:]
     note = ""
     if rest:
         area = told.area_words(g, sum((row.unseen_a_week_mm2 for row in rest), start=found.whole.unseen_mm2 * 0))

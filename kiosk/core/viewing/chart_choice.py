@@ -3,7 +3,7 @@
 from kiosk.core.commands import Page, Turn
 from kiosk.core.composing.summary import type_name
 from kiosk.core.figures import GROUPS, By
-from kiosk.core.glance import Glance, back_hand, head
+from kiosk.core.glance import Glance, back_hand
 from kiosk.core.viewing.chart_subject import (
     CODES,
     DAYS,
@@ -41,7 +41,7 @@ def charts(g: Glance) -> MenuView | ListView:
         for which in (ONE, KINDS)
     ]
     return MenuView(
-        head=head(g, title=say("numbers.head")),
+        head=head_of(g, days),
         hand=back_hand(g, to=Turn(page=Page.NUMBERS)),
         title=say("numbers.which"),
         notice=g.said(),

@@ -20,7 +20,7 @@ from kiosk.core.glance import Glance, back_hand, head
 from kiosk.core.kept_tests import DONE, MISTYPED, done_about, every_test, meters_known, tests_of
 from kiosk.core.viewing.menus import Offer
 from kiosk.core.viewing.rows import listed
-from kiosk.core.views import Key, ListRow, ListView, MenuView, NoteView, NumberView, View
+from kiosk.core.views import AskView, Key, ListRow, ListView, MenuView, NoteView, NumberView, Plate, View
 from kiosk.core.vocabulary import Role
 
 TESTS = Turn(page=Page.CLEANING_TESTS)
@@ -124,13 +124,41 @@ def one_test(g: Glance) -> MenuView | ListView:
         notice=g.said(),
         lines=tuple(filter(None, told)),
         keys=(
-            *(
-                g.key(f"cleaning.done.{each}", AnswerCleaningTest(test=number, done=each), name=f"done {each}")
-                for each in answers
-            ),
+            *(g.key(f"cleaning.done.{each}", _answer(number, each), name=f"done {each}") for each in answers),
             g.key("cleaning.new", Turn(page=Page.NEW_TEST), kind="main", name="new result"),
         ),
         goes_on=True,
+    )
+
+
+def _answer(number: str, done: str) -> AnswerCleaningTest | Turn:
+    """What a key sends; that a result was typed wrong is asked first, for then it counts nowhere."""
+    if done == MISTYPED:
+        return Turn(page=Page.TEST_MISTYPED, subject=number)
+    return AnswerCleaningTest(test=number, done=done)
+
+
+def mistyped(g: Glance) -> View:
+    """Was this result typed wrong?"""
+    say = g.words.say
+    number = g.turn.subject if g.turn else ""
+    test = next((each for each in every_test(g.bench, g.desk) if each.number == number), None)
+    if test is None or done_about(g.bench, g.desk, number):
+        return one_test(g)
+    back = Turn(page=Page.CLEANING_TEST, subject=number)
+    return AskView(
+        head=head(g, title=g.bench_name),
+        hand=back_hand(g, to=back),
+        title=say("cleaning.mistyped.title"),
+        help=" · ".join((f"{kind_words(g, test)}: {value_words(test)}", about_words(g, test.about), number)),
+        notice=g.said(),
+        steps=g.words.lines("cleaning.mistyped.steps"),
+        no=Plate(word=say("check.no"), claim=say("cleaning.mistyped.no"), send=back),
+        yes=Plate(
+            word=say("check.yes"),
+            claim=say("cleaning.mistyped.yes"),
+            send=AnswerCleaningTest(test=number, done=MISTYPED),
+        ),
     )
 
 
@@ -275,6 +303,7 @@ STEPS: dict[str, Callable[[Glance], View]] = {}
 PAGES: dict[Page, Callable[[Glance], View]] = {
     Page.CLEANING_TESTS: tests,
     Page.CLEANING_TEST: one_test,
+    Page.TEST_MISTYPED: mistyped,
     Page.NEW_TEST: new_test,
     Page.NEW_METER: new_meter,
 }

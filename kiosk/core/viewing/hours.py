@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable
 
 from kiosk.core.commands import Page, PrintReport, Turn
 from kiosk.core.composing import charted, draft_cost, timed
-from kiosk.core.glance import Glance, back_hand, hand, head
+from kiosk.core.glance import Glance, back_hand, hand
 from kiosk.core.hours import WAITS_MIN, Hours, Times
 from kiosk.core.papers import SheetLine
 from kiosk.core.viewing.roster import is_supervisor
@@ -171,7 +171,7 @@ def _how(g: Glance, subject: str, what: str) -> MenuView:
     """How a page's figures are counted, and what they can not say."""
     part = what if what in {"types", *_PARTS} else "times"
     return MenuView(
-        head=head(g, title=g.words.say("hours.head")),
+        head=_head(g),
         hand=back_hand(g, to=_turn(subject)),
         title=g.words.say(f"hours.how_title.{part}"),
         notice=g.said(),

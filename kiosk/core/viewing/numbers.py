@@ -3,12 +3,12 @@
 from collections.abc import Callable
 from datetime import timedelta
 
-from kiosk.core.commands import FixBaseline, Page, PrintReport, Turn
+from kiosk.core.commands import Page, PrintReport, Turn
 from kiosk.core.composing import charted
 from kiosk.core.composing.chart_words import axis_words, limits_lines, next_words
 from kiosk.core.composing.summary import type_name
 from kiosk.core.figures import LEAST_FOR_BASELINE, WITH_BASELINE, Asked, By, Figures, Numbers, printed_about
-from kiosk.core.glance import Glance, back_hand, head
+from kiosk.core.glance import Glance, back_hand
 from kiosk.core.stamp import local_time
 from kiosk.core.viewing import chart_choice, chart_points, unseen
 from kiosk.core.viewing.chart_subject import (
@@ -159,9 +159,8 @@ def chart(g: Glance) -> PanelsView | MenuView:
             right = Turn(page=Page.CHART, subject=subject_of(days, By.PER_LUMEN, group, type_, came))
             others.append(g.key("numbers.right_one", right, icon="arrow_right", name="per lumen"))
         elif _may_fix(g, figures):
-            since, until = asked.since.isoformat(), asked.until.isoformat()
-            send_fix = FixBaseline(about=asked.about, since=since, until=until)
-            others.append(g.key("numbers.fix", send_fix, icon="check", name="fix the usual"))
+            ask_fix = Turn(page=Page.FIX_USUAL, subject=subject)
+            others.append(g.key("numbers.fix", ask_fix, icon="check", name="fix the usual"))
     if how:
         return _how(g, subject, title, lines, prints)
     if g.small:  # no room under the chart
@@ -192,7 +191,7 @@ def chart(g: Glance) -> PanelsView | MenuView:
 def _how(g: Glance, subject: str, title: str, lines: tuple[str, ...], keys: tuple[Key, ...]) -> MenuView:
     """What a chart can not say, and the key to its paper, where there is no room for them under the chart."""
     return MenuView(
-        head=head(g, title=g.words.say("numbers.head")),
+        head=head_of(g, split(subject)[0]),
         hand=back_hand(g, to=Turn(page=Page.CHART, subject=subject)),
         title=title,
         notice=g.said(),

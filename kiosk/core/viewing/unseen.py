@@ -12,7 +12,7 @@ from kiosk.core.views import Key, ListRow, ListView, MenuView, Panel, PanelsView
 BARS, BARS_SMALL = 8, 4
 GAINS, GAINS_SMALL = 6, 4
 HOW = "?"
-ONE, TWO = "one", "two"
+ONE, TWO, PRICE = "one", "two", "price"
 
 
 def offer(g: Glance) -> tuple[Key, ...]:
@@ -86,6 +86,7 @@ def unseen_list(g: Glance) -> ListView:
     rows = found.not_seen if found else ()
     return listed(
         g, [_row(g, row) for row in rows[shown(g, len(rows))]], many=len(rows), page=Page.UNSEEN_LIST,
+        about=head(g, title=say("unseen.head")),
         title=told.counted(g, "listed", len(rows)), help_=say("unseen.list.help") if rows else "",
         nothing=say("unseen.list.nothing"), back=Turn(page=Page.UNSEEN),
         main=g.key("unseen.print", PrintReport(doc="unseen_report"), kind="main", icon="printer", name="print unseen"),
@@ -130,38 +131,54 @@ def kit_changes(g: Glance) -> PanelsView | MenuView:
     """What could be added to the kit, one alone or two together: the best as bars, with the caution."""
     say, changes = g.words.say, told.changes_soon(g)
     subject = g.turn.subject if g.turn else ""
-    which = TWO if subject == TWO else ONE
+    which = subject if subject == TWO or (subject == PRICE and changes and changes.for_the_price) else ONE
     here, back = Turn(page=Page.KIT_CHANGES), Turn(page=Page.UNSEEN)
     if changes is None:
         return _lines(g, (_not_yet(g),), say("unseen.kit.title"), back)
-    lines = told.how_changes(g, changes)
     if _asks_how(g):
-        return _lines(g, lines, say("unseen.kit.caution"), here)
+        return _lines(g, told.how_changes(g, changes), say("unseen.kit.caution"), here)
     gains = _gains(changes, which)
-    other = ONE if which == TWO else TWO
-    ranked = g.key("unseen.kit.ranked", Turn(page=Page.KIT_RANKED), kind="main", icon="arrow_right", name="ranked")
+    to_ranked = Turn(page=Page.KIT_RANKED, subject=PRICE if which == PRICE else "")
+    ranked = g.key("unseen.kit.ranked", to_ranked, kind="main", icon="arrow_right", name="ranked")
+    there = [each for each in (ONE, TWO, *((PRICE,) if changes.for_the_price else ())) if each != which]
     others = [
         g.key(f"unseen.kit.to_{other}", Turn(page=Page.KIT_CHANGES, subject=other), icon="arrow_right", name=other)
+        for other in there
     ]
     if g.small:  # no room under the chart
         others.append(_how_key(g, Page.KIT_CHANGES))
     return PanelsView(
         head=head(g, title=say("unseen.kit.title")),
         hand=back_hand(g, to=back if which == ONE else here),
-        title=told.best_words(g, gains[0] if gains else None),
+        title=_best(g, changes, gains, which),
         help=say("unseen.kit.caution"),
         notice=g.said(),
         panels=(
             Panel(
-                title=say(f"unseen.kit.{which}"),
-                drawing=told.gain_bars(g, gains, GAINS_SMALL if g.small else GAINS),
+                title=say(
+                    f"unseen.kit.{which}_bars" if which == PRICE else f"unseen.kit.{which}", currency=changes.currency
+                ),
+                drawing=told.gain_bars(g, gains, GAINS_SMALL if g.small else GAINS, for_the_price=which == PRICE),
                 nothing=say("unseen.kit.none" if which == ONE else "unseen.kit.no_pair"),
             ),
         ),
-        lines=() if g.small else lines,
+        lines=() if g.small else told.how_changes(g, changes, "price" if which == PRICE else "area"),
         main=ranked if changes.ranked else None,
         others=tuple(others),
     )
+
+
+def _best(g: Glance, changes: KitChanges, gains: tuple[KitGain, ...], which: str) -> str:
+    """The first of the ranking in words; of that by price with its price, for which the small screen has no room."""
+    if which != PRICE:
+        return told.best_words(g, gains[0] if gains else None)
+    best, what = gains[0], told.gain_words(g, gains[0], short=True)
+    if g.small:
+        return g.words.say(
+            "unseen.kit.best_small", what=what, area=told.small_area_words(g, best.per_price_mm2 or best.area_mm2)
+        )
+    what = told.capital(what)
+    return g.words.say("unseen.kit.best_price", what=what, price=told.price_words(g, gains[0], changes.currency))
 
 
 def _not_yet(g: Glance) -> str:
@@ -176,21 +193,29 @@ def kit_ranked(g: Glance) -> ListView:
     rows = [
         ListRow(
             title=told.capital(told.gain_words(g, gain, short=g.small)),
-            sub=told.opens_words(g, gain),
-            value=told.area_words(g, gain.area_mm2),
+            sub=_opens(g, gain, changes.currency if changes else ""),
+            value=told.small_area_words(g, (gain.per_price_mm2 if subject == PRICE else None) or gain.area_mm2),
         )
         for gain in gains[shown(g, len(gains))]
     ]
-    key = subject if subject in {ONE, TWO} else "all"
+    key = subject if subject in {ONE, TWO, PRICE} else "all"
+    currency = changes.currency if changes else ""
     return listed(
         g, rows, many=len(gains), page=Page.KIT_RANKED, subject=subject,
-        title=say(f"unseen.kit.ranked_title.{key}"), help_=say("unseen.kit.caution"),
+        about=head(g, title=say("unseen.kit.title")),
+        title=say(f"unseen.kit.ranked_title.{key}", currency=currency), help_=say("unseen.kit.caution"),
         nothing=say("unseen.kit.none") if changes else _not_yet(g), back=Turn(page=Page.KIT_CHANGES),
     )  # fmt: skip
 
 
+def _opens(g: Glance, gain: KitGain, currency: str) -> str:
+    """What it would open, and its price; on the small screen the price in place of it."""
+    opens, price = told.opens_words(g, gain), told.price_words(g, gain, currency)
+    return price if g.small and price else " ".join(filter(None, (price, opens)))
+
+
 def _gains(changes: KitChanges, subject: str) -> tuple[KitGain, ...]:
-    return {ONE: changes.singles, TWO: changes.pairs}.get(subject, changes.ranked)
+    return {ONE: changes.singles, TWO: changes.pairs, PRICE: changes.for_the_price}.get(subject, changes.ranked)
 
 
 PAGES: dict[Page, Callable[[Glance], View]] = {

@@ -15,7 +15,7 @@ from kiosk.core.cleaning_tests import METHODS, UNITS, Marker
 from kiosk.core.commands import Page
 from kiosk.core.meaning import Kind
 from kiosk.core.place import Place
-from kiosk.core.views import MenuView
+from kiosk.core.views import AskView, MenuView
 from kiosk.ui.audit import records, violations
 from kiosk.ui.parts.glass import new_glass
 from kiosk.ui.theme import BENCH
@@ -132,7 +132,7 @@ def test_every_page_of_a_new_result_stands_whole_in_both_languages(
     glass = Glass(shift, panel)
     wrong: list[str] = []
 
-    def look(send: c.KeepCleaningTest | c.Turn) -> None:
+    def look(send: Any) -> None:
         glass.follow(send)
         assert glass.window.current is not None
         said = [*violations(glass.window.current, glass.glass), *codes(glass.window.current)]
@@ -150,6 +150,9 @@ def test_every_page_of_a_new_result_stands_whole_in_both_languages(
             whole = {"kind": kind, "what": what, "unit": unit, "method": METHODS[2], **LONG, "value": ""}
             look(c.KeepCleaningTest(**{**whole, "what": what}))
     look(c.KeepCleaningTest(**{"kind": "atp", "unit": "RLU", "method": "extract", **LONG, "value": "9876543.2"}))
-    assert isinstance(shift.session.view(), MenuView)
+    result = shift.session.view()
+    assert isinstance(result, MenuView)
+    look(next(key.send for key in result.keys if key.name == "done mistyped"))
+    assert isinstance(shift.session.view(), AskView)
     glass.window.close()
     assert wrong == []

@@ -8,6 +8,7 @@ from functools import partial
 from typing import Any
 
 import pytest
+from pypdfium2 import PdfDocument  # type: ignore[import-untyped]
 from PySide6.QtWidgets import QApplication
 from statsmodels.stats.proportion import proportion_confint
 
@@ -86,6 +87,8 @@ def pages(shift: Shift) -> Iterator[tuple[str, Any]]:
     for subject in subjects():
         yield subject, view(shift, Page.CHART, subject)
         yield f"how {subject}", view(shift, Page.CHART, f"{subject}?")
+        if any(key.name == "fix the usual" for key in view(shift, Page.CHART, subject).others):
+            yield f"fix {subject}", view(shift, Page.FIX_USUAL, subject)
         points = view(shift, Page.POINTS, subject)
         yield f"points {subject}", points
         if points.rows:
@@ -321,9 +324,15 @@ def test_only_a_supervisor_fixes_what_is_usual_and_the_chart_then_says_since_whe
     shift: Shift, store: BenchStore
 ) -> None:
     page = view(shift, Page.CHART, "28/day//")
-    fix = next(key.send for key in page.others if isinstance(key.send, c.FixBaseline))
-    (event,) = shift.must(fix)
+    fix = next(key.send for key in page.others if key.name == "fix the usual")
+    assert shift.send(fix) == []
+    asks = shift.session.view()
+    assert isinstance(asks, v.AskView)
+    assert asks.no.send == c.Turn(page=Page.CHART, subject="28/day//")
+    assert asks.yes.send is not None
+    (event,) = shift.must(asks.yes.send)
     assert isinstance(event, e.BaselineFixed)
+    assert asks.title == f"Is {event.found} of {event.of} what is usual here?"
     assert (event.about, event.since, event.until) == ("day//", "2031-03-07", "2031-04-03")
     assert page.lines[0].startswith(f"Usual is {event.found} of {event.of}, over all points shown. ")
     store.keep([kept(replace(event, found=event.found * 2), LATER_MS, trip=None)])
@@ -369,12 +378,18 @@ def test_the_month_report_says_the_figures_of_the_page_and_how_they_are_counted(
     report = compose_report(g, ReportOrder(doc="month_report", number="MR-10001", about="2031-03"))
     numbers = g.desk.numbers
     assert numbers is not None
-    of = sum(int(line.value.split()[2]) for line in report.sections[1].lines)
+    (days,) = [each for each in report.sections if each.title == resources.words(language).say("numbers.report.table")]
+    of = sum(int(line.value.split()[2]) for line in days.lines)
     assert str(of) in report.headline[0]
+    begin = resources.words(language).say("numbers.report.begin", first="2031-03-03")
+    assert report.about.endswith(f" · {begin}")
     assert {"ChartDrawing", "BarsDrawing", "MarksDrawing"} <= {
         type(section.drawing).__name__ for section in report.sections
     }
     assert report.sections[-1].paragraphs == resources.words(language).lines("numbers.report.how_lines")
     pdf = render(report, language=language)
-    assert pdf.startswith(b"%PDF")
+    first = PdfDocument(pdf)[0].get_textpage().get_text_bounded()
+    headed = [each for each in report.sections if each.title in first.splitlines()]
+    sums = [resources.words(language).say(f"numbers.report.{key}") for key in ("groups", "shifts")]
+    assert [each.title for each in headed][1:] == sums, "the headline figures stand on the first page"
     assert not [text for text in report.headline if "sterile" in text.lower() or "clean" in text.lower()]

@@ -9,6 +9,7 @@ from typing import Any
 
 import numpy as np
 import pytest
+from pypdfium2 import PdfDocument  # type: ignore[import-untyped]
 from PySide6.QtCore import QRect
 from PySide6.QtWidgets import QApplication, QWidget
 
@@ -300,7 +301,8 @@ def test_the_paper_has_every_figure_of_the_pages_with_its_limits(shift: Shift, l
     for part in ("times", "every", "benches", "draft"):
         assert " ".join(words.lines(f"hours.limits.{part}")) in printed, part
     assert words.say(f"name.{RARE}") in printed
-    assert render(paper, language=language).startswith(b"%PDF")
+    second = PdfDocument(render(paper, language=language))[1].get_textpage().get_text_bounded()
+    assert f"{paper.title} · {paper.about.partition(' · ')[0]}" in second, "the running head has the days whole"
     assert "sterile" not in printed.lower()
     assert "clean" not in printed.lower().replace("cleaning a scope", "").replace("scope cleaning", "")
 

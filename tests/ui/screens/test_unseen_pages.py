@@ -105,15 +105,15 @@ def pages(shift: Shift) -> Iterator[tuple[str, Any]]:
     yield "numbers", view(shift, Page.NUMBERS)
     for page in (Page.UNSEEN, Page.KIT_CHANGES):
         yield page, view(shift, page)
-        other = "touched" if page is Page.UNSEEN else "two"
-        yield f"{other} {page}", view(shift, page, other)
+        for other in ("touched",) if page is Page.UNSEEN else ("two", "price"):
+            yield f"{other} {page}", view(shift, page, other)
         yield f"how {page}", view(shift, page, "?")
     for n, shown in enumerate(listed(shift, Page.UNSEEN_LIST)):
         yield f"list {n}", shown
         for row in shown.rows:
             assert isinstance(row.send, c.Turn)
             yield row.name, view(shift, Page.UNSEEN_LUMEN, row.send.subject, n)
-    for which in ("one", "two", ""):
+    for which in ("one", "two", "price", ""):
         for n, shown in enumerate(listed(shift, Page.KIT_RANKED, which)):
             if n < 12:
                 yield f"ranked {which} {n}", shown
