@@ -16,7 +16,7 @@ from kiosk.core.stamp import Kept
 from kiosk.store.bench_store import BenchStore
 from kiosk.store.chain import COLUMNS, link
 from kiosk.store.database import FILE, Store
-from kiosk.store.facts import FACTS, rebuild, unlike_facts
+from kiosk.store.facts import FACTS, rebuild, rows_of, unlike_facts
 from kiosk.store.identity import new_id
 from kiosk.store.log import Log
 from kiosk.store.proving import prove_store
@@ -137,20 +137,20 @@ def test_the_sums_of_a_day_are_those_of_its_rows_also_where_an_earlier_look_is_h
 
 def test_facts_made_anew_are_those_that_came_with_the_events(store: Store) -> None:
     Log(store).append([replace(one, stamp=replace(one.stamp, trip=one.stamp.trip and "T-8")) for one in EVERYTHING])
-    before = {name: rows(store, f"SELECT * FROM fact_{name}") for name in FACTS}
+    before = {name: rows(store, rows_of(name)) for name in FACTS}
     assert unlike_facts(store.db.conn) == {}
     with store.transaction() as connection:
         rebuild(connection)
-    assert {name: rows(store, f"SELECT * FROM fact_{name}") for name in FACTS} == before
+    assert {name: rows(store, rows_of(name)) for name in FACTS} == before
     assert all(before[name] for name in FACTS)
 
 
 def test_an_event_that_is_not_kept_leaves_no_fact(store: Store) -> None:
-    before = {name: rows(store, f"SELECT * FROM fact_{name}") for name in FACTS}
+    before = {name: rows(store, rows_of(name)) for name in FACTS}
     with pytest.raises(RuntimeError), store.transaction() as connection:  # noqa: PT012
         put(connection, store.origin, store.bench, trip(5, yes("E1#1", "scope", "SC-1")))
         raise RuntimeError
-    assert {name: rows(store, f"SELECT * FROM fact_{name}") for name in FACTS} == before
+    assert {name: rows(store, rows_of(name)) for name in FACTS} == before
 
 
 def test_what_another_station_kept_gives_the_same_facts_and_what_it_tells_again_gives_none(tmp_path: Path) -> None:
@@ -159,14 +159,14 @@ def test_what_another_station_kept_gives_the_same_facts_and_what_it_tells_again_
         there = copied(tmp_path / "first", tmp_path / "there")
     with Store(there, "B2") as moved:
         Log(moved).append(SHIFT[4:])
-        told = {name: rows(moved, f"SELECT * FROM fact_{name}") for name in FACTS if name != "lot"}
+        told = {name: rows(moved, rows_of(name)) for name in FACTS if name != "lot"}
     here = BenchStore(tmp_path / "here", "B1")
     for folder in (there, tmp_path / "first"):
         ear = Beside(folder)
         while said := ear.fetch(here.heard.heads()):
             here.heard.take(said.origin, said.rows, was=said.was, public_key=said.public_key)
         ear.close()
-    assert {name: rows(here.store, f"SELECT * FROM fact_{name}") for name in FACTS if name != "lot"} == told
+    assert {name: rows(here.store, rows_of(name)) for name in FACTS if name != "lot"} == told
     assert unlike_facts(here.store.db.conn) == {}
     here.close()
 
