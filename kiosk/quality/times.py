@@ -48,21 +48,24 @@ def times(records: StoreRecords, span: Span, shifts: Shifts) -> Times:
 
     Read a row a day, method and type of item, in which all times of its answers stand (`fact_took`).
     """
-    took: dict[tuple[str, str], list[str]] = {}
+    import numpy as np
+
+    told: dict[tuple[str, str], list[str]] = {}
     for method, kind, times_ms in records.ask(_TOOK, span.between):
-        took.setdefault((method, kind), []).append(times_ms)
+        told.setdefault((method, kind), []).append(times_ms)
+    took = {both: np.fromstring(",".join(each), dtype=np.int64, sep=",") for both, each in told.items()}
     worked = _worked(records, span, shifts)
-    by_method: dict[str, list[str]] = {}
-    by_type: dict[str, list[str]] = {}
-    for (method, kind), each in took.items():
-        by_method.setdefault(method, []).extend(each)
-        by_type.setdefault(kind, []).extend(each)
+    by_method: dict[str, list[NDArray[np.int64]]] = {}
+    by_type: dict[str, list[NDArray[np.int64]]] = {}
+    for (method, kind), ms in took.items():
+        by_method.setdefault(method, []).append(ms)
+        by_type.setdefault(kind, []).append(ms)
     return Times(
         shifts=worked,
-        whole=_took_of("", "", [text for each in took.values() for text in each], worked),
-        by_method=_sorted(_took_of(method, "", each, worked) for method, each in by_method.items()),
-        by_type=_sorted(_took_of("", kind, each, worked) for kind, each in by_type.items()),
-        by_both=_sorted(_took_of(method, kind, each, worked) for (method, kind), each in took.items()),
+        whole=took_of("", "", np.concatenate([*took.values(), np.array([], dtype=np.int64)]), worked),
+        by_method=_sorted(took_of(method, "", np.concatenate(each), worked) for method, each in by_method.items()),
+        by_type=_sorted(took_of("", kind, np.concatenate(each), worked) for kind, each in by_type.items()),
+        by_both=_sorted(took_of(method, kind, each, worked) for (method, kind), each in took.items()),
     )
 
 
@@ -70,12 +73,6 @@ def _worked(records: StoreRecords, span: Span, shifts: Shifts) -> int:
     """Shifts in which anything was answered: one look for each part of each day."""
     asked = json.dumps([day.isoformat() for day in span]), json.dumps(parts_of_day(shifts))
     return shifts_in(((day, minute) for day, minute in records.ask(_WORKED, asked)), shifts)
-
-
-def _took_of(method: str, kind: str, times_ms: Sequence[str], shifts: int) -> Took:
-    import numpy as np
-
-    return took_of(method, kind, np.fromstring(",".join(times_ms), dtype=np.int64, sep=","), shifts)
 
 
 def took_of(method: str, kind: str, took_ms: "Sequence[int] | NDArray[np.int64]", shifts: int) -> Took:

@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from tests.speed.five_years import Department
 from tests.speed.figures import EVENTS, Figure, table
+from tests.speed.five_years import Department
 from tests.speed.long_store import make_long_store
 
 _FOUND = pytest.StashKey[list[Figure]]()
