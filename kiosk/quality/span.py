@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
+from itertools import pairwise
 
 from kiosk.core.hours import LEAST_DAYS
 from kiosk.core.shift import Shifts, shift_of
@@ -47,8 +48,7 @@ def parts_of_day(shifts: Shifts) -> list[tuple[int, int]]:
     cuts = {0, 24 * 60}
     for clock in (time.fromisoformat(text) for both in shifts.values() for text in both):
         cuts.add(clock.hour * 60 + clock.minute + (clock.second > 0))
-    ordered = sorted(cuts)
-    return list(zip(ordered, ordered[1:], strict=False))
+    return list(pairwise(sorted(cuts)))
 
 
 def parts_of_shifts(first: date, last: date, shifts: Shifts) -> list[tuple[str, int, int, str]]:

@@ -1,7 +1,7 @@
 """The facts of the logs, laid out for counting: made anew, and held against the log.
 
-They stand in db/sqlite/0009_facts.sql, 0010_stays.sql and 0011_times.sql. Triggers keep them up with every event, in its own
-transaction. Nothing here is the truth: the log is.
+They stand in db/sqlite/0009_facts.sql, 0010_stays.sql and 0011_times.sql. Triggers keep them up with every event, in
+its own transaction. Nothing here is the truth: the log is.
 """
 
 from sqlite_utils.utils import sqlite3

@@ -28,7 +28,7 @@ from tests.speed.five_years import DECADE
 
 pytestmark = [pytest.mark.slow, pytest.mark.timeout(3600)]
 
-LUMENS = 5000 if DECADE else 500
+LUMENS = 5000 if DECADE else 200
 SIZES = 4
 """Diameters, and reaches, of scopes that are tried: with heads and stems that makes about forty tools."""
 KIT = Kit(swabs=Swabs(heads_mm=(Decimal("2.0"), Decimal("3.0")), reach_mm=Decimal(150), max_over=Decimal("1.5")))
@@ -121,7 +121,7 @@ def test_the_whole_kit_study_with_all_pairs_against_the_plain_count(tell: Tell) 
 
     counted = plain.gains(tools)
     studies: list[Study] = []
-    mine, base = in_turn(lambda: studies.append(ours()), lambda: plain.gains(tools), runs=1 if DECADE else 3)
+    mine, base = in_turn(lambda: studies.append(ours()), lambda: plain.gains(tools), runs=1)
     study = studies[-1]
     for gain in (*study.singles, *study.pairs):
         known = counted.get(gain.additions) or counted[gain.additions[::-1]]

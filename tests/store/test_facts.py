@@ -1,6 +1,7 @@
 """The tables of facts say what the log says, however it came here, and are made anew where they do not."""
 
-from collections.abc import Iterator
+import json
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
@@ -12,7 +13,7 @@ from kiosk.core import events as e
 from kiosk.core.catalogue import Item, Lumen, Tray
 from kiosk.core.events import Event
 from kiosk.core.place import Place
-from kiosk.core.stamp import Kept
+from kiosk.core.stamp import Kept, local_time
 from kiosk.store.bench_store import BenchStore
 from kiosk.store.chain import COLUMNS, link
 from kiosk.store.database import FILE, Store
@@ -133,6 +134,66 @@ def test_the_sums_of_a_day_are_those_of_its_rows_also_where_an_earlier_look_is_h
         ("2025-11-24", "suction_tube", 1), ("2025-11-25", "suction_tube", 3),
     ]  # fmt: skip
     assert unlike_facts(store.db.conn) == {}
+
+
+def answered(events: Iterable[Kept]) -> dict[tuple[str, str, str], list[int]]:
+    """A plain recount from what was kept: the times of all answers in ms by local day, check and type, in order."""
+    types: dict[tuple[str | None, str], str] = {}
+    found: dict[tuple[str, str, str], list[int]] = {}
+    for one in events:
+        event, trip = one.event, one.stamp.trip
+        if isinstance(event, e.TrayOpened):
+            for item in event.tray.items:
+                names = [item.id] if item.qty == 1 else [f"{item.id}#{n}" for n in range(1, item.qty + 1)]
+                types |= {(trip, name): item.type for name in names}
+        elif isinstance(event, e.Replaced):
+            types[trip, event.item.id] = event.item.type
+        elif isinstance(event, e.CheckYes | e.CheckNo):
+            day = local_time(one.stamp.at_ms, one.stamp.offset_min).date().isoformat()
+            key = day, event.key.rpartition(".")[2], types.get((trip, event.piece), "")
+            found.setdefault(key, []).append(event.took_ms)
+    return {key: sorted(found[key]) for key in found}
+
+
+def test_the_times_of_a_day_are_those_of_a_plain_recount_from_the_log_each_to_the_millisecond(store: Store) -> None:
+    more = [replace(one, stamp=replace(one.stamp, trip=one.stamp.trip and "T-8")) for one in EVERYTHING]
+    Log(store).append(more)
+    kept_so = {
+        (day, method, type_): sorted(json.loads(f"[{took}]"))
+        for day, method, type_, took in store.db.conn.execute("SELECT day, method, type, took FROM fact_took")
+    }
+    assert kept_so == answered(Log(store).read())
+    assert kept_so["2025-11-25", "scope", "suction_tube"] == [4000, 4000, 9000]
+    moments = {
+        (local.date().isoformat(), local.hour * 60 + local.minute)
+        for one in Log(store).read()
+        if isinstance(one.event, e.CheckYes | e.CheckNo)
+        for local in [local_time(one.stamp.at_ms, one.stamp.offset_min)]
+    }
+    assert set(rows(store, "SELECT day, minute FROM fact_minute")) == moments
+
+
+def test_the_times_of_a_store_of_before_are_made_from_its_answers(tmp_path: Path) -> None:
+    older_store(tmp_path / "store", SHIFT, version=10)
+    with Store(tmp_path / "store", "B1") as store:
+        assert len(rows(store, "SELECT * FROM fact_took")) == 3
+        assert unlike_facts(store.db.conn) == {}
+        Log(store).append([kept(yes("E1#2", "scope", "SC-1"), MORNING_MS + 4 * 3_600_000, trip="T-1")])
+        took = rows(store, "SELECT took FROM fact_took WHERE method = 'scope'")
+        assert [sorted(json.loads(f"[{text}]")) for (text,) in took] == [[4000, 4000, 4000, 9000]]
+        assert unlike_facts(store.db.conn) == {}
+
+
+@pytest.mark.parametrize("said", ["'1'", "took || ',5'", "'no times'", "''", "'1],[2'"])
+def test_times_that_were_changed_are_found_and_made_anew(store: Store, tmp_path: Path, said: str) -> None:
+    folder = tmp_path / "store"
+    store.close()
+    change(folder, f"UPDATE fact_took SET took = {said} WHERE method = 'scope'", "DELETE FROM fact_minute")
+    names = [fault.names["name"] for fault in prove_store(folder).faults if fault.key == "facts"]
+    assert names == ["took", "minute"]
+    with Store(folder) as again, again.transaction() as connection:
+        rebuild(connection)
+    assert not [fault for fault in prove_store(folder).faults if fault.key == "facts"]
 
 
 def test_facts_made_anew_are_those_that_came_with_the_events(store: Store) -> None:
