@@ -4,10 +4,13 @@
 Every question names its days, and reads no more than those. What is counted: kiosk/core/figures.py.
 """
 
+import json
 from bisect import bisect_right
+from collections import Counter
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from datetime import date, time, timedelta
+from math import inf
 from typing import Any
 
 from kiosk.core.figures import (
@@ -32,6 +35,7 @@ from kiosk.quality.exact_limits import usual_most
 from kiosk.quality.points import Signal
 from kiosk.quality.rates import wilson
 from kiosk.quality.sampling import look_again
+from kiosk.quality.span import parts_of_shifts
 
 Ask = Callable[[str, Sequence[object]], list[Any]]
 """(SQL, values) -> rows, on a connection that only reads: `StoreRecords.ask`."""
@@ -46,12 +50,18 @@ _STANDS = "NOT EXISTS (SELECT 1 FROM fact_withdrawn w WHERE w.trip = f.trip AND 
 _IN_GROUPS = f"f.grp IN ({', '.join('?' * len(GROUPS))})"
 _LUMENS = "SELECT {label}, count(*) FROM fact_lumen l {join} WHERE l.day BETWEEN ? AND ? {of_type} GROUP BY 1"
 _FOUND_LUMENS = (
-    "FROM (SELECT f.trip, f.piece, f.lumen, min(f.at_ms) AS at_ms FROM fact_finding f "
-    f"WHERE {_SINCE} AND {{groups}} AND {_STANDS} GROUP BY 1, 2, 3) f "
-    "CROSS JOIN fact_lumen l ON l.trip = f.trip AND l.piece = f.piece AND l.lumen = f.lumen "  # few findings first
-    f"AND f.at_ms < l.at_ms + {LATER_DAYS * 86_400_000} "
+    "FROM (SELECT DISTINCT k.trip, k.piece, k.lumen, k.type, k.day, k.minute, k.at_ms FROM fact_finding f "
+    "CROSS JOIN fact_lumen k ON k.trip = f.trip AND k.piece = f.piece AND k.lumen = f.lumen "  # few findings first
+    f"WHERE {_SINCE} AND {{groups}} AND k.day BETWEEN ? AND ? AND f.at_ms < k.at_ms + {LATER_DAYS * 86_400_000} "
+    "AND NOT EXISTS (SELECT 1 FROM fact_withdrawn w WHERE w.trip = k.trip AND w.n = f.n)) l "
 )
-_NOT_CLEAR = f"SELECT {{label}}, count(*) {_FOUND_LUMENS} {{join}} WHERE l.day BETWEEN ? AND ? {{of_type}} GROUP BY 1"
+_NOT_CLEAR = f"SELECT {{label}}, count(*) {_FOUND_LUMENS} {{join}} WHERE true {{of_type}} GROUP BY 1"
+_LOOKED_IN_PARTS = (
+    "SELECT p.value ->> 0, p.value ->> 1, (SELECT count(*) FROM fact_lumen l "
+    "WHERE l.day = p.value ->> 0 AND l.minute >= p.value ->> 1 AND l.minute < p.value ->> 2 {of_type}) "
+    "FROM json_each(?) p"
+)
+_FOUND_MINUTES = f"SELECT l.day, l.minute, count(*) {_FOUND_LUMENS} WHERE true {{of_type}} GROUP BY 1, 2"
 _ANSWERS = (
     "SELECT {label}, count(*), sum(l.yes = 0) FROM fact_answer l "
     "WHERE l.day BETWEEN ? AND ? AND l.yes >= 0 AND {label} != '' {of_type} GROUP BY 1"
@@ -78,8 +88,8 @@ _TRIPS_OF_ANSWERS = (
     "GROUP BY l.trip ORDER BY n DESC, max(l.at_ms) DESC"
 )
 _LOOKS = "SELECT l.at_ms FROM fact_lumen l WHERE l.day BETWEEN ? AND ? {of_type} ORDER BY 1"
-_FINDS = f"SELECT l.day, l.minute, l.at_ms {_FOUND_LUMENS} WHERE l.day BETWEEN ? AND ? {{of_type}} ORDER BY 3"
-_TRIP_OF_FIND = f"SELECT l.trip, count(*) {_FOUND_LUMENS} WHERE l.day = ? AND l.minute = ? {{of_type}} GROUP BY 1"
+_FINDS = f"SELECT l.day, l.minute, l.at_ms {_FOUND_LUMENS} WHERE true {{of_type}} ORDER BY 3"
+_TRIP_OF_FIND = f"SELECT l.trip, count(*) {_FOUND_LUMENS} WHERE l.minute = ? {{of_type}} GROUP BY 1"
 _BARS = (
     f"SELECT f.{{what}}, count(*) AS n FROM fact_finding f "
     f"WHERE {_SINCE} AND f.lumen != '' AND {_IN_GROUPS} AND {_STANDS} "
@@ -183,6 +193,8 @@ class Department:
 
     def _samples(self, asked: Asked, shifts: Shifts) -> list[tuple[str, int, int]]:
         """(label, found, of) of every sample in which something was looked at, in the order of time or of names."""
+        if asked.by is By.SHIFT:
+            return self._by_shift(asked, shifts)
         parts = _parts(asked, shifts)
         days = _days(asked)
         if asked.by in OF_ANSWERS:
@@ -206,6 +218,23 @@ class Department:
             if label
         ]
 
+    def _by_shift(self, asked: Asked, shifts: Shifts) -> list[tuple[str, int, int]]:
+        """Samples of shifts: what was looked at is counted part by part of each day, without a word for every row."""
+        parts = sorted(parts_of_shifts(asked.since, asked.until, shifts))
+        label = {(day, begin): name for day, begin, _, name in parts}
+        typed, words = _typed(asked), _parts(asked, {})
+        of, found = Counter[str](), Counter[str]()
+        begins = json.dumps([part[:3] for part in parts])
+        for day, begin, many in self._ask(_LOOKED_IN_PARTS.format(**words), (*typed, begins)):
+            of[label[day, begin]] += many
+        values = (*_found_days(asked), *_groups(asked), *_days(asked), *typed)
+        for day, minute, many in self._ask(_FOUND_MINUTES.format(**words), values):
+            place = bisect_right(parts, (day, minute, inf)) - 1
+            if place >= 0 and parts[place][0] == day and minute < parts[place][2]:
+                found[parts[place][3]] += many
+        order = _in_order(shifts)
+        return [(label, min(found[label], of[label]), of[label]) for label in sorted(of, key=order) if of[label]]
+
     def limits(self, found: int, of: int) -> tuple[float, float]:
         """Between which shares the true one lies with 95 % confidence (Wilson); 0 to 1 without data."""
         return wilson(found, of) if of else (0.0, 1.0)
@@ -218,7 +247,7 @@ class Department:
         """The trips behind a point, those with findings first: (trip, findings; of answers: answers NO)."""
         if asked.by is By.BETWEEN:
             day, _, clock = label.partition(" ")
-            values = (*_found_days(asked), *_groups(asked), day, _minute(clock), *_typed(asked))
+            values = (*_found_days(asked), *_groups(asked), day, day, _minute(clock), *_typed(asked))
             return self._ask(_TRIP_OF_FIND.format(**_parts(asked, {})), values)
         parts = _parts(asked, shifts)
         days = _days(asked)

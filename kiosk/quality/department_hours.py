@@ -28,7 +28,7 @@ KEPT_S = 600.0
 MOST = 4
 """Answers remembered of one kind: a question for each wait."""
 
-_DAYS = "SELECT count(DISTINCT day) FROM fact_answer WHERE day BETWEEN ? AND ?"
+_DAYS = "SELECT count(DISTINCT day) FROM fact_took WHERE day BETWEEN ? AND ?"
 _SIGHT = {
     "newly seen": "newly",
     "not seen any more": "not_more",

@@ -10,12 +10,12 @@ import pytest
 from scipy.stats import binom
 
 from kiosk.core.figures import Asked, Baseline, By
-from kiosk.core.shift import shift_of
+from kiosk.core.shift import Shifts, shift_of
 from kiosk.core.stamp import local_time
 from kiosk.quality.department import Department
 from kiosk.quality.exact_limits import PAST_THREE_SIGMA, usual_most
 from kiosk.store.bench_store import BenchStore
-from tests.quality.made_up import FIRST, OFFSET_MIN, SHIFTS, SINCE, UNTIL, Look, made_up
+from tests.quality.made_up import FIRST, OFFSET_MIN, SHIFTS, SINCE, TYPES, UNTIL, Look, made_up
 
 
 @pytest.fixture(scope="module")
@@ -78,6 +78,30 @@ def test_points_stand_in_the_order_of_time_and_a_night_belongs_to_the_day_it_beg
     begins = {"day": 7, "late": 15, "night": 23}
     assert labels == sorted(labels, key=lambda label: (label[:10], begins[label[11:]]))
     assert {label[:10] for label in labels} <= {(SINCE + timedelta(days=n)).isoformat() for n in range(30)}
+
+
+@pytest.mark.parametrize(
+    "shifts",
+    [
+        {"early": ("06:15", "13:45"), "night": ("22:30", "05:10")},  # hours that are in no shift
+        {"first": ("09:00", "11:30"), "second": ("10:00", "15:00")},  # the first that covers a moment has it
+        {"whole": ("04:00", "04:00")},
+        {},
+    ],
+)
+@pytest.mark.parametrize("type_", ["", TYPES[0]])
+def test_a_lumen_belongs_to_the_shift_of_its_minute_whatever_the_shifts_of_the_policy(
+    bench: BenchStore, looks: list[Look], shifts: Shifts, type_: str
+) -> None:
+    wanted: dict[str, list[int]] = defaultdict(lambda: [0, 0])
+    for look in looks:
+        name, day = shift_of(_local(look), shifts)
+        if name and SINCE <= day <= UNTIL and type_ in {"", look.type}:
+            wanted[f"{day} {name}"][0] += bool(look.found)
+            wanted[f"{day} {name}"][1] += 1
+    asked = Asked(by=By.SHIFT, since=SINCE, until=UNTIL, type=type_)
+    spots = Department(bench.records.ask).figures(asked, shifts).spots
+    assert {spot.label: [spot.found, spot.of] for spot in spots} == wanted
 
 
 @pytest.mark.parametrize("by", [By.METHOD, By.SCOPE, By.LOT])

@@ -12,7 +12,10 @@ import duckdb
 from sqlite_utils.utils import sqlite3
 
 _NULL = "\\N"
-_ORDER = {"trip": "trip", "answer": "day, id", "lumen": "day, at_ms", "finding": "day, id", "withdrawn": "trip, n"}
+_ORDER = {
+    "trip": "trip", "answer": "day, id", "lumen": "day, at_ms", "finding": "day, id", "withdrawn": "trip, n",
+    "scope": "at_ms, scope", "stay": "at_ms, trip",
+}  # fmt: skip
 """The tables that the desk asks. An id rises with the clock, so the order of the key is that of time."""
 _TYPES = {"TEXT": "VARCHAR", "INTEGER": "BIGINT", "REAL": "DOUBLE"}
 

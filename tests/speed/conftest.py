@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from tests.speed.figures import EVENTS, Figure, table
+from tests.speed.five_years import Department
 from tests.speed.long_store import make_long_store
 
 _FOUND = pytest.StashKey[list[Figure]]()
@@ -26,6 +27,16 @@ def long(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
     ground = tmp_path_factory.mktemp("long")
     make_long_store(ground / "store", EVENTS)
     yield ground / "store"
+    shutil.rmtree(ground)
+
+
+@pytest.fixture(scope="session")
+def department(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Department]:
+    """Five years of checks. What is kept in it lies after them; who opens it for himself says so (`let_go`)."""
+    ground = tmp_path_factory.mktemp("department")
+    department = Department(ground)
+    yield department
+    department.close()
     shutil.rmtree(ground)
 
 

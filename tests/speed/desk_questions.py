@@ -63,51 +63,70 @@ def _times(records: StoreRecords, span: Days) -> Rows:
     )
 
 
-_STANDS = """f.grp IN ('soil', 'foreign', 'wet', 'blocked', 'damage')
+def _all_times(records: StoreRecords, span: Days) -> Rows:
+    found = times(records, Span(first=span.first, last=span.last), SHIFTS)
+    return sorted(
+        (
+            row.method, row.type, row.timed, round(row.spread.median_s, 6), round(row.spread.p90_s, 6),
+            round(row.spread.mean_s, 6), found.shifts,
+        )
+        for row in (found.whole, *found.by_method, *found.by_type, *found.by_both)
+        if row.spread is not None
+    )  # fmt: skip
+
+
+STANDS = """f.grp IN ('soil', 'foreign', 'wet', 'blocked', 'damage')
       AND NOT EXISTS (SELECT 1 FROM fact_withdrawn w WHERE w.trip = f.trip AND w.n = f.n)"""
-_LUMENS = f"""
+FOUND_LUMENS = f"""
 WITH found AS (
     SELECT DISTINCT f.trip, f.piece, f.lumen FROM fact_finding f
-    WHERE f.day BETWEEN $first AND $later AND {_STANDS})
+    WHERE f.day BETWEEN $first AND $later AND {STANDS})
 SELECT {{word}} AS word, count(*), count(found.trip)
 FROM fact_lumen l LEFT JOIN found USING (trip, piece, lumen) {{join}}
 WHERE l.day BETWEEN $first AND $last GROUP BY 1 ORDER BY 1"""
-_SHIFT = """CASE WHEN l.minute >= 420 AND l.minute < 900 THEN l.day || ' day'
+SHIFT_WORDS = """CASE WHEN l.minute >= 420 AND l.minute < 900 THEN l.day || ' day'
     WHEN l.minute >= 900 AND l.minute < 1380 THEN l.day || ' late'
     WHEN l.minute >= 1380 THEN l.day || ' night'
     ELSE strftime(l.day::DATE - 1, '%Y-%m-%d') || ' night' END"""
 _SHIFTS = f"""
-SELECT * FROM ({_LUMENS.format(word=_SHIFT, join="").replace("$last", "$next")})
+SELECT * FROM ({FOUND_LUMENS.format(word=SHIFT_WORDS, join="").replace("$last", "$next")})
 WHERE left(word, 10) BETWEEN $first AND $last ORDER BY 1"""
-_ANSWERS = """
+ANSWERED = """
 SELECT {word}, count(*), count(*) FILTER (yes = 0) FROM fact_answer
 WHERE {rows} AND yes >= 0 AND day BETWEEN $first AND $last GROUP BY 1 ORDER BY 1"""
-_CODES = f"""
+CODES = f"""
 SELECT f.code, count(*) FROM fact_finding f
-WHERE f.day BETWEEN $first AND $last AND f.lumen != '' AND {_STANDS} GROUP BY f.code ORDER BY 2 DESC, 1"""
+WHERE f.day BETWEEN $first AND $last AND f.lumen != '' AND {STANDS} GROUP BY f.code ORDER BY 2 DESC, 1"""
+_SPREAD = "round(quantile_cont(took_ms / 1000, 0.5), 6), round(quantile_cont(took_ms / 1000, 0.9), 6)"
+_TIMED = f"day BETWEEN $first AND $last AND took_ms > 0 AND took_ms <= {CAP_S * 1000}"
 _TIMES = f"""
-SELECT method, count(*), round(quantile_cont(took_ms / 1000, 0.5), 6), round(quantile_cont(took_ms / 1000, 0.9), 6)
-FROM fact_answer WHERE day BETWEEN $first AND $last AND took_ms > 0 AND took_ms <= {CAP_S * 1000}
-GROUP BY method HAVING count(*) >= {LEAST} ORDER BY method"""
+SELECT method, count(*), {_SPREAD}
+FROM fact_answer WHERE {_TIMED} GROUP BY method HAVING count(*) >= {LEAST} ORDER BY method"""
+_ALL_TIMES = f"""
+SELECT coalesce(method, ''), coalesce(type, ''), count(*), {_SPREAD}, round(avg(took_ms) / 1000, 6),
+    (SELECT count(DISTINCT {SHIFT_WORDS}) FROM fact_answer l WHERE l.day BETWEEN $first AND $last)
+FROM fact_answer WHERE {_TIMED}
+GROUP BY GROUPING SETS ((), (method), (type), (method, type)) HAVING count(*) >= {LEAST} ORDER BY 1, 2"""
 
 QUESTIONS = (
-    Question("a month by day", MONTH, _figures(By.DAY), _LUMENS.format(word="l.day", join=""), 1.0),
+    Question("a month by day", MONTH, _figures(By.DAY), FOUND_LUMENS.format(word="l.day", join=""), 1.0),
     Question("the shifts of a day", A_DAY, _figures(By.SHIFT), _SHIFTS, 0.1),
-    Question("a month by type of item", MONTH, _figures(By.TYPE), _LUMENS.format(word="l.type", join=""), 1.0),
+    Question("a month by type of item", MONTH, _figures(By.TYPE), FOUND_LUMENS.format(word="l.type", join=""), 1.0),
     Question(
         "a month by washer load", MONTH, _figures(By.LOAD),
-        _LUMENS.format(word="t.load", join="JOIN fact_trip t ON t.trip = l.trip AND t.load != ''"), 1.0,
+        FOUND_LUMENS.format(word="t.load", join="JOIN fact_trip t ON t.trip = l.trip AND t.load != ''"), 1.0,
     ),
     Question(
-        "a month by check", MONTH, _figures(By.METHOD), _ANSWERS.format(word="method", rows="lumen != ''"), 1.0
+        "a month by check", MONTH, _figures(By.METHOD), ANSWERED.format(word="method", rows="lumen != ''"), 1.0
     ),
     Question(
         "a month by scope", MONTH, _figures(By.SCOPE),
-        _ANSWERS.format(word="tool", rows="method = 'scope' AND tool != ''"), 1.0,
+        ANSWERED.format(word="tool", rows="method = 'scope' AND tool != ''"), 1.0,
     ),
-    Question("a month by swab lot", MONTH, _figures(By.LOT), _ANSWERS.format(word="lot", rows="lot != ''"), 1.0),
-    Question("findings of a month, most first", MONTH, _codes, _CODES, 1.0),
+    Question("a month by swab lot", MONTH, _figures(By.LOT), ANSWERED.format(word="lot", rows="lot != ''"), 1.0),
+    Question("findings of a month, most first", MONTH, _codes, CODES, 1.0),
     Question("times of a month by check: median, 90th percentile", MONTH, _times, _TIMES, 1.0),
+    Question("times of a month, the whole page: by check, type, both", MONTH, _all_times, _ALL_TIMES, 1.0),
 )  # fmt: skip
 
 

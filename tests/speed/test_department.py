@@ -7,7 +7,7 @@ import pytest
 from kiosk.resources import findings
 from kiosk.store.bench_store import BenchStore
 from kiosk.store.database import Store
-from kiosk.store.facts import FACTS, unlike_facts
+from kiosk.store.facts import FACTS, rows_of, unlike_facts
 from kiosk.store.identity import uuid7
 from kiosk.store.log import Log
 from kiosk.sync.beside import Beside
@@ -19,9 +19,7 @@ ANSWERS, SOME_DAYS = 3000, 12
 
 def facts(store: Store) -> dict[str, list[tuple[object, ...]]]:
     """Every row of every table, in order."""
-    return {
-        name: sorted(store.db.conn.execute(f"SELECT {columns} FROM fact_{name}")) for name, columns in FACTS.items()
-    }
+    return {name: sorted(store.db.conn.execute(rows_of(name))) for name in FACTS}
 
 
 @pytest.fixture

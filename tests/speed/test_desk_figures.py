@@ -1,58 +1,27 @@
 """What the desk's figures of a month and of a shift cost on five years of checks, against DuckDB over the same rows.
 
-200,000 checks in every run of the slow tests; ten million with `THROUGHLIGHT_DECADE=1`, which takes about ten minutes
-and 6 GB on the disk. Neither is passed or failed on its time; that both say the same is.
+Nothing is passed or failed on its time; that both say the same is.
 """
 
-import os
-import shutil
 import statistics
-from collections.abc import Iterator
 from functools import partial
 from pathlib import Path
-from typing import NamedTuple
 
-import duckdb
 import pytest
 
 from kiosk.core.catalogue import Item, Lumen, Tray
 from kiosk.core.events import CheckYes, Event, TrayOpened
 from kiosk.core.stamp import Kept, Stamp
 from kiosk.store.bench_store import BenchStore
-from kiosk.store.database import FILE, Store
-from kiosk.store.records import StoreRecords
-from tests.speed.columns import copied
 from tests.speed.conftest import Tell
-from tests.speed.department_store import Made, make_department
 from tests.speed.desk_questions import QUESTIONS, Question, named
 from tests.speed.figures import Figure, in_turn, took_ms
+from tests.speed.five_years import AGAINST, ANSWERS, Department
 
-ANSWERS = 10_000_000 if "THROUGHLIGHT_DECADE" in os.environ else 200_000
 RUNS = 15
 TAPS, TURNS = 150, 5
 
 pytestmark = [pytest.mark.slow, pytest.mark.timeout(3600)]
-
-
-class Department(NamedTuple):
-    """A store folder, what was made of it, and the same rows in DuckDB."""
-
-    folder: Path
-    store: Store
-    made: Made
-    columns: duckdb.DuckDBPyConnection
-
-
-@pytest.fixture(scope="module")
-def department(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Department]:
-    ground = tmp_path_factory.mktemp("department")
-    made = make_department(ground / "store", ANSWERS)
-    store = Store(ground / "store")
-    columns = copied(store.db.conn, ground / "columns.duckdb")
-    yield Department(ground / "store", store, made, columns)
-    store.close()
-    columns.close()
-    shutil.rmtree(ground)
 
 
 @pytest.mark.parametrize("question", QUESTIONS, ids=lambda question: question.what)
@@ -61,7 +30,7 @@ def test_a_figure_is_the_same_in_both_and_the_times_are_told(
 ) -> None:
     """Both have been asked once before the clock starts, so what is read is in memory where the system holds it."""
     asked = named(question, question.span)
-    records = StoreRecords(department.store)
+    records = department.opened().records
     ours = question.answer(records, question.span)
     assert ours
     assert any(cell for row in ours for cell in row if isinstance(cell, int))
@@ -71,28 +40,24 @@ def test_a_figure_is_the_same_in_both_and_the_times_are_told(
         lambda: department.columns.execute(question.duckdb, asked).fetchall(),
         runs=RUNS,
     )
-    records.close()
     what = f"{question.what}, of {ANSWERS:,} checks"
-    against = "DuckDB, the same rows without an index, all its threads"
-    tell(Figure(what=what, against=against, ours=mine, base=others, goal=question.goal))
+    tell(Figure(what=what, against=AGAINST, ours=mine, base=others, goal=question.goal))
 
 
 def test_bytes_and_time_of_a_department(department: Department, tell: Tell, capsys: pytest.CaptureFixture[str]) -> None:
     """The facts with all their indexes, against DuckDB's file of the tables that are asked."""
     made, rows = department.made, department.made.answers - department.made.kept_as_events
     assert made.answers == pytest.approx(ANSWERS, rel=0.001)
-    assert made.size == (department.folder / FILE).stat().st_size
     with capsys.disabled():
         print(
             f"\n{made.answers:,} answers: {made.kept_as_events:,} as events in {made.events_s:,.1f} s, "
             f"{rows:,} as rows in {made.rows_s:,.1f} s"
         )
-    other = (department.folder.with_name("columns.duckdb")).stat().st_size
     tell(
         Figure(
             what=f"bytes on the disk per check, {ANSWERS:,} checks, facts and their indexes",
             against="DuckDB's file of the tables that are asked", unit="B",
-            ours=[made.size / made.answers], base=[other / made.answers],
+            ours=[department.size / made.answers], base=[department.columns_size / made.answers],
         )
     )  # fmt: skip
     tell(
@@ -128,9 +93,8 @@ def test_a_tap_kept_on_five_years_of_facts_against_an_empty_store(
     department: Department, tmp_path: Path, tell: Tell
 ) -> None:
     """On the morning after the last day. Each tap gives an answer and a lumen, in their tables and every index."""
-    department.store.close()
-    full, empty = BenchStore(department.folder, "B1"), BenchStore(tmp_path / "empty", "B1")
-    answers = "SELECT count(*) FROM fact_answer WHERE day >= '2031-01-02'"
+    full, empty = department.opened(), BenchStore(tmp_path / "empty", "B1")
+    answers = "SELECT count(*) FROM fact_answer WHERE day = '2031-01-02'"
     ours: list[float] = []
     base: list[float] = []
     for turn in range(TURNS):
@@ -140,6 +104,6 @@ def test_a_tap_kept_on_five_years_of_facts_against_an_empty_store(
             times.append(statistics.median(took_ms(partial(store.keep, [one])) for one in asked))
     for store in (full, empty):
         assert store.store.db.conn.execute(answers).fetchone() == (TURNS * TAPS,)
-        store.close()
+    empty.close()
     what = f"one tap kept, facts of {ANSWERS:,} checks beside it"
     tell(Figure(what=what, against="the same on an empty store", ours=ours, base=base))

@@ -23,8 +23,11 @@ from kiosk.rehearsal.scenario import read_scenario
 from kiosk.rehearsal.world import build
 from tests.speed.conftest import Tell
 from tests.speed.figures import EVENTS, Figure
+from tests.speed.five_years import ANSWERS, Department
 
 pytestmark = pytest.mark.slow
+
+BARE = "bare two-page stack painted, 4 KiB fdatasync"
 
 
 def _paint() -> None:
@@ -74,35 +77,54 @@ def _our_touch(player: Player) -> float:
     return time.perf_counter() - start
 
 
-def test_a_touch_and_the_next_screen_against_a_bare_stack(qapp: QApplication, tmp_path: Path, tell: Tell) -> None:
+def _touches(ground: Path, out: Path) -> tuple[list[float], list[float]]:
+    """Milliseconds of a YES to the next screen, and of the bare stack's turn, in turn, on the store in `ground`."""
     scenario = read_scenario(RESOURCES / "demo" / "first_look.yaml")
-    player = Player(scenario, build(scenario), Stage, out=tmp_path, size=(1920, 1080), pictures=False)
+    player = Player(scenario, build(scenario), Stage, out=ground, size=(1920, 1080), pictures=False)
     for action in scenario.when[:3]:
         player.step_up(action)
         getattr(player, f"do_{action['do']}")(action)
     stack = BareStack()
     stack.resize(1920, 1080)
     stack.show()
-    file = os.open(tmp_path / "bare", os.O_CREAT | os.O_RDWR)
+    file = os.open(out / "bare", os.O_CREAT | os.O_RDWR)
     ours: list[float] = []
     bare: list[float] = []
     for _ in range(3):
         _bare_touch(stack, file)
     while len(ours) < 12:
-        bare.append(_bare_touch(stack, file))
+        bare.append(1000 * _bare_touch(stack, file))
         if not isinstance(player.view(), AskView):
             player.walk(lambda view, step: isinstance(view, AskView) and step.kind == "check", "speed")
         before = player.view()
         player.clock.advance(60_000)  # a person looks; the clock turns, and what follows a YES is painted meanwhile
         player.stage.kiosk.window.clock_timer.timeout.emit()
         QTest.qWait(250)
-        ours.append(_our_touch(player))
+        ours.append(1000 * _our_touch(player))
         assert player.view() != before
     os.close(file)
     player.close()
-    against = "bare two-page stack painted, 4 KiB fdatasync"
-    ms = [[1000 * one for one in times] for times in (ours, bare)]
-    tell(Figure(what="touch to the next screen painted", against=against, ours=ms[0], base=ms[1], goal=1.5))
+    return ours, bare
+
+
+@pytest.mark.usefixtures("qapp")
+def test_a_touch_and_the_next_screen_against_a_bare_stack(tmp_path: Path, tell: Tell) -> None:
+    ours, bare = _touches(tmp_path, tmp_path)
+    tell(Figure(what="touch to the next screen painted", against=BARE, ours=ours, base=bare, goal=1.5))
+
+
+@pytest.mark.usefixtures("qapp")
+@pytest.mark.timeout(3600)
+def test_a_touch_on_the_store_of_five_years_against_a_bare_stack(
+    department: Department, tmp_path: Path, tell: Tell
+) -> None:
+    """A bench that works beside five years of facts: each YES goes into their tables and every index of theirs."""
+    ground = department.with_an_empty_log().parent
+    ours, bare = _touches(ground, tmp_path)
+    count = "SELECT count(*) FROM fact_answer WHERE day > '2031-05-01'"
+    assert department.opened().records.ask(count)[0][0] >= len(ours)
+    what = f"touch to the next screen painted, facts of {ANSWERS:,} checks beside it"
+    tell(Figure(what=what, against=BARE, ours=ours, base=bare, goal=3))
 
 
 EMPTY = """

@@ -1,6 +1,7 @@
 """The tables of facts say what the log says, however it came here, and are made anew where they do not."""
 
-from collections.abc import Iterator
+import json
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
@@ -12,11 +13,11 @@ from kiosk.core import events as e
 from kiosk.core.catalogue import Item, Lumen, Tray
 from kiosk.core.events import Event
 from kiosk.core.place import Place
-from kiosk.core.stamp import Kept
+from kiosk.core.stamp import Kept, local_time
 from kiosk.store.bench_store import BenchStore
 from kiosk.store.chain import COLUMNS, link
 from kiosk.store.database import FILE, Store
-from kiosk.store.facts import FACTS, rebuild, unlike_facts
+from kiosk.store.facts import FACTS, rebuild, rows_of, unlike_facts
 from kiosk.store.identity import new_id
 from kiosk.store.log import Log
 from kiosk.store.proving import prove_store
@@ -135,22 +136,82 @@ def test_the_sums_of_a_day_are_those_of_its_rows_also_where_an_earlier_look_is_h
     assert unlike_facts(store.db.conn) == {}
 
 
+def answered(events: Iterable[Kept]) -> dict[tuple[str, str, str], list[int]]:
+    """A plain recount from what was kept: the times of all answers in ms by local day, check and type, in order."""
+    types: dict[tuple[str | None, str], str] = {}
+    found: dict[tuple[str, str, str], list[int]] = {}
+    for one in events:
+        event, trip = one.event, one.stamp.trip
+        if isinstance(event, e.TrayOpened):
+            for item in event.tray.items:
+                names = [item.id] if item.qty == 1 else [f"{item.id}#{n}" for n in range(1, item.qty + 1)]
+                types |= {(trip, name): item.type for name in names}
+        elif isinstance(event, e.Replaced):
+            types[trip, event.item.id] = event.item.type
+        elif isinstance(event, e.CheckYes | e.CheckNo):
+            day = local_time(one.stamp.at_ms, one.stamp.offset_min).date().isoformat()
+            key = day, event.key.rpartition(".")[2], types.get((trip, event.piece), "")
+            found.setdefault(key, []).append(event.took_ms)
+    return {key: sorted(found[key]) for key in found}
+
+
+def test_the_times_of_a_day_are_those_of_a_plain_recount_from_the_log_each_to_the_millisecond(store: Store) -> None:
+    more = [replace(one, stamp=replace(one.stamp, trip=one.stamp.trip and "T-8")) for one in EVERYTHING]
+    Log(store).append(more)
+    kept_so = {
+        (day, method, type_): sorted(json.loads(f"[{took}]"))
+        for day, method, type_, took in store.db.conn.execute("SELECT day, method, type, took FROM fact_took")
+    }
+    assert kept_so == answered(Log(store).read())
+    assert kept_so["2025-11-25", "scope", "suction_tube"] == [4000, 4000, 9000]
+    moments = {
+        (local.date().isoformat(), local.hour * 60 + local.minute)
+        for one in Log(store).read()
+        if isinstance(one.event, e.CheckYes | e.CheckNo)
+        for local in [local_time(one.stamp.at_ms, one.stamp.offset_min)]
+    }
+    assert set(rows(store, "SELECT day, minute FROM fact_minute")) == moments
+
+
+def test_the_times_of_a_store_of_before_are_made_from_its_answers(tmp_path: Path) -> None:
+    older_store(tmp_path / "store", SHIFT, version=10)
+    with Store(tmp_path / "store", "B1") as store:
+        assert len(rows(store, "SELECT * FROM fact_took")) == 3
+        assert unlike_facts(store.db.conn) == {}
+        Log(store).append([kept(yes("E1#2", "scope", "SC-1"), MORNING_MS + 4 * 3_600_000, trip="T-1")])
+        took = rows(store, "SELECT took FROM fact_took WHERE method = 'scope'")
+        assert [sorted(json.loads(f"[{text}]")) for (text,) in took] == [[4000, 4000, 4000, 9000]]
+        assert unlike_facts(store.db.conn) == {}
+
+
+@pytest.mark.parametrize("said", ["'1'", "took || ',5'", "'no times'", "''", "'1],[2'"])
+def test_times_that_were_changed_are_found_and_made_anew(store: Store, tmp_path: Path, said: str) -> None:
+    folder = tmp_path / "store"
+    store.close()
+    change(folder, f"UPDATE fact_took SET took = {said} WHERE method = 'scope'", "DELETE FROM fact_minute")
+    names = [fault.names["name"] for fault in prove_store(folder).faults if fault.key == "facts"]
+    assert names == ["took", "minute"]
+    with Store(folder) as again, again.transaction() as connection:
+        rebuild(connection)
+    assert not [fault for fault in prove_store(folder).faults if fault.key == "facts"]
+
+
 def test_facts_made_anew_are_those_that_came_with_the_events(store: Store) -> None:
     Log(store).append([replace(one, stamp=replace(one.stamp, trip=one.stamp.trip and "T-8")) for one in EVERYTHING])
-    before = {name: rows(store, f"SELECT * FROM fact_{name}") for name in FACTS}
+    before = {name: rows(store, rows_of(name)) for name in FACTS}
     assert unlike_facts(store.db.conn) == {}
     with store.transaction() as connection:
         rebuild(connection)
-    assert {name: rows(store, f"SELECT * FROM fact_{name}") for name in FACTS} == before
+    assert {name: rows(store, rows_of(name)) for name in FACTS} == before
     assert all(before[name] for name in FACTS)
 
 
 def test_an_event_that_is_not_kept_leaves_no_fact(store: Store) -> None:
-    before = {name: rows(store, f"SELECT * FROM fact_{name}") for name in FACTS}
+    before = {name: rows(store, rows_of(name)) for name in FACTS}
     with pytest.raises(RuntimeError), store.transaction() as connection:  # noqa: PT012
         put(connection, store.origin, store.bench, trip(5, yes("E1#1", "scope", "SC-1")))
         raise RuntimeError
-    assert {name: rows(store, f"SELECT * FROM fact_{name}") for name in FACTS} == before
+    assert {name: rows(store, rows_of(name)) for name in FACTS} == before
 
 
 def test_what_another_station_kept_gives_the_same_facts_and_what_it_tells_again_gives_none(tmp_path: Path) -> None:
@@ -159,14 +220,14 @@ def test_what_another_station_kept_gives_the_same_facts_and_what_it_tells_again_
         there = copied(tmp_path / "first", tmp_path / "there")
     with Store(there, "B2") as moved:
         Log(moved).append(SHIFT[4:])
-        told = {name: rows(moved, f"SELECT * FROM fact_{name}") for name in FACTS if name != "lot"}
+        told = {name: rows(moved, rows_of(name)) for name in FACTS if name != "lot"}
     here = BenchStore(tmp_path / "here", "B1")
     for folder in (there, tmp_path / "first"):
         ear = Beside(folder)
         while said := ear.fetch(here.heard.heads()):
             here.heard.take(said.origin, said.rows, was=said.was, public_key=said.public_key)
         ear.close()
-    assert {name: rows(here.store, f"SELECT * FROM fact_{name}") for name in FACTS if name != "lot"} == told
+    assert {name: rows(here.store, rows_of(name)) for name in FACTS if name != "lot"} == told
     assert unlike_facts(here.store.db.conn) == {}
     here.close()
 
