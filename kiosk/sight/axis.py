@@ -35,7 +35,8 @@ class Field:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Axis:
     """The axis: `x`, `y` in pixels (centers of pixels at whole numbers); `agree`: how steadily
-    brightness grows away from it on all sides, 0 to 1; `field`: the lit round field, None where the picture is filled to its corners."""
+    brightness grows away from it on all sides, 0 to 1; `field`: the lit round field,
+    None where the picture is filled to its corners."""
 
     x: float
     y: float
@@ -76,7 +77,7 @@ def _shrunk(green: Array, step: int) -> Array:
 
 def _closer(green: Array, x: float, y: float) -> tuple[float, float]:
     """The axis again in the dark middle alone, where light that is stronger on one side leads least astray."""
-    high, wide = green.shape
+    high = len(green)
     half = max(16, high // 8)
     top, left = max(0, int(y) - half), max(0, int(x) - half)
     window = green[top : int(y) + half + 1, left : int(x) + half + 1]
@@ -171,6 +172,6 @@ def _agree(small: Array, lit: Array, at: tuple[float, float]) -> float:
     total = 0.0
     for each in range(_SECTORS):
         one, other = away[sector == each], bright[sector == each]
-        if one.size > _POINTS / 400 and one.std() > 0 and other.std() > 0:
+        if one.size > _POINTS / 400 and one.std() > 1e-6 and other.std() > 1e-6:
             total += max(0.0, float(np.corrcoef(one, other)[0, 1]))
     return total / _SECTORS

@@ -25,7 +25,8 @@ _TURN = 2 * math.pi
 def _matrix() -> Array:
     """Linear sRGB to XYZ, from the primaries of the standard and D65."""
     columns = np.array([(x / y, 1.0, (1 - x - y) / y) for x, y in _PRIMARIES]).T
-    return columns * np.linalg.solve(columns, np.array(D65))
+    matrix: Array = columns * np.linalg.solve(columns, np.array(D65))
+    return matrix
 
 
 TO_XYZ: Array = _matrix()
@@ -48,7 +49,7 @@ def lab_of_xyz(xyz: Array, white: tuple[float, float, float] = D65) -> Array:
     low = share <= _EDGE**3
     if low.any():
         root[low] = share[low] / (3 * _EDGE**2) + 4 / 29
-    lab = np.empty_like(root)
+    lab: Array = np.empty_like(root)
     lab[..., 0] = 116 * root[..., 1] - 16
     lab[..., 1] = 500 * (root[..., 0] - root[..., 1])
     lab[..., 2] = 200 * (root[..., 1] - root[..., 2])

@@ -84,7 +84,7 @@ def point_out(picture: Array, known: Array | None = None, settings: Settings = D
     wall, read = _expected(strip)
     if known is not None and against is not None:
         wall, read = _as_known(strip, strip_of(known, against.known_cells(cells)), read)
-    apart, off = _departure(strip, wall, read, settings)
+    off = _departure(strip, wall, read, settings)
     area = cells.cell_px()[:, None] * np.ones(cells.around)
     least = settings.least_px * high * high
     colored = _parts(off, off > 1, off > settings.edge, area, least)
@@ -93,8 +93,8 @@ def point_out(picture: Array, known: Array | None = None, settings: Settings = D
     rough[np.isin(colored, np.unique(colored[rough > 1])) & (colored > 0)] = 0
     textured = _parts(rough, rough > 1, rough > settings.edge, area, 4 * least)
     marks = [
-        *_marks(colored, "color", strip, wall, apart, cells, area),
-        *_marks(textured, "texture", strip, wall, apart, cells, area),
+        *_marks(colored, "color", strip, wall, cells, area),
+        *_marks(textured, "texture", strip, wall, cells, area),
     ]
     marks.sort(key=_strength, reverse=True)
     return Pointed(
@@ -130,19 +130,24 @@ def _as_known(strip: Strip, known: Strip, read: Array) -> tuple[Array, Array]:
     return known.lab + np.nan_to_num(moved)[:, None, :], both
 
 
-def _departure(strip: Strip, wall: Array, read: Array, settings: Settings) -> tuple[Array, Array]:
-    """CIEDE2000 from the wall, and how far beyond the settings each cell lies (1: just as far as asked)."""
+def _departure(strip: Strip, wall: Array, read: Array, settings: Settings) -> Array:
+    """How far beyond the settings each cell lies (1: just as far as asked): the lesser of spreads and of CIEDE2000.
+
+    CIEDE2000 is reckoned only where the spreads alone would do, which is a small part of a picture.
+    """
     from scipy.ndimage import median_filter
 
-    apart = difference(strip.lab, wall)
     off = np.abs(strip.lab - wall)
     spread = 1.4826 * middle(off, read)
     spread = median_filter(np.nan_to_num(spread, nan=0.0), size=(9, 1), mode="nearest")
     spread = np.maximum(spread, np.array([1.0, 0.5, 0.5], dtype=np.float32))
-    far = np.sqrt(((off / spread[:, None, :]) ** 2).sum(2))
-    beyond = np.minimum(far / settings.spreads, apart / settings.least_difference)
+    off /= spread[:, None, :]
+    beyond: Array = np.sqrt(np.einsum("ijk,ijk->ij", off, off)) / np.float32(settings.spreads)
     beyond[~read] = 0
-    return apart, beyond
+    far = beyond > settings.edge
+    apart = difference(strip.lab[far], wall[far]) / np.float32(settings.least_difference)
+    beyond[far] = np.minimum(beyond[far], apart)
+    return beyond
 
 
 def _coarser(strip: Strip, wall: Array, read: Array, settings: Settings) -> Array:
@@ -194,18 +199,17 @@ def _without_glow(parts: Array, strip: Strip, wall: Array) -> Array:
     return kept
 
 
-def _marks(
-    parts: Array, by: str, strip: Strip, wall: Array, apart: Array, cells: Grid, area: Array
-) -> list[Mark]:
+def _marks(parts: Array, by: str, strip: Strip, wall: Array, cells: Grid, area: Array) -> list[Mark]:
     marks = []
     for number in np.unique(parts[parts > 0]).tolist():
         mask = parts == number
-        mean = [colors[mask].mean(0, dtype=np.float64) for colors in (strip.lab, wall)]
+        colors, expected = strip.lab[mask], wall[mask]
+        mean = [each.mean(0, dtype=np.float64) for each in (colors, expected)]
         marks.append(
             Mark(
                 outline=outline(mask, cells),
                 difference=round(float(difference(mean[0], mean[1])), 1),
-                most=round(float(np.quantile(apart[mask], 0.9)), 1),
+                most=round(float(np.quantile(difference(colors, expected), 0.9)), 1),
                 pixels=round(float(area[mask].sum()), 1),
                 by=by,
             )

@@ -17,10 +17,10 @@ from kiosk.sight.wall import Strip, middle, strip_of
 MOST_SCALE = 1.6
 """Scales beyond this, either way, are not sought: a scope then stands elsewhere (a choice)."""
 LEAST_FIT = 0.25
-"""Least correlation of the two finishes where they lie on each other. Chosen on renderings: one wall twice gave 0.30 and
-more, two walls 0.12 at most."""
+"""Least correlation of the two finishes where they lie on each other. Chosen on renderings: one wall twice gave 0.30
+and more, two walls 0.12 at most."""
 _HIGH = 360
-"""Rows of the picture in which turn and scale are sought: their error is then under a cell, at a quarter of the work."""
+"""Rows of the picture in which turn and scale are sought: their error is then under a cell, at less work."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -75,7 +75,7 @@ def best_match(today: Array, known: Array) -> Registration | None:
 
 
 def register(today: Array, known: Array) -> Registration | None:
-    """As `best_match`, or None where that fits too badly to compare by: another lumen, another depth, no finish seen."""
+    """As `best_match`, or None where that fits too badly to compare by: another lumen or depth, no finish seen."""
     best = best_match(today, known)
     return None if best is None or best.fit < LEAST_FIT else best
 
@@ -127,8 +127,8 @@ def _shift(one: Array, other: Array, most: int) -> tuple[float, float]:
     peaks = np.fft.irfft2(cross * np.exp(-((np.hypot(up, across) / 0.12) ** 2)), s=size)
     along = np.arange(-most, most + 1)
     near = peaks[along % size[0]]
-    row, column = np.unravel_index(int(near[1:-1].argmax()), near[1:-1].shape)
-    row, column = int(row) + 1, int(column)
+    row, column = divmod(int(near[1:-1].argmax()), around)
+    row += 1
     down = _top(near[row - 1, column], near[row, column], near[row + 1, column])
     side = _top(near[row, column - 1], near[row, column], near[row, (column + 1) % around])
     return float(along[row]) + down, float(column) + side

@@ -1,7 +1,7 @@
 """Rendered views down a lumen, with the truth of what lies on its wall: for tests and the demo, never a real lumen.
 
 A scope on the axis of a round tube, a ring light about its lens, a pinhole camera: a place on the wall at depth z shows
-at f R / z from the axis, and is lit by about 1 / (1 + (z / R)^2). Imports numpy at the top: never on the way of a touch.
+at f R / z from the axis, lit by about 1 / (1 + (z / R)^2). Imports numpy at the top: never on the way of a touch.
 """
 
 from collections.abc import Iterator
@@ -27,7 +27,7 @@ from kiosk.sight.rendered_wall import (
 )
 
 _FALLS = 0.85
-"""Light falls as (1 + (z/R)^2)^-this: slower than by the square of the way, as bright walls throw light on each other."""
+"""Light falls as (1 + (z/R)^2)^-this: slower than by the square of the way, as bright walls light each other."""
 _BRIGHT = 0.62
 """Linear light of the brightest twentieth of the picture at exposure 1: what an automatic exposure aims at."""
 
@@ -217,7 +217,8 @@ def _through_lens(scene: Scene, rng: Generator, light: Array, angle: Array, away
         wide, long = rng.uniform(0.02, 0.05), high * rng.uniform(0.03, 0.08)
         turn = angle - toward
         turn = turn - 2 * np.pi * np.round(turn / (2 * np.pi))
-        light = light + (rng.uniform(1.2, 2.4) * np.exp(-((turn / wide) ** 2) - ((away - out) / long) ** 2))[..., None]
+        spot: Array = rng.uniform(1.2, 2.4) * np.exp(-((turn / wide) ** 2) - ((away - out) / long) ** 2)
+        light = light + spot[..., None]
     for _ in range(scene.droplets):
         _droplet(light, rng, scene)
     if scene.defocus_px > 0:
@@ -226,8 +227,8 @@ def _through_lens(scene: Scene, rng: Generator, light: Array, angle: Array, away
         light = gaussian_filter(light, (scene.defocus_px, scene.defocus_px, 0))
     if scene.round_field:
         down, right = np.ogrid[:high, : scene.width]
-        out = np.hypot(right - (scene.width - 1) / 2, down - (high - 1) / 2)
-        light = light * np.clip((high * 0.48 - out) / 2, 0, 1)[..., None]
+        off = np.hypot(right - (scene.width - 1) / 2, down - (high - 1) / 2)
+        light = light * np.clip((high * 0.48 - off) / 2, 0, 1)[..., None]
     grain = rng.standard_normal(light.shape, dtype=np.float32)
     light = light + grain * np.sqrt(np.maximum(light, 0) + 0.002) * np.float32(scene.noise * 2)
     steps = encoded(np.linspace(0, 1, 4096))

@@ -40,7 +40,8 @@ class Soil:
 
 def linear(color: Color) -> Array:
     """Linear light of an sRGB color, shape (3,), float32."""
-    return LINEAR[np.array(color)].astype(np.float32)
+    light: Array = LINEAR[np.array(color)].astype(np.float32)
+    return light
 
 
 @lru_cache(maxsize=64)
@@ -115,4 +116,4 @@ def scratch(rng: np.random.Generator, angle: Array, depth_mm: Array, bore_mm: fl
     sideways, forward = around_mm(angle, at[0], bore_mm), depth_mm - at[1]
     off = sideways - lean * forward
     line: Array = np.exp(-((off / (bore_mm * 0.008)) ** 2)) * (np.abs(forward) < long / 2)
-    return line * rng.choice([-0.3, 0.35])
+    return line * np.float32(rng.choice([-0.3, 0.35]))

@@ -1,7 +1,7 @@
 """The wall unrolled: a strip of angle by depth about the bore's axis, and the way back into the picture.
 
 Imports numpy at the top: itself imported on first use, off the way of a touch. Depth goes by the logarithm of the
-distance from the axis, so cells are square, a turn about the axis shifts the strip sideways and a scale shifts it along.
+distance from the axis, so cells are square, a turn about the axis shifts the strip sideways, a scale along.
 """
 
 from dataclasses import dataclass
@@ -19,8 +19,8 @@ NEAREST = 0.05
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Grid:
     """A strip's cells for pictures `width` by `height`: row 0 lies `first` pixels from the axis, each row
-    `exp(step)` times as far as the one before; column k lies at `turn` (radians) and k whole turns by `around`, from the picture's
-    right toward its bottom."""
+    `exp(step)` times as far as the one before; column k lies at `turn` (radians) and k turns by
+    `around`, from the picture's right toward its bottom."""
 
     x: float
     y: float
@@ -65,9 +65,7 @@ def grid(axis: Axis, width: int, height: int) -> Grid:
         out = min(out, axis.field.radius + off)
     rows = max(8, int(np.log(out / first) / (2 * np.pi / around)) + 1)
     field = None if axis.field is None else (axis.field.x, axis.field.y, axis.field.radius * 0.97)
-    return Grid(
-        x=axis.x, y=axis.y, width=width, height=height, around=around, rows=rows, first=first, field=field
-    )
+    return Grid(x=axis.x, y=axis.y, width=width, height=height, around=around, rows=rows, first=first, field=field)
 
 
 @lru_cache(maxsize=2)
@@ -86,7 +84,9 @@ def unroll(picture: Array, cells: Grid) -> tuple[Array, Array]:
     """The picture (H, W) or (H, W, n) along the strip: (rows, around[, n]) float32 between pixels by straight lines,
     and which cells lie in the picture (rows, around) bool."""
     if picture.shape[:2] != (cells.height, cells.width):
-        raise ValueError(f"a picture of {picture.shape[1]} x {picture.shape[0]}, cells for {cells.width} x {cells.height}")
+        raise ValueError(
+            f"a picture of {picture.shape[1]} x {picture.shape[0]}, cells for {cells.width} x {cells.height}"
+        )
     at, right, down, seen = _places(cells)
     flat = picture.reshape(cells.height * cells.width, -1)
     right, down = right[..., None], down[..., None]
@@ -94,6 +94,12 @@ def unroll(picture: Array, cells: Grid) -> tuple[Array, Array]:
     lower = flat[at + cells.width] * (1 - right) + flat[at + cells.width + 1] * right
     strip = (upper * (1 - down) + lower * down).astype(np.float32)
     return strip.reshape((cells.rows, cells.around, *picture.shape[2:])), seen
+
+
+def nearest(mask: Array, cells: Grid) -> Array:
+    """A mask of the picture (H, W) along the strip, by the pixel up and left of each cell's middle: (rows, around)."""
+    taken: Array = mask.ravel()[_places(cells)[0]]
+    return taken
 
 
 def roll_back(mask: Array, cells: Grid) -> Array:

@@ -9,10 +9,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from kiosk.sight.color import Array, lab
-from kiosk.sight.strip import Grid, unroll
+from kiosk.sight.strip import Grid, nearest, unroll
 
 DARK_L = 8.0
-"""Under this L* a place is not read: a few steps of sRGB, where noise outweighs color (a choice, seen on renderings)."""
+"""Under this L* a place is not read: a few steps of sRGB, where noise outweighs color (a choice)."""
 GLARE_STEP = 245
 """All three colors of sRGB at this step or above are glare (L* of 96.5): the light of the lamp itself, no color of the
 wall (a choice)."""
@@ -22,8 +22,8 @@ wall's color: with a quarter most false marks on renderings lay there."""
 _GLARE_EDGE = 3
 """Cells about glare that are left out with it."""
 _DROP_PX = 0.02
-"""A spot of glare smaller than this share of the picture's height is taken for a drop's: its rim, as far about it again,
-is left out too (a choice, seen on renderings)."""
+"""A spot of glare smaller than this share of the picture's height is taken for a drop's: its rim, as far about it
+again, is left out too (a choice, seen on renderings)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -39,14 +39,14 @@ class Strip:
 
 def strip_of(picture: Array, cells: Grid) -> Strip:
     """The picture (H, W, 3 uint8) along the strip, each cell the mean of about a cell of pixels."""
-    from scipy.ndimage import uniform_filter
+    from scipy.ndimage import binary_dilation, uniform_filter
 
     flat, seen = unroll(uniform_filter(picture, (3, 3, 1)), cells)
     colors = lab((flat + 0.5).astype(np.uint8))
     light = colors[..., 0]
     hot = np.minimum(np.minimum(picture[..., 0], picture[..., 1]), picture[..., 2]) >= GLARE_STEP
-    spots = unroll(uniform_filter(hot.astype(np.float32), 3), cells)[0] > 0.1 if hot.any() else np.zeros_like(seen)
-    glare = _with_edges(seen & spots, cells)
+    glare = seen & nearest(binary_dilation(hot), cells) if hot.any() else np.zeros_like(seen)
+    glare = _with_edges(glare, cells)
     return Strip(lab=colors, seen=seen, glare=glare, read=seen & (light > DARK_L) & ~glare)
 
 
@@ -109,6 +109,6 @@ def one_sided(residual: Array, read: Array, spread: Array) -> Array:
     smooth = gaussian_filter1d(share, 6.0, axis=0, mode="constant") / np.maximum(weight, 1e-6)[:, None]
     # Where rings are cut off by the picture's edge the light is taken to go on as in the last whole ring.
     rows = np.nonzero(whole)[0]
-    nearest = rows[np.abs(np.arange(len(whole))[:, None] - rows[None, :]).argmin(1)]
-    side: Array = (smooth[nearest] @ waves).astype(np.float32)
+    beside = rows[np.abs(np.arange(len(whole))[:, None] - rows[None, :]).argmin(1)]
+    side: Array = (smooth[beside] @ waves).astype(np.float32)
     return side

@@ -1,23 +1,25 @@
 """What pointing out meets and misses on rendered stills with known soil, as a table with limits.
 
-`python -m tests.sight.sensitivity [N]` prints it for N stills with one soil each and as many without.
+`python -m tests.sight.sensitivity N [CORES]` prints it for N stills with one soil each and as many without.
 """
 
 import math
 import sys
 from collections.abc import Iterable, Sequence
+from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
+from itertools import pairwise
 
 from kiosk.quality.rates import Rate, rate
 from kiosk.sight.pointing import DEFAULT, Settings, point_out
 from kiosk.sight.rendered import by_chance, still
 from tests.sight.truth import met
 
-WIDTH, HEIGHT = 384, 216
-"""A third of 1280 x 720 each way, for time. Sizes are told as shares of the height: small soil shows on fewer pixels."""
+WIDTH, HEIGHT = 320, 180
+"""A quarter of 1280 x 720 each way, for time. Sizes are told as shares of the height: small soil has fewer pixels."""
 CONTRASTS = (2.0, 5.0, 10.0, 20.0)
 SIZES = (0.02, 0.04, 0.08)
-"""Edges of the classes: CIEDE2000 of the soil from its wall, and its width across as a share of the picture's height."""
+"""Edges of the classes: CIEDE2000 of the soil from its wall, its width as a share of the picture's height."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,9 +51,17 @@ def look(seed: int, *, soil: bool, width: int = WIDTH, height: int = HEIGHT, set
     )
 
 
-def looks(count: int, first: int = 0) -> list[Look]:
-    """`count` stills with one soil each, then as many without, of seeds from `first` on, none of them used twice."""
-    return [look(first + number, soil=number < count) for number in range(2 * count)]
+def look_at(number: int) -> Look:
+    """The still of a seed: with soil where the seed is even."""
+    return look(number, soil=number % 2 == 0)
+
+
+def looks(count: int, cores: int = 1) -> list[Look]:
+    """`count` stills with one soil each and as many without, of seeds from 0 on, each used once."""
+    if cores == 1:
+        return [look_at(number) for number in range(2 * count)]
+    with ProcessPoolExecutor(cores) as pool:
+        return list(pool.map(look_at, range(2 * count), chunksize=50))
 
 
 def by_class(found: Iterable[Look]) -> dict[tuple[int, int], Rate]:
@@ -78,7 +88,7 @@ def _class(value: float, edges: Sequence[float]) -> int:
 
 def _names(edges: Sequence[float], form: str, unit: str) -> list[str]:
     said = [format(edge, form) for edge in edges]
-    between = [f"{low} to {high}{unit}" for low, high in zip(said, said[1:], strict=False)]
+    between = [f"{low} to {high}{unit}" for low, high in pairwise(said)]
     return [f"under {said[0]}{unit}", *between, f"{said[-1]}{unit} and more"]
 
 
@@ -114,4 +124,4 @@ def _limits(given: Rate) -> str:
 
 
 if __name__ == "__main__":
-    print(table(looks(int(sys.argv[1]) if len(sys.argv) > 1 else 2000)))  # noqa: T201
+    print(table(looks(int(sys.argv[1]), int(sys.argv[2]) if len(sys.argv) > 2 else 1)))  # noqa: T201

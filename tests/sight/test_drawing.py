@@ -43,7 +43,7 @@ def test_the_two_lines_stand_out_from_each_other(eyes: str) -> None:
 
 @pytest.mark.parametrize("eyes", EYES)
 def test_the_light_line_is_no_color_that_lies_in_a_lumen(eyes: str) -> None:
-    """CIEDE2000 of 20 and more from wall, soil, rust, crust and glare alike, so that it is not taken for one of them."""
+    """CIEDE2000 of 20 and more from wall, soil, rust, crust and glare alike: it is taken for none of them."""
     near = min(seen(LIGHT, eyes).delta_e(seen(ground, eyes), method="2000") for ground in GROUNDS)
     assert near >= 20
 

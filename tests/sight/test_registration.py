@@ -5,8 +5,8 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from kiosk.sight.rendered import Scene, by_chance, still
 from kiosk.sight.registration import LEAST_FIT, best_match, register
+from kiosk.sight.rendered import Scene, by_chance, still
 
 
 def known(seed: int) -> Scene:

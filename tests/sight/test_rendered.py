@@ -99,7 +99,7 @@ def test_scratches_glare_drops_defocus_and_exposure_change_the_picture_and_not_t
     scene = with_soil(SMALL)
     plain = still(scene)
     for change in ({"scratches": 3}, {"glare": 2}, {"droplets": 4}, {"defocus_px": 3.0}, {"exposure": 0.1}):
-        seen = still(replace(scene, **change))  # type: ignore[arg-type]
+        seen = still(replace(scene, **change))
         assert not np.array_equal(seen.picture, plain.picture), change
         assert np.array_equal(seen.parts, plain.parts), change
 

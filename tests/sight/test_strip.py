@@ -5,6 +5,7 @@ import pytest
 from scipy.ndimage import geometric_transform
 
 from kiosk.sight.axis import Axis, Field
+from kiosk.sight.color import Array
 from kiosk.sight.outline import outline
 from kiosk.sight.strip import Grid, grid, roll_back, unroll
 
@@ -46,9 +47,10 @@ def test_a_turned_and_scaled_picture_is_the_strip_shifted() -> None:
     cells = grid(Axis(x=119.5, y=119.5, agree=1, field=None), 240, 240)
     turn, scale = np.radians(30), 1.25
 
-    def drawn(turn: float, scale: float) -> np.ndarray[tuple[int, ...], np.dtype[np.float32]]:
+    def drawn(turn: float, scale: float) -> Array:
         away, angle = np.hypot(x - 119.5, y - 119.5) / scale, np.arctan2(y - 119.5, x - 119.5) - turn
-        return (128 + 50 * np.sin(5 * angle) * np.cos(4 * np.log(away + 1e-9))).astype(np.float32)
+        pattern: Array = (128 + 50 * np.sin(5 * angle) * np.cos(4 * np.log(away + 1e-9))).astype(np.float32)
+        return pattern
 
     plain, moved = (unroll(drawn(*way), cells)[0] for way in ((0.0, 1.0), (turn, scale)))
     rows, columns = np.log(scale) / cells.step, turn / cells.step
