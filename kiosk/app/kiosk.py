@@ -6,13 +6,13 @@ from concurrent.futures import ThreadPoolExecutor
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from functools import partial
-from importlib import import_module
 from itertools import chain
 from pathlib import Path
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
 from kiosk import resources
+from kiosk.app.ahead import Ahead
 from kiosk.app.ears import Ears
 from kiosk.app.keeper import BackupPlan, Keeper
 from kiosk.app.notebook import Notebook
@@ -29,8 +29,7 @@ from kiosk.core.bench import Bench
 from kiosk.core.desk import Desk
 from kiosk.core.returns import taken_for_ticket
 from kiosk.core.session import NotKept, Session
-from kiosk.core.shift import shift_of
-from kiosk.core.stamp import Kept, local_time
+from kiosk.core.stamp import Kept
 from kiosk.core.views import AskView, View
 from kiosk.desk import directory
 from kiosk.devices.clock import Clock
@@ -53,9 +52,6 @@ NEXT_AFTER_MS = 120
 LONG_MS = 3_600_000
 """Longer than any pace: a YES that is not asked twice."""
 
-AHEAD_AFTER_MS = 300
-"""What the next touches need is loaded so long after the first screen is there."""
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Shelves:
@@ -68,7 +64,6 @@ class Kiosk(QObject):
     """One bench, running. Everything that happens comes in through `send`."""
 
     painted = Signal()
-    damaged = Signal()
     reckoned = Signal()
 
     def __init__(
@@ -121,7 +116,6 @@ class Kiosk(QObject):
         window.picture_chosen.connect(self.picture_chosen)
         window.set_pictures(self.pictures)
         window.set_kept(self.still)
-        self.damaged.connect(self._say_damaged)
         self.reckoned.connect(self.repaint)
         self._tidy = Tidy(self)
         self._shown: View | None = None
@@ -132,8 +126,8 @@ class Kiosk(QObject):
         self._settle.timeout.connect(self.printing.tell)
         self._heart = QTimer(self, interval=ALIVE_EVERY_MS)
         self._heart.timeout.connect(self.heartbeat)
-        self._ahead = QTimer(self, singleShot=True, interval=AHEAD_AFTER_MS)
-        self._ahead.timeout.connect(self._load_ahead)
+        self._ahead = Ahead(store=store, session=self.session, clock=clock, window=window, worker=self._worker)
+        self._ahead.damaged.connect(self._say_damaged)
         self._ear = QTimer(self, interval=LISTEN_EVERY_MS)
         self._ear.timeout.connect(self.listen)
         self._idle = QTimer(self, interval=IDLE_LOOK_EVERY_MS)
@@ -152,34 +146,6 @@ class Kiosk(QObject):
         if looks_for_quiet:
             self._idle.start()
         self._ahead.start()
-
-    def _load_ahead(self) -> None:
-        """With the first screen up: load what the next touches need, off their path."""
-        self._worker.submit(self._check_store)
-        self._worker.submit(self._count_ahead)
-        for module in ("kiosk.core.composing", "kiosk.paper.render", "kiosk.codes.read"):
-            self._worker.submit(import_module, module)
-        self.window.make_ahead()
-
-    def _check_store(self) -> None:
-        """On the worker: look over the whole file of the store."""
-        try:
-            said = self.store.check_file()
-        except Outage as fault:
-            said = str(fault)
-        if said != "ok":
-            log.error("the store's file is damaged: %s", said)
-            self.damaged.emit()
-
-    def _count_ahead(self) -> None:
-        """On the worker: fold the past once, so that no shift of it is waited for at the desk."""
-        bench_now = self.clock.now()
-        shift = shift_of(local_time(bench_now.at_ms, bench_now.offset_min), self.session.desk.policy.shifts)
-        if shift[0]:
-            try:
-                self.store.records.book(shift, self.session.desk.policy, bench_now.at_ms)
-            except Outage as fault:
-                log.info("the past is not counted ahead: %s", fault)
 
     def _tell_reckoned(self) -> None:
         with suppress(RuntimeError):  # the station may have ended meanwhile
@@ -200,8 +166,9 @@ class Kiosk(QObject):
 
     def _still(self) -> None:
         """No timer runs any more, and no paper is on its way."""
-        for timer in (self._heart, self._ear, self._idle, self._ahead, self._next, self._settle):
+        for timer in (self._heart, self._ear, self._idle, self._next, self._settle):
             timer.stop()
+        self._ahead.stop()
         self.reckoned.disconnect(self.repaint)
         self._worker.shutdown(wait=True)
         self.ears.close()
