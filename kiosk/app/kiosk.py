@@ -14,6 +14,7 @@ from PySide6.QtCore import QObject, QTimer, Signal
 from kiosk import resources
 from kiosk.app.ahead import Ahead
 from kiosk.app.ears import Ears
+from kiosk.app.eyes import Eyes
 from kiosk.app.keeper import BackupPlan, Keeper
 from kiosk.app.notebook import Notebook
 from kiosk.app.post import Post
@@ -33,6 +34,7 @@ from kiosk.core.stamp import Kept
 from kiosk.core.views import AskView, View
 from kiosk.desk import directory
 from kiosk.devices.clock import Clock
+from kiosk.devices.source_named import Sight
 from kiosk.paper.printer import Printer
 from kiosk.quality.department import Department
 from kiosk.quality.department_hours import DepartmentHours
@@ -79,6 +81,7 @@ class Kiosk(QObject):
         beside: Sequence[Path] = (),
         backups: BackupPlan | None = None,
         courier: Courier | None = None,
+        sight: Sight | None = None,
     ) -> None:
         super().__init__()
         self.store, self.clock, self.window, self.shelves = store, clock, window, shelves
@@ -109,6 +112,9 @@ class Kiosk(QObject):
         self.session.after.append(self.keeper.after)
         self.printing = Printing(self.session, printer, self._worker)
         self.printing.told.connect(self.repaint)
+        self.eyes = Eyes(sight, clock.steady_ms, self._worker) if sight else None
+        if self.eyes:
+            self.eyes.scanned.connect(self.scanned)
         self._last_touch = clock.steady_ms()
         self._anew_not_before_ms = 0
         window.sent.connect(self.send)
@@ -169,6 +175,8 @@ class Kiosk(QObject):
         for timer in (self._heart, self._ear, self._idle, self._next, self._settle):
             timer.stop()
         self._ahead.stop()
+        if self.eyes:
+            self.eyes.stop()
         self.reckoned.disconnect(self.repaint)
         self._worker.shutdown(wait=True)
         self.ears.close()
@@ -194,6 +202,8 @@ class Kiosk(QObject):
         self._shown = self.session.view()
         self.window.use(self.session.settings())
         self.window.show_view(self._shown)
+        if self.eyes:
+            self.eyes.follow(self._shown)
         self._next.start()
         self.painted.emit()
 

@@ -22,6 +22,7 @@ from kiosk.core.stamp import local_time
 from kiosk.desk import make_desk
 from kiosk.devices.clock import Clock, SystemClock, WatchedClock
 from kiosk.devices.scanner import Scanner
+from kiosk.devices.source_named import Sight
 from kiosk.facility import FILE as FIRST_AID
 from kiosk.facility import NotFilledIn, first_aid_words
 from kiosk.paper.printer import FolderPrinter, Printer, QueuePrinter
@@ -65,6 +66,7 @@ def open_kiosk(
     backups: Path | None,
     policy: Mapping[str, Any],
     kit: Mapping[str, Any],
+    sight: Sight | None = None,
 ) -> int:
     """Open the kiosk and stay until it is closed. Returns the exit status."""
     logging.basicConfig(level=logging.INFO, format="%(asctime)s %(levelname)s %(name)s: %(message)s")
@@ -113,6 +115,7 @@ def open_kiosk(
         beside=() if practice else beside,
         backups=plan,
         courier=courier_to(hub, folder, plain=plain, side=side) if hub and not practice else None,
+        sight=sight,
     )
     scanner = Scanner(app)
     scanner.scanned.connect(kiosk.scanned)

@@ -12,6 +12,7 @@ from kiosk.cli.call import CallFault, naming, opened, policy_of, print_json, sto
 if TYPE_CHECKING:
     from kiosk.core.catalogue import Catalogue
     from kiosk.core.meaning import Meaning
+    from kiosk.devices.source_named import Sight
 
 
 def open_kiosk(args: argparse.Namespace) -> int:
@@ -21,6 +22,7 @@ def open_kiosk(args: argparse.Namespace) -> int:
     from kiosk.lumen.records import kit_from_mapping
 
     policy_of(args)
+    sight_of(args)
     with naming(args.kit):
         kit_from_mapping(values_of(args.kit))
 
@@ -40,7 +42,18 @@ def open_kiosk(args: argparse.Namespace) -> int:
         backups=args.backup,
         policy=values_of(args.policy),
         kit=values_of(args.kit),
+        sight=sight_of(args),
     )
+
+
+def sight_of(args: argparse.Namespace) -> "Sight | None":
+    """The source of pictures that the call names. Raises CallFault."""
+    from kiosk.devices.source_named import SightFault, sight_from
+
+    try:
+        return sight_from(args.sight) if args.sight is not None else None
+    except SightFault as fault:
+        raise CallFault(f"--sight: {fault}") from fault
 
 
 def play(args: argparse.Namespace) -> int:
