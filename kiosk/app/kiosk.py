@@ -20,6 +20,7 @@ from kiosk.app.notebook import Notebook
 from kiosk.app.post import Post
 from kiosk.app.printing import Printing
 from kiosk.app.shelf import keep_with_room
+from kiosk.app.sounding import Sounding
 from kiosk.app.ticket_codes import TicketCodes
 from kiosk.app.tidy import Tidy
 from kiosk.app.watch import Watch, keep_events
@@ -34,6 +35,7 @@ from kiosk.core.stamp import Kept
 from kiosk.core.views import AskView, View
 from kiosk.desk import directory
 from kiosk.devices.clock import Clock
+from kiosk.devices.sound import Plays
 from kiosk.devices.source_named import Sight
 from kiosk.paper.printer import Printer
 from kiosk.quality.department import Department
@@ -82,6 +84,7 @@ class Kiosk(QObject):
         backups: BackupPlan | None = None,
         courier: Courier | None = None,
         sight: Sight | None = None,
+        sounds: Plays | None = None,
     ) -> None:
         super().__init__()
         self.store, self.clock, self.window, self.shelves = store, clock, window, shelves
@@ -112,6 +115,8 @@ class Kiosk(QObject):
         self.session.after.append(self.keeper.after)
         self.printing = Printing(self.session, printer, self._worker)
         self.printing.told.connect(self.repaint)
+        self.sounding = Sounding(self.session, sounds, clock.steady_ms)
+        window.glass.guard.turned_away.append(self.sounding.not_taken)
         self.eyes = Eyes(sight, clock.steady_ms, self._worker) if sight else None
         if self.eyes:
             self.eyes.scanned.connect(self.scanned)
@@ -194,8 +199,10 @@ class Kiosk(QObject):
     def send(self, send: c.Send) -> None:
         """Follow a command, then show what the bench is now."""
         self._last_touch = self.clock.steady_ms()
-        self.session.send(send)
+        before = self.session.notice
+        kept = self.session.send(send)
         self.repaint()
+        self.sounding.follow(send, kept, before)
 
     def repaint(self) -> None:
         """Show the view of the bench as it stands."""
@@ -283,6 +290,7 @@ class Kiosk(QObject):
             self._stop_as_heard()
             self.session.send(c.Heard())
             self.repaint()
+        self.sounding.look()
 
     def _go_on_anew(self) -> bool:
         """Where the hub holds another branch of this log, or more of it: go on under a new origin, and say so."""

@@ -130,6 +130,7 @@ def _parser() -> argparse.ArgumentParser:
     parser.add_argument(
         "--sight", metavar="camera|URL|FILE|DIR", help="where pictures come from: camera[:NAME], rtsp or http, a video"
     )
+    parser.add_argument("--foot-key", metavar="KEY", default="F13", help="the key a foot switch types (default F13)")
     _common(parser, default=None)
     parser.set_defaults(run=bench.open_kiosk, json=False)
     commands = parser.add_subparsers(title="commands", metavar="COMMAND")

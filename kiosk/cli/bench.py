@@ -10,6 +10,8 @@ from typing import TYPE_CHECKING, Any
 from kiosk.cli.call import CallFault, naming, opened, policy_of, print_json, store_folder, values_of
 
 if TYPE_CHECKING:
+    from PySide6.QtCore import Qt
+
     from kiosk.core.catalogue import Catalogue
     from kiosk.core.meaning import Meaning
     from kiosk.devices.source_named import Sight
@@ -23,6 +25,7 @@ def open_kiosk(args: argparse.Namespace) -> int:
 
     policy_of(args)
     sight_of(args)
+    foot_key_of(args)
     with naming(args.kit):
         kit_from_mapping(values_of(args.kit))
 
@@ -43,6 +46,7 @@ def open_kiosk(args: argparse.Namespace) -> int:
         policy=values_of(args.policy),
         kit=values_of(args.kit),
         sight=sight_of(args),
+        foot_key=foot_key_of(args),
     )
 
 
@@ -54,6 +58,16 @@ def sight_of(args: argparse.Namespace) -> "Sight | None":
         return sight_from(args.sight) if args.sight is not None else None
     except SightFault as fault:
         raise CallFault(f"--sight: {fault}") from fault
+
+
+def foot_key_of(args: argparse.Namespace) -> "Qt.Key":
+    """The key that the foot switch of this station types. Raises CallFault."""
+    from kiosk.devices.foot_key import FootKeyFault, foot_key_from
+
+    try:
+        return foot_key_from(args.foot_key)
+    except FootKeyFault as fault:
+        raise CallFault(f"--foot-key: {fault}") from fault
 
 
 def play(args: argparse.Namespace) -> int:

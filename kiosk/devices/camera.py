@@ -42,7 +42,7 @@ class QtPorts(QObject):
         self._media = multimedia()
         with quietly():
             self._devices = self._media.QMediaDevices(self)
-        self._devices.videoInputsChanged.connect(self.changed)
+            self._devices.videoInputsChanged.connect(self.changed)
 
     def there(self) -> Sequence[tuple[str, str]]:
         """Id and name of each camera, the default one first."""

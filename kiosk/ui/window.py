@@ -86,6 +86,7 @@ class Window(QWidget):
         if kiosk:
             self.setWindowFlag(Qt.WindowType.FramelessWindowHint)
         self.path = KeyPath(glass, self)
+        self.path.freezes = self._freezes
         self.resize(glass.metrics.width_px, glass.metrics.height_px)
         self.clock_timer = QTimer(self, interval=CLOCK_EVERY_MS)
         self.clock_timer.timeout.connect(self._on_clock)
@@ -103,6 +104,7 @@ class Window(QWidget):
 
     def use(self, settings: Settings) -> None:
         """Stand as the person at the glass has it. Nothing that is shown moves unless the settings differ."""
+        self.path.foot_says_yes = settings.foot == "yes"
         own = (settings.yes, settings.hand, settings.text, settings.reach, settings.motion)
         if own == self._own:
             return
@@ -170,6 +172,10 @@ class Window(QWidget):
         if event.text():
             self.key_typed(event.text())
         event.accept()
+
+    def _freezes(self) -> bool:
+        """Does the screen that is shown take the foot key for itself?"""
+        return self.current is not None and self.current.foot_pressed()
 
     def closeEvent(self, event: QCloseEvent) -> None:
         if self._held:
