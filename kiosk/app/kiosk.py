@@ -290,7 +290,7 @@ class Kiosk(QObject):
             self._stop_as_heard()
             self.session.send(c.Heard())
             self.repaint()
-        self.sounding.look()
+        self.sounding.look(news=news)
 
     def _go_on_anew(self) -> bool:
         """Where the hub holds another branch of this log, or more of it: go on under a new origin, and say so."""

@@ -21,6 +21,7 @@ from kiosk.core.exposure import FirstAidWords
 from kiosk.core.stamp import local_time
 from kiosk.desk import make_desk
 from kiosk.devices.clock import Clock, SystemClock, WatchedClock
+from kiosk.devices.foot_key import DEFAULT, foot_key_from
 from kiosk.devices.scanner import Scanner
 from kiosk.devices.sound import Sounds
 from kiosk.devices.source_named import Sight
@@ -104,7 +105,7 @@ def open_kiosk(
     screen = app.primaryScreen().size()
     size = size or (screen.width(), screen.height())
     window = make_window(size, px_per_mm or guess_px_per_mm(size), clock, side=side)
-    window.path.foot_key = foot_key
+    window.path.foot_key = foot_key or foot_key_from(DEFAULT)
     printer: Printer = QueuePrinter(queue=queue) if queue and not practice else FolderPrinter(folder / "papers")
     shelves = Shelves(incoming=folder / "incoming")
     shelves.incoming.mkdir(exist_ok=True)

@@ -44,18 +44,19 @@ class Sounding:
         """The guard of the glass let a touch go by."""
         self._sound("not_taken")
 
-    def look(self) -> None:
+    def look(self, *, news: bool = True) -> None:
         """In decontam: does a new return wait, or one that has waited for long? Called with each listening."""
-        session = self._session
-        if not at_decontam(session.bench, session.desk):
+        session, now = self._session, self._clock()
+        again = self._called is not None and now - self._called >= AGAIN_MS
+        if not (news or again) or not at_decontam(session.bench, session.desk):
             return
-        now, numbers = self._clock(), frozenset(each.number for each in waiting(session.bench, session.desk))
-        new = bool(numbers - self._waiting)
-        again = bool(numbers) and self._called is not None and now - self._called >= AGAIN_MS
-        self._waiting = numbers
-        if new or again:
+        numbers = frozenset(each.number for each in waiting(session.bench, session.desk))
+        new, self._waiting = bool(numbers - self._waiting), numbers
+        if new or (again and numbers):
             self._called = now
             self._sound("new_return")
+        elif not numbers:
+            self._called = None
 
     def _sound(self, happened: str) -> None:
         policy = self._session.desk.policy

@@ -24,8 +24,6 @@ def open_kiosk(args: argparse.Namespace) -> int:
     from kiosk.lumen.records import kit_from_mapping
 
     policy_of(args)
-    sight_of(args)
-    foot_key_of(args)
     with naming(args.kit):
         kit_from_mapping(values_of(args.kit))
 
@@ -45,29 +43,29 @@ def open_kiosk(args: argparse.Namespace) -> int:
         backups=args.backup,
         policy=values_of(args.policy),
         kit=values_of(args.kit),
-        sight=sight_of(args),
-        foot_key=foot_key_of(args),
+        sight=args.sight,
+        foot_key=args.foot_key,
     )
 
 
-def sight_of(args: argparse.Namespace) -> "Sight | None":
-    """The source of pictures that the call names. Raises CallFault."""
+def sight(text: str) -> "Sight":
+    """The source of pictures that a call names."""
     from kiosk.devices.source_named import SightFault, sight_from
 
     try:
-        return sight_from(args.sight) if args.sight is not None else None
+        return sight_from(text)
     except SightFault as fault:
-        raise CallFault(f"--sight: {fault}") from fault
+        raise argparse.ArgumentTypeError(str(fault)) from fault
 
 
-def foot_key_of(args: argparse.Namespace) -> "Qt.Key":
-    """The key that the foot switch of this station types. Raises CallFault."""
+def foot_key(text: str) -> "Qt.Key":
+    """The key that the foot switch of a station types."""
     from kiosk.devices.foot_key import FootKeyFault, foot_key_from
 
     try:
-        return foot_key_from(args.foot_key)
+        return foot_key_from(text)
     except FootKeyFault as fault:
-        raise CallFault(f"--foot-key: {fault}") from fault
+        raise argparse.ArgumentTypeError(str(fault)) from fault
 
 
 def play(args: argparse.Namespace) -> int:

@@ -28,7 +28,8 @@ def image_of(frame: Any) -> QImage:
         return cast("QImage", frame.toImage())
     with quietly():
         image = cast("QImage", frame.toImage())
-    _converted.append(True)
+    if not image.isNull():
+        _converted.append(True)
     return image
 
 

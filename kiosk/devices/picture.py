@@ -166,6 +166,10 @@ class LiveSource(QObject):
         self._watch.begin(self.clock())
         self.say(State.STARTING)
 
+    def anew(self) -> None:
+        """The next picture stands for itself: that it is as the one before says nothing."""
+        self._watch.begin(self.clock())
+
     def show(self, image: QImage, *, original: bytes | None = None, name: str = "") -> None:
         """A picture came. An empty one is none."""
         if not self._running or image.isNull():

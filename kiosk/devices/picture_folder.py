@@ -94,4 +94,5 @@ class FolderSource(LiveSource):
             if image.isNull():
                 self.say(State.UNREADABLE, name)
             else:
+                self.anew()
                 self.show(image, original=data, name=name)

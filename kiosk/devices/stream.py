@@ -41,7 +41,7 @@ class StreamSource(LiveSource):
         self._sink: Any = None
         self._last: Any = None
         self._again = QTimer(self, singleShot=True, interval=again_ms)
-        self._again.timeout.connect(self._ask)
+        self._again.timeout.connect(self._ask_again)
 
     def begin(self) -> None:
         """Make the player and ask for the pictures. On a machine that can play nothing the source is gone."""
@@ -75,6 +75,11 @@ class StreamSource(LiveSource):
         self._player = self._sink = self._last = None
 
     @Slot()
+    def _ask_again(self) -> None:
+        """Not where it came back by itself meanwhile."""
+        if self.state not in {State.LIVE, State.BLACK}:
+            self._ask()
+
     def _ask(self) -> None:
         self.waits()
         with quietly():

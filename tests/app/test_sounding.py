@@ -1,10 +1,26 @@
 """When the bench sounds, and that the screen says the same: by the policy two sounds, or many, or none."""
 
+from collections.abc import Iterator
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
+
 from kiosk import resources
 from kiosk.app.sounding import AGAIN_MS, Sounding
+from kiosk.app.stage import Stage
 from kiosk.core import commands as c
 from kiosk.core.meaning import Kind
+from kiosk.core.views import AskView
 from kiosk.devices.tones import SOUNDS
+from kiosk.rehearsal.player import Player
+from kiosk.rehearsal.scenario import read_scenario
+from kiosk.rehearsal.world import build
+from kiosk.ui.parts.key_path import targets
 from tests.core.department import EAR, Shift, at_work, scan
 from tests.core.two_sides import item_sent, two_sides
 
@@ -122,3 +138,64 @@ def test_a_new_return_is_called_out_in_decontam_once_and_again_after_five_minute
     there.look()
     assert len(dirty.heard) == 2
     assert clean.heard == []  # the one who sent it is not called
+
+
+@pytest.fixture
+def player(qapp: QApplication, tmp_path: Path) -> Iterator[Player]:
+    scenario = read_scenario(Path(__file__).parent.parent / "scenarios" / "S01.yaml")
+    player = Player(scenario, build(scenario), Stage, out=tmp_path, size=(1280, 800), pictures=False)
+    yield player
+    player.close()
+
+
+def _heard(kiosk: Any, **policy: str) -> Played:
+    """Sounds of a running kiosk, from here on."""
+    ear = _Ear()
+    kiosk.sounding._player = ear
+    desk = kiosk.session.desk
+    kiosk.session.use(replace(desk, policy=replace(desk.policy, **policy)))
+    return ear.heard
+
+
+def test_the_running_bench_sounds_when_the_sentence_is_on_the_screen(player: Player) -> None:
+    player.who = "T1"
+    player.do_sign_in({})
+    kiosk: Any = player.stage.kiosk
+    heard = _heard(kiosk)
+    kiosk.scanned("no such label")
+    assert heard == [("not_taken", "normal")]
+    assert "no such label" in kiosk.session.view().notice
+    kiosk.scanned("TR-0417")
+    assert heard[1:] == [("taken", "normal")]
+    assert kiosk.session.bench.trip is not None
+
+
+def test_a_touch_that_the_guard_lets_go_by_is_low_where_there_are_many_sounds(player: Player) -> None:
+    player.who = "T1"
+    player.do_sign_in({})
+    kiosk: Any = player.stage.kiosk
+    heard = _heard(kiosk, sounds="many")
+    kiosk.send(c.Turn(page=c.Page.STOP))
+    target = targets(kiosk.window.current)[0]
+    heard.clear()
+    QTest.mouseClick(target, Qt.MouseButton.LeftButton)  # the page is new: 350 ms are not over
+    assert heard == [("not_taken", "normal")]
+
+
+def test_the_foot_key_answers_yes_at_the_running_bench_for_whoever_chose_it(player: Player) -> None:
+    player.who = "T1"
+    player.do_sign_in({})
+    kiosk: Any = player.stage.kiosk
+    kiosk.window.path.foot_key = Qt.Key.Key_F13
+    kiosk.scanned("TR-0417")
+    player.do_count({"lines": "all", "is": "ok"})
+    while not isinstance(kiosk.session.view(), AskView) or kiosk.step() != "check":
+        kiosk.send(c.Turn())
+    step = player.stage.kiosk.session.glance().step
+    assert step.check is not None
+    for chosen in ("none", "yes"):
+        kiosk.send(c.ChooseSetting(key="foot", value=chosen))
+        kiosk.clock.advance(60_000)
+        QTest.keyClick(kiosk.window, Qt.Key.Key_F13)
+        answered = kiosk.session.glance().step != step
+        assert answered is (chosen == "yes")

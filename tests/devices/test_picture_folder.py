@@ -169,6 +169,22 @@ def test_a_strange_name_is_shown_printable_and_short(qtbot: QtBot, tmp_path: Pat
     assert source.about.isprintable()
 
 
+def test_the_same_picture_dropped_in_once_more_is_a_picture_and_nothing_is_frozen(
+    qtbot: QtBot, tmp_path: Path, worker: ThreadPoolExecutor
+) -> None:
+    now = [0]
+    source = FolderSource(tmp_path, lambda: now[0], worker)
+    seen = Watched(source)
+    source.start()
+    qtbot.wait(200)
+    for number, name in enumerate(("a.png", "b.png"), start=1):
+        now[0] += 60_000
+        (tmp_path / name).write_bytes(_file())
+        qtbot.waitUntil(lambda n=number: len(seen.frames) == n, timeout=10_000)  # type: ignore[misc]
+    assert seen.states == [State.STARTING, State.LIVE]
+    source.stop()
+
+
 def test_a_folder_that_goes_away_is_told_and_taken_up_again_when_it_is_back(
     qtbot: QtBot, tmp_path: Path, worker: ThreadPoolExecutor
 ) -> None:
