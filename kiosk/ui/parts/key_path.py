@@ -8,9 +8,9 @@
 | F12 | touch the marked key |
 | F1 | Hurt or splashed |
 
-And the foot key, where this station has one: it means YES for whoever chose so in their settings, only where a plate
-says YES, never NO, never a page's main key; a screen that shows a live picture may take it to freeze. It is judged as
-a touch on the plate would be.
+And the foot key, where this station has one: it means YES for whoever chose so in their settings, to a check or a
+question of the start-up, never NO, never a signature or a ruling, never a page's main key; a screen that shows a live
+picture may take it to freeze. It is judged as a touch on the plate would be.
 
 No scanner sends these: Enter, Tab and letters press nothing. Held keys count once, and keys faster than a hand not.
 """
@@ -45,7 +45,7 @@ class KeyPath(Drawn):
         self._marked: TouchButton | None = None
         self._last: int | None = None
         self.foot_key: Qt.Key | None = None
-        self.foot_says_yes = False
+        self.foot_answers: Callable[[], bool] = _takes_no_foot
         self.freezes: Callable[[], bool] = _takes_no_foot
         self.hide()
 
@@ -79,7 +79,7 @@ class KeyPath(Drawn):
         guard = self.glass.guard
         if event.isAutoRepeat() or (guard.open() and self.freezes()):
             return
-        plate = _meant(screen, Qt.Key.Key_F8, only_answers=True) if self.foot_says_yes else None
+        plate = _meant(screen, Qt.Key.Key_F8, only_answers=True) if self.foot_answers() else None
         if plate is None:
             return
         at, fine = plate.mapToGlobal(plate.tap_area().center()), self.glass.metrics.px_per_mm

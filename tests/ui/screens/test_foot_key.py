@@ -9,6 +9,7 @@ from PySide6.QtGui import QKeyEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
+from kiosk.core import commands as c
 from kiosk.core import views as v
 from kiosk.core.settings import Settings
 from kiosk.ui.parts.glass import Glass
@@ -54,7 +55,7 @@ def show(window: Window, clock: Clock, view: v.View, after_ms: int = 60_000) -> 
 
 def _asked() -> v.AskView:
     """A check whose YES is not asleep."""
-    return next(view for view in ASKED.values() if not view.yes_opens_ms)
+    return next(v for v in ASKED.values() if not v.yes_opens_ms and isinstance(v.yes.send, c.Answer))
 
 
 def test_the_foot_key_is_yes_for_whoever_chose_it(window: Window, clock: Clock) -> None:
@@ -138,6 +139,37 @@ def test_it_does_not_wake_a_yes_that_still_sleeps(window: Window, clock: Clock) 
     assert screen.answers.yes.asleep
     QTest.keyClick(window, FOOT)
     assert sent == []
+
+
+@pytest.mark.parametrize(
+    "send",
+    [
+        c.SignPolicy(by="S1", start="now"),
+        c.SignCompetency(by="S1", person="T1", method="swab"),
+        c.SignBeside(by="S1"),
+        c.TakeOnUnsigned(),
+        c.RuleExchanged(by="S1"),
+        c.SecondOnOverride(by="T2", yes=True),
+        c.Confirm(what="opened"),
+        c.ScopeBack(scope="SC-1"),
+        c.Readable(yes=True),
+    ],
+    ids=lambda send: type(send).__name__,
+)
+def test_a_signature_a_ruling_and_what_a_hand_confirms_is_never_given_by_foot(
+    window: Window, clock: Clock, send: c.Command
+) -> None:
+    view = _asked()
+    sent = show(window, clock, replace(view, yes=replace(view.yes, send=send)))
+    QTest.keyClick(window, FOOT)
+    assert sent == []
+
+
+def test_a_question_of_the_start_up_takes_the_foot(window: Window, clock: Clock) -> None:
+    view, send = _asked(), c.AnswerStartup(question="light", yes=True)
+    sent = show(window, clock, replace(view, yes=replace(view.yes, send=send)))
+    QTest.keyClick(window, FOOT)
+    assert sent == [send]
 
 
 @pytest.mark.parametrize("name", OTHERS)
