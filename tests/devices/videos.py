@@ -1,10 +1,11 @@
-"""Short videos of a tube, made for a test: frames painted here, put into a file by the program ffmpeg."""
+"""Short videos of a tube, made for a test: frames painted here, put into a file by the program FFmpeg."""
 
 import subprocess
 from collections.abc import Iterable
 from pathlib import Path
 
 import numpy as np
+from imageio_ffmpeg import get_ffmpeg_exe
 from numpy.typing import NDArray
 
 Picture = NDArray[np.uint8]
@@ -48,7 +49,7 @@ def film(path: Path, frames: Iterable[Picture], *, rate: int = RATE, code: str =
     UVC camera does: the same frame is then the same picture."""
     frames = list(frames)
     height, width = frames[0].shape[:2]
-    call = ["ffmpeg", "-v", "error", "-y", "-f", "rawvideo", "-pix_fmt", "rgb24", "-s", f"{width}x{height}"]
+    call = [get_ffmpeg_exe(), "-v", "error", "-y", "-f", "rawvideo", "-pix_fmt", "rgb24", "-s", f"{width}x{height}"]
     call += ["-r", str(rate), "-i", "-", "-c:v", code, "-q:v", "2", "-g", "15", "-strict", "-1"]
     call += ["-pix_fmt", "yuvj420p" if code == "mjpeg" else "yuv420p", str(path)]
     subprocess.run(call, input=b"".join(frame.tobytes() for frame in frames), check=True)
