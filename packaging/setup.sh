@@ -74,6 +74,7 @@ if [[ -x .venv/bin/throughlight && -f $stamp && $(<"$stamp") == "$key" ]]; then 
 echo "Setting up .venv from $lock; this takes a few minutes the first time."
 served .venv/bin/python && .venv/bin/python -m pip --version >/dev/null 2>&1 || "$python" -m venv --clear .venv
 pip=(.venv/bin/python -m pip --disable-pip-version-check --quiet install)
+if [[ $kind == test ]]; then pip+=(--no-compile); fi # most of what the tests bring is never imported
 "${pip[@]}" --require-hashes --no-deps --prefer-binary --requirement "$lock" ||
   stop "The Python packages could not be installed; is there a network?"
 "${pip[@]}" --no-deps --no-build-isolation --editable . || stop "The project itself could not be installed."

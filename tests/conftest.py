@@ -35,6 +35,13 @@ def _stay_on_this_machine(event: str, args: tuple[object, ...]) -> None:
 sys.addaudithook(_stay_on_this_machine)
 
 
+@pytest.hookimpl(trylast=True)
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Files with long tests first: begun last, one of them would keep a single core at work at the end."""
+    long = {item.path for item in items if item.get_closest_marker("slow")}
+    items.sort(key=lambda item: item.path not in long)
+
+
 @pytest.fixture(scope="session")
 def qapp(qapp: QApplication) -> QApplication:
     """The one application, with the shipped fonts: without them a bare machine draws boxes for letters."""
