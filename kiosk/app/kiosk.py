@@ -6,19 +6,21 @@ from concurrent.futures import ThreadPoolExecutor
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from functools import partial
-from importlib import import_module
 from itertools import chain
 from pathlib import Path
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
 from kiosk import resources
+from kiosk.app.ahead import Ahead
 from kiosk.app.ears import Ears
+from kiosk.app.eyes import Eyes
 from kiosk.app.keeper import BackupPlan, Keeper
 from kiosk.app.notebook import Notebook
 from kiosk.app.post import Post
 from kiosk.app.printing import Printing
 from kiosk.app.shelf import keep_with_room
+from kiosk.app.sounding import Sounding
 from kiosk.app.ticket_codes import TicketCodes
 from kiosk.app.tidy import Tidy
 from kiosk.app.watch import Watch, keep_events
@@ -29,11 +31,12 @@ from kiosk.core.bench import Bench
 from kiosk.core.desk import Desk
 from kiosk.core.returns import taken_for_ticket
 from kiosk.core.session import NotKept, Session
-from kiosk.core.shift import shift_of
-from kiosk.core.stamp import Kept, local_time
+from kiosk.core.stamp import Kept
 from kiosk.core.views import AskView, View
 from kiosk.desk import directory
 from kiosk.devices.clock import Clock
+from kiosk.devices.sound import Plays
+from kiosk.devices.source_named import Sight
 from kiosk.paper.printer import Printer
 from kiosk.quality.department import Department
 from kiosk.quality.department_hours import DepartmentHours
@@ -53,9 +56,6 @@ NEXT_AFTER_MS = 120
 LONG_MS = 3_600_000
 """Longer than any pace: a YES that is not asked twice."""
 
-AHEAD_AFTER_MS = 300
-"""What the next touches need is loaded so long after the first screen is there."""
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Shelves:
@@ -68,7 +68,6 @@ class Kiosk(QObject):
     """One bench, running. Everything that happens comes in through `send`."""
 
     painted = Signal()
-    damaged = Signal()
     reckoned = Signal()
 
     def __init__(
@@ -84,6 +83,8 @@ class Kiosk(QObject):
         beside: Sequence[Path] = (),
         backups: BackupPlan | None = None,
         courier: Courier | None = None,
+        sight: Sight | None = None,
+        sounds: Plays | None = None,
     ) -> None:
         super().__init__()
         self.store, self.clock, self.window, self.shelves = store, clock, window, shelves
@@ -114,6 +115,11 @@ class Kiosk(QObject):
         self.session.after.append(self.keeper.after)
         self.printing = Printing(self.session, printer, self._worker)
         self.printing.told.connect(self.repaint)
+        self.sounding = Sounding(self.session, sounds, clock.steady_ms)
+        window.glass.guard.turned_away.append(self.sounding.not_taken)
+        self.eyes = Eyes(sight, clock.steady_ms, self._worker) if sight else None
+        if self.eyes:
+            self.eyes.scanned.connect(self.scanned)
         self._last_touch = clock.steady_ms()
         self._anew_not_before_ms = 0
         window.sent.connect(self.send)
@@ -121,7 +127,6 @@ class Kiosk(QObject):
         window.picture_chosen.connect(self.picture_chosen)
         window.set_pictures(self.pictures)
         window.set_kept(self.still)
-        self.damaged.connect(self._say_damaged)
         self.reckoned.connect(self.repaint)
         self._tidy = Tidy(self)
         self._shown: View | None = None
@@ -132,8 +137,8 @@ class Kiosk(QObject):
         self._settle.timeout.connect(self.printing.tell)
         self._heart = QTimer(self, interval=ALIVE_EVERY_MS)
         self._heart.timeout.connect(self.heartbeat)
-        self._ahead = QTimer(self, singleShot=True, interval=AHEAD_AFTER_MS)
-        self._ahead.timeout.connect(self._load_ahead)
+        self._ahead = Ahead(store=store, session=self.session, clock=clock, window=window, worker=self._worker)
+        self._ahead.damaged.connect(self._say_damaged)
         self._ear = QTimer(self, interval=LISTEN_EVERY_MS)
         self._ear.timeout.connect(self.listen)
         self._idle = QTimer(self, interval=IDLE_LOOK_EVERY_MS)
@@ -152,34 +157,6 @@ class Kiosk(QObject):
         if looks_for_quiet:
             self._idle.start()
         self._ahead.start()
-
-    def _load_ahead(self) -> None:
-        """With the first screen up: load what the next touches need, off their path."""
-        self._worker.submit(self._check_store)
-        self._worker.submit(self._count_ahead)
-        for module in ("kiosk.core.composing", "kiosk.paper.render", "kiosk.codes.read"):
-            self._worker.submit(import_module, module)
-        self.window.make_ahead()
-
-    def _check_store(self) -> None:
-        """On the worker: look over the whole file of the store."""
-        try:
-            said = self.store.check_file()
-        except Outage as fault:
-            said = str(fault)
-        if said != "ok":
-            log.error("the store's file is damaged: %s", said)
-            self.damaged.emit()
-
-    def _count_ahead(self) -> None:
-        """On the worker: fold the past once, so that no shift of it is waited for at the desk."""
-        bench_now = self.clock.now()
-        shift = shift_of(local_time(bench_now.at_ms, bench_now.offset_min), self.session.desk.policy.shifts)
-        if shift[0]:
-            try:
-                self.store.records.book(shift, self.session.desk.policy, bench_now.at_ms)
-            except Outage as fault:
-                log.info("the past is not counted ahead: %s", fault)
 
     def _tell_reckoned(self) -> None:
         with suppress(RuntimeError):  # the station may have ended meanwhile
@@ -200,8 +177,11 @@ class Kiosk(QObject):
 
     def _still(self) -> None:
         """No timer runs any more, and no paper is on its way."""
-        for timer in (self._heart, self._ear, self._idle, self._ahead, self._next, self._settle):
+        for timer in (self._heart, self._ear, self._idle, self._next, self._settle):
             timer.stop()
+        self._ahead.stop()
+        if self.eyes:
+            self.eyes.stop()
         self.reckoned.disconnect(self.repaint)
         self._worker.shutdown(wait=True)
         self.ears.close()
@@ -219,14 +199,18 @@ class Kiosk(QObject):
     def send(self, send: c.Send) -> None:
         """Follow a command, then show what the bench is now."""
         self._last_touch = self.clock.steady_ms()
-        self.session.send(send)
+        before = self.session.notice
+        kept = self.session.send(send)
         self.repaint()
+        self.sounding.follow(send, kept, before)
 
     def repaint(self) -> None:
         """Show the view of the bench as it stands."""
         self._shown = self.session.view()
         self.window.use(self.session.settings())
         self.window.show_view(self._shown)
+        if self.eyes:
+            self.eyes.follow(self._shown)
         self._next.start()
         self.painted.emit()
 
@@ -306,6 +290,7 @@ class Kiosk(QObject):
             self._stop_as_heard()
             self.session.send(c.Heard())
             self.repaint()
+        self.sounding.look(news=news)
 
     def _go_on_anew(self) -> bool:
         """Where the hub holds another branch of this log, or more of it: go on under a new origin, and say so."""

@@ -10,7 +10,7 @@ from pathlib import Path
 from secrets import token_bytes
 from typing import Any
 
-from PySide6.QtCore import QTimer
+from PySide6.QtCore import Qt, QTimer
 from PySide6.QtWidgets import QApplication
 
 from kiosk import resources
@@ -21,7 +21,10 @@ from kiosk.core.exposure import FirstAidWords
 from kiosk.core.stamp import local_time
 from kiosk.desk import make_desk
 from kiosk.devices.clock import Clock, SystemClock, WatchedClock
+from kiosk.devices.foot_key import DEFAULT, foot_key_from
 from kiosk.devices.scanner import Scanner
+from kiosk.devices.sound import Sounds
+from kiosk.devices.source_named import Sight
 from kiosk.facility import FILE as FIRST_AID
 from kiosk.facility import NotFilledIn, first_aid_words
 from kiosk.paper.printer import FolderPrinter, Printer, QueuePrinter
@@ -65,6 +68,8 @@ def open_kiosk(
     backups: Path | None,
     policy: Mapping[str, Any],
     kit: Mapping[str, Any],
+    sight: Sight | None = None,
+    foot_key: Qt.Key | None = None,
 ) -> int:
     """Open the kiosk and stay until it is closed. Returns the exit status."""
     logging.basicConfig(level=logging.INFO, format="%(asctime)s %(levelname)s %(name)s: %(message)s")
@@ -100,6 +105,7 @@ def open_kiosk(
     screen = app.primaryScreen().size()
     size = size or (screen.width(), screen.height())
     window = make_window(size, px_per_mm or guess_px_per_mm(size), clock, side=side)
+    window.path.foot_key = foot_key or foot_key_from(DEFAULT)
     printer: Printer = QueuePrinter(queue=queue) if queue and not practice else FolderPrinter(folder / "papers")
     shelves = Shelves(incoming=folder / "incoming")
     shelves.incoming.mkdir(exist_ok=True)
@@ -113,6 +119,8 @@ def open_kiosk(
         beside=() if practice else beside,
         backups=plan,
         courier=courier_to(hub, folder, plain=plain, side=side) if hub and not practice else None,
+        sight=sight,
+        sounds=Sounds(RESOURCES / "sounds", app),
     )
     scanner = Scanner(app)
     scanner.scanned.connect(kiosk.scanned)

@@ -127,6 +127,9 @@ def _parser() -> argparse.ArgumentParser:
         help="the facility's own first-aid page (default: first_aid.yaml in the store folder)",
     )
     parser.add_argument("--backup", metavar="DIR", type=Path, help="write a backup a day there, and keep two weeks")
+    sources = "where pictures come from: camera[:NAME], an address, a video, a folder"
+    parser.add_argument("--sight", metavar="WHERE", type=bench.sight, help=sources)
+    parser.add_argument("--foot-key", metavar="KEY", type=bench.foot_key, help="what a foot switch types (default F13)")
     _common(parser, default=None)
     parser.set_defaults(run=bench.open_kiosk, json=False)
     commands = parser.add_subparsers(title="commands", metavar="COMMAND")

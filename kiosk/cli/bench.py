@@ -10,8 +10,11 @@ from typing import TYPE_CHECKING, Any
 from kiosk.cli.call import CallFault, naming, opened, policy_of, print_json, store_folder, values_of
 
 if TYPE_CHECKING:
+    from PySide6.QtCore import Qt
+
     from kiosk.core.catalogue import Catalogue
     from kiosk.core.meaning import Meaning
+    from kiosk.devices.source_named import Sight
 
 
 def open_kiosk(args: argparse.Namespace) -> int:
@@ -40,7 +43,29 @@ def open_kiosk(args: argparse.Namespace) -> int:
         backups=args.backup,
         policy=values_of(args.policy),
         kit=values_of(args.kit),
+        sight=args.sight,
+        foot_key=args.foot_key,
     )
+
+
+def sight(text: str) -> "Sight":
+    """The source of pictures that a call names."""
+    from kiosk.devices.source_named import SightFault, sight_from
+
+    try:
+        return sight_from(text)
+    except SightFault as fault:
+        raise argparse.ArgumentTypeError(str(fault)) from fault
+
+
+def foot_key(text: str) -> "Qt.Key":
+    """The key that the foot switch of a station types."""
+    from kiosk.devices.foot_key import FootKeyFault, foot_key_from
+
+    try:
+        return foot_key_from(text)
+    except FootKeyFault as fault:
+        raise argparse.ArgumentTypeError(str(fault)) from fault
 
 
 def play(args: argparse.Namespace) -> int:

@@ -95,6 +95,17 @@ def read_image(
     return []
 
 
+def texts_in(picture: "Image", *, turn: int = 0) -> tuple[str, ...]:
+    """What a scanner would type of every code in a picture turned by `TURNS[turn]` degrees: symbology, then text.
+
+    One turn a call: of a live picture each frame is read at the next one.
+    """
+    degrees = TURNS[turn % len(TURNS)]
+    gray = picture.convert("L")
+    turned = gray.rotate(degrees, expand=True, fillcolor=255) if degrees else gray
+    return tuple((symbology or "") + text for text, symbology in _codes(turned).items())
+
+
 def _codes(picture: "Image") -> dict[str, str | None]:
     """Text and symbology identifier of each code: zbar first; what it missed, and the identifiers, from zxing."""
     import zxingcpp

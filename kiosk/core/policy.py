@@ -89,6 +89,8 @@ class Policy:
     ticket_data_code: str  # none, when_apart, every_ticket: a code with all that the ticket tells
     cleaning_levels: tuple[Levels, ...]  # alert and action of cleaning tests; none as delivered
     house_language: str  # what papers speak, and whoever has chosen no language: en, es
+    sounds: str  # two | many
+    sound_level: str  # silent | low | normal
 
     @classmethod
     def from_mapping(cls, values: Mapping[str, Any], *, version: int = 1) -> "Policy":

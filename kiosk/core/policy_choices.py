@@ -22,7 +22,7 @@ GROUPS: Mapping[str, tuple[str, ...]] = MappingProxyType(
             "second_person", "override_roles", "self_override", "may_override", "never_override", "phone_approval",
             "exposure_note_again", "call_list",
             "competency_methods", "competency_months", "pin_least", "idle_lock_minutes", "ppe", "house_language",
-            "ticket_data_code",
+            "ticket_data_code", "sounds", "sound_level",
             "names_on_summary",
         ),
         "kit": (
@@ -63,6 +63,8 @@ OPTIONS: Mapping[str, tuple[object, ...]] = MappingProxyType(
         "look_time": ("ask", "wait", "off"),
         "house_language": ("en", "es"),
         "ticket_data_code": ("none", "when_apart", "every_ticket"),
+        "sounds": ("two", "many"),
+        "sound_level": ("normal", "low", "silent"),
         "self_override": (False, True),
         "load_release_required": (True, False),
         "load_release_two_people": (True, False),

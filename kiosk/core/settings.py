@@ -16,6 +16,7 @@ CHOICES: Mapping[str, tuple[str, ...]] = MappingProxyType(
         "text": ("usual", "larger"),
         "reach": ("usual", "low"),
         "motion": ("usual", "still"),
+        "foot": ("none", "yes"),
     }
 )
 """Setting -> what may be chosen, the usual one first."""
@@ -34,6 +35,7 @@ class Settings:
     text: str = "usual"
     reach: str = "usual"
     motion: str = "usual"
+    foot: str = "none"  # yes: the foot key answers YES
 
 
 def settings_of(person: str | None, benches: Iterable[Bench], signed_in_ms: int | None = None) -> Settings:

@@ -11,7 +11,7 @@ from PySide6.QtGui import QCloseEvent, QKeyEvent
 from PySide6.QtWidgets import QStackedLayout, QWidget
 
 from kiosk.core import views
-from kiosk.core.commands import Answer, Page, Turn
+from kiosk.core.commands import Answer, AnswerStartup, Page, Turn
 from kiosk.core.settings import Settings
 from kiosk.core.views import View
 from kiosk.ui.parts.gallery import Gallery
@@ -86,6 +86,8 @@ class Window(QWidget):
         if kiosk:
             self.setWindowFlag(Qt.WindowType.FramelessWindowHint)
         self.path = KeyPath(glass, self)
+        self._foot_is_yes = False
+        self.path.foot_answers, self.path.freezes = self._foot_answers, self._freezes
         self.resize(glass.metrics.width_px, glass.metrics.height_px)
         self.clock_timer = QTimer(self, interval=CLOCK_EVERY_MS)
         self.clock_timer.timeout.connect(self._on_clock)
@@ -103,6 +105,7 @@ class Window(QWidget):
 
     def use(self, settings: Settings) -> None:
         """Stand as the person at the glass has it. Nothing that is shown moves unless the settings differ."""
+        self._foot_is_yes = settings.foot == "yes"
         own = (settings.yes, settings.hand, settings.text, settings.reach, settings.motion)
         if own == self._own:
             return
@@ -170,6 +173,15 @@ class Window(QWidget):
         if event.text():
             self.key_typed(event.text())
         event.accept()
+
+    def _foot_answers(self) -> bool:
+        """Is this a question that a foot may say YES to? A signature or a ruling takes a hand."""
+        asks = self._view.yes.send if isinstance(self._view, views.AskView) else None
+        return self._foot_is_yes and isinstance(asks, Answer | AnswerStartup)
+
+    def _freezes(self) -> bool:
+        """Does the screen that is shown take the foot key for itself?"""
+        return self.current is not None and self.current.foot_pressed()
 
     def closeEvent(self, event: QCloseEvent) -> None:
         if self._held:

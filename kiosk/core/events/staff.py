@@ -8,7 +8,7 @@ from kiosk.core.events.shipped import Shipped
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SettingChosen:
-    """A person chose a setting of their own: language, yes, hand, text, reach, motion."""
+    """A person chose a setting of their own: language, yes, hand, text, reach, motion, foot."""
 
     person: str
     key: str

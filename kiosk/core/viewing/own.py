@@ -1,4 +1,4 @@
-"""What a person sets for themselves: language, sides, letters, reach, motion."""
+"""What a person sets for themselves: language, sides, letters, reach, motion, foot key."""
 
 from kiosk.core.commands import ChooseSetting, Page, StartAgain, Turn
 from kiosk.core.glance import Glance, back_hand, head

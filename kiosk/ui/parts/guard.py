@@ -64,6 +64,7 @@ class TapGuard:
     touched_at: int | None = None  # when the glass was last touched at all
     _last_tap: tuple[float, float, int] | None = None
     _cloth: list[int] = field(default_factory=list)
+    turned_away: list[Callable[[], None]] = field(default_factory=list)  # called when a touch on a target went by
 
     def screen_changed(self) -> None:
         """A new screen is there: its guard time starts, and fingers still on the glass do not count any more."""
@@ -127,6 +128,17 @@ class TapGuard:
         for other in self._contacts.values():
             if other.target is known.target:
                 other.spoiled = other.spoiled or Verdict.SPENT
+        return Verdict.TAP
+
+    def key(self, x: float, y: float) -> Verdict:
+        """A key that stands for a touch at this place: a new screen and a repeat at the same place count as there."""
+        now = self.touched_at = self.clock()
+        contact = _Contact(x=x, y=y, first_x=x, first_y=y, since=now, target=None, quick=False)
+        if not self.open():
+            return Verdict.NEW_SCREEN
+        if self._repeats(contact):
+            return Verdict.REPEAT
+        self._last_tap = (x, y, now)
         return Verdict.TAP
 
     def cancel(self, contact: int | None = None) -> None:

@@ -8,8 +8,14 @@
 | F12 | touch the marked key |
 | F1 | Hurt or splashed |
 
+And the foot key, where this station has one: it means YES for whoever chose so in their settings, to a check or a
+question of the start-up, never NO, never a signature or a ruling, never a page's main key; a screen that shows a live
+picture may take it to freeze. It is judged as a touch on the plate would be.
+
 No scanner sends these: Enter, Tab and letters press nothing. Held keys count once, and keys faster than a hand not.
 """
+
+from collections.abc import Callable
 
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QKeyEvent
@@ -19,6 +25,7 @@ from shiboken6 import isValid
 from kiosk.ui.parts.answers import AnswerPlate
 from kiosk.ui.parts.drawn import Drawn
 from kiosk.ui.parts.glass import Glass
+from kiosk.ui.parts.guard import Verdict
 from kiosk.ui.parts.keys import KeyButton
 from kiosk.ui.parts.pen import Pen
 from kiosk.ui.parts.touch import TouchButton
@@ -37,6 +44,9 @@ class KeyPath(Drawn):
         self.setAttribute(Qt.WidgetAttribute.WA_NoSystemBackground)
         self._marked: TouchButton | None = None
         self._last: int | None = None
+        self.foot_key: Qt.Key | None = None
+        self.foot_answers: Callable[[], bool] = _takes_no_foot
+        self.freezes: Callable[[], bool] = _takes_no_foot
         self.hide()
 
     def clear(self) -> None:
@@ -46,6 +56,9 @@ class KeyPath(Drawn):
     def take(self, event: QKeyEvent, screen: QWidget) -> bool:
         """Is this one of the keys? Then it has done what it does."""
         key = Qt.Key(event.key())
+        if key == self.foot_key:
+            self._on_foot(event, screen)
+            return True
         steps = {Qt.Key.Key_F9: -1, Qt.Key.Key_F10: 1}
         if key not in {*ANSWERS, *steps, Qt.Key.Key_F1, Qt.Key.Key_F8, Qt.Key.Key_F12}:
             return False
@@ -61,6 +74,20 @@ class KeyPath(Drawn):
         else:
             self._fire(_meant(screen, key))
         return True
+
+    def _on_foot(self, event: QKeyEvent, screen: QWidget) -> None:
+        guard = self.glass.guard
+        if event.isAutoRepeat() or (guard.open() and self.freezes()):
+            return
+        plate = _meant(screen, Qt.Key.Key_F8, only_answers=True) if self.foot_answers() else None
+        if plate is None:
+            return
+        at, fine = plate.mapToGlobal(plate.tap_area().center()), self.glass.metrics.px_per_mm
+        if guard.key(at.x() / fine, at.y() / fine) is Verdict.TAP:
+            self._fire(plate)
+        else:
+            for told in guard.turned_away:
+                told()
 
     def _step(self, screen: QWidget, by: int) -> None:
         there = targets(screen)
@@ -112,13 +139,17 @@ def _place(screen: QWidget, button: TouchButton) -> tuple[int, int]:
     return at.y() // 24, at.x()
 
 
-def _meant(screen: QWidget, key: Qt.Key) -> TouchButton | None:
+def _takes_no_foot() -> bool:
+    return False
+
+
+def _meant(screen: QWidget, key: Qt.Key, *, only_answers: bool = False) -> TouchButton | None:
     there = targets(screen)
     if key is Qt.Key.Key_F1:
         return next((button for button in there if button.action == "aid"), None)
     answer = ANSWERS.get(key, "yes")
     plate = next((b for b in there if isinstance(b, AnswerPlate) and b.answer == answer), None)
-    if plate is not None or key is not Qt.Key.Key_F8:
+    if plate is not None or only_answers or key is not Qt.Key.Key_F8:
         return plate
     main = (button for button in there if isinstance(button, KeyButton) and button.kind == "main")
     done = (button for button in there if button.action == "done")

@@ -190,6 +190,8 @@ def _end(widget: Drawn, contact: int, at: QPointF) -> None:
         button.fire(button.mapFromGlobal(at))
     elif verdict not in _QUIET:
         button.not_taken.emit(verdict.value)
+        for told in glass.guard.turned_away:
+            told()
 
 
 def _tell_of_cloth(widget: Drawn) -> None:

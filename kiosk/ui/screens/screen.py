@@ -29,6 +29,10 @@ class Screen(ScreenFrame):
     def key_typed(self, text: str) -> None:
         """One character, or "\\b" or "\\n", from a keyboard; most screens have no use for it."""
 
+    def foot_pressed(self) -> bool:
+        """The foot key was pressed. True: this screen has done what it does here; most screens leave it alone."""
+        return False
+
     def show_rails(self, view: views.Screen, hand: views.Hand | None = None) -> None:
         """Fill head rail and hand rail; keys that stay the same stay the same widgets."""
         self._head, hand = view.head, hand or view.hand
