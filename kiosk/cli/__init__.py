@@ -130,6 +130,8 @@ def _parser() -> argparse.ArgumentParser:
     sources = "where pictures come from: camera[:NAME], an address, a video, a folder"
     parser.add_argument("--sight", metavar="WHERE", type=bench.sight, help=sources)
     parser.add_argument("--foot-key", metavar="KEY", type=bench.foot_key, help="what a foot switch types (default F13)")
+    told = "what the scope's own key types, to freeze the picture"
+    parser.add_argument("--scope-key", metavar="KEY", type=bench.foot_key, help=told)
     _common(parser, default=None)
     parser.set_defaults(run=bench.open_kiosk, json=False)
     commands = parser.add_subparsers(title="commands", metavar="COMMAND")

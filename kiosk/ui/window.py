@@ -18,6 +18,7 @@ from kiosk.ui.parts.gallery import Gallery
 from kiosk.ui.parts.glass import Glass
 from kiosk.ui.parts.guard import ClosedGuard
 from kiosk.ui.parts.key_path import KeyPath
+from kiosk.ui.parts.lens import LensSource
 from kiosk.ui.screens.screen import Screen
 
 CLOCK_EVERY_MS = 5_000
@@ -45,6 +46,7 @@ SCREENS: dict[type[View], tuple[str, str]] = {
     views.WipeView: ("wipe", "WipeScreen"),
     views.ListView: ("listing", "ListScreen"),
     views.PanelsView: ("panels", "PanelsScreen"),
+    views.CameraView: ("camera", "CameraScreen"),
     views.SecondLookView: ("second_look", "SecondLookScreen"),
     views.IdleView: ("intake", "IdleScreen"),
     views.IntakeView: ("intake", "IntakeScreen"),
@@ -65,6 +67,9 @@ class Window(QWidget):
     sent = Signal(object)
     typed = Signal(str, str)
     picture_chosen = Signal(str)
+    still_frozen = Signal(object)
+    still_wanted = Signal(object, object)
+    still_said = Signal(str)
     minute_turned = Signal()
 
     def __init__(
@@ -81,6 +86,8 @@ class Window(QWidget):
         self._locked: View | None = None  # what was asked when the bench was locked
         self._pictures: Callable[[], Sequence[Path]] | None = None
         self._kept: Callable[[str], Path] | None = None
+        self._source: LensSource | None = None
+        self._thumbs: Callable[[str], Path | None] | None = None
         self._stack = QStackedLayout(self)
         self._stack.setContentsMargins(0, 0, 0, 0)
         if kiosk:
@@ -156,6 +163,17 @@ class Window(QWidget):
         """Where a kept picture lies, by its name."""
         self._kept = kept
 
+    def set_source(self, source: LensSource | None, thumbs: Callable[[str], Path | None]) -> None:
+        """Where the scope's picture comes from, and where the small pictures of kept stills lie."""
+        self._source, self._thumbs = source, thumbs
+
+    def still_settled(self, *, kept: bool) -> None:
+        """Tell the camera page how keeping its still went."""
+        for _, screens, _ in self._sets.values():
+            camera: Any = screens.get(views.CameraView)
+            if camera is not None:
+                camera.settled(kept=kept)
+
     def let_go(self) -> None:
         """From now on the window may be closed."""
         self._held = False
@@ -225,6 +243,14 @@ class Window(QWidget):
                 made.set_source(self._pictures)
         if kind in {views.SecondLookView, views.IntakeView} and self._kept is not None:
             made.set_kept(self._kept)
+        if kind is views.CameraView:
+            made.frozen.connect(self.still_frozen)
+            made.wanted.connect(self.still_wanted)
+            made.said.connect(self.still_said)
+            if self._source is not None:
+                made.set_source(self._source)
+            if self._thumbs is not None:
+                made.set_thumbs(self._thumbs)
         self._stack.addWidget(made)
         screen: Screen = made
         self._screens[kind] = screen
@@ -272,6 +298,8 @@ def _subject(view: View) -> tuple[object, ...]:
             return (view.person, view.ruling)
         case views.StopView():
             return view.head.sub, view.sentence
+        case views.CameraView():
+            return view.of.trip, view.of.piece, view.of.lumen, view.of.finding
         case views.NumberView():
             return (view.purpose,)
         case views.SecondLookView():

@@ -25,7 +25,7 @@ from kiosk.core.limits import air_kpa, is_long
 from kiosk.core.pace import pace_ms
 from kiosk.core.plan import PlannedCheck
 from kiosk.core.stop_list import uses
-from kiosk.core.viewing import gauging, was_back
+from kiosk.core.viewing import gauging, stills, was_back
 from kiosk.core.views import AskView, Choice, DecisionView, FindingView, Hand, Key, Plate, Ring, StopView
 from kiosk.core.vocabulary import Check, Disposition, Feature, Opening
 
@@ -79,8 +79,8 @@ def _check_hand(g: Glance, piece: Piece) -> Hand:
     """What soil looks like; where the plan says that the piece can not be reached, the way on from that instead."""
     if piece.plan.hold == "cannot_reach" and not piece.dirty:
         return work_hand(g, right=(g.key("rail.cannot_reach", Turn(page=Page.CANNOT_REACH), icon="question"),))
-    right = [] if g.small else [g.key("rail.soil", Turn(page=Page.SOIL), icon="camera")]
-    return work_hand(g, right=tuple(right))
+    soil = () if g.small else (g.key("rail.soil", Turn(page=Page.SOIL), icon="camera"),)
+    return work_hand(g, right=(*stills.key_of(g), *soil))
 
 
 def _help(g: Glance, piece: Piece, step: Step) -> str:

@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QWidget
 
 from kiosk.core import views
 from kiosk.ui.parts.glass import Glass
+from kiosk.ui.parts.lens import draw_picture
 from kiosk.ui.parts.pen import Pen
 from kiosk.ui.parts.touch import TouchButton
 from kiosk.ui.parts.words import Words
@@ -75,17 +76,6 @@ def read_picture(path: Path, box: QSizeF) -> QImage:
     if size.isValid():
         reader.setScaledSize(size.scaled(QSize(round(box.width()), round(box.height())), _KEEP))
     return reader.read() if reader.canRead() else QImage()
-
-
-def draw_picture(pen: Pen, image: QImage, inside: QRectF) -> None:
-    """The picture whole, in the middle of `inside`."""
-    wide, tall = image.width(), image.height()
-    scale = min(inside.width() / wide, inside.height() / tall)
-    size = QSizeF(wide * scale, tall * scale)
-    corner = inside.center()
-    pen.painter.drawImage(
-        QRectF(corner.x() - size.width() / 2, corner.y() - size.height() / 2, size.width(), size.height()), image
-    )
 
 
 def _pieces(name: str, size: int) -> list[str]:
