@@ -8,7 +8,21 @@ from pathlib import Path
 from typing import Any, NoReturn
 
 from kiosk import __version__
-from kiosk.cli import agreeing, bench, carrying, charting, desk, figures, hours, hub, keeping, kit, month, staff
+from kiosk.cli import (
+    agreeing,
+    bench,
+    carrying,
+    charting,
+    desk,
+    figures,
+    hours,
+    hub,
+    keeping,
+    kit,
+    looking,
+    month,
+    staff,
+)
 from kiosk.cli.call import CallFault, date_of, like
 
 EXAMPLES = {
@@ -33,6 +47,7 @@ EXAMPLES = {
     "chart": "throughlight chart p returns.csv --baseline 20",
     "agree": "throughlight agree readings.csv --json",
     "kit-study": "throughlight kit-study --catalogue resources/demo --pairs",
+    "look": "throughlight look still.png --known accepted.png --json",
     "sample": "throughlight sample --lot 100 --allow 4 --confidence 0.95",
     "month": "throughlight month --month 2031-03 --pdf march.pdf --csv march.csv --sqlite figures.db",
     "hours": "throughlight hours --from 2031-02-03 --to 2031-03-02 --under policy.yaml --wait 20",
@@ -205,6 +220,7 @@ def _parser() -> argparse.ArgumentParser:
     back.add_argument("--pdf", type=Path, metavar="FILE", help="write the paper there")
 
     _figures(commands)
+    looking.options(_command(commands, "look", looking.look, "where a still departs from its tube; decides nothing"))
     hours.options(_command(commands, "hours", hours.hours, "minutes of checks, benches for a wait, a policy's cost"))
     _hub(commands)
 
