@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import QObject, Signal, Slot
 
+from kiosk.app.comparing import Comparing
 from kiosk.app.shelf import linked_pictures, make_room_for
 from kiosk.app.still_pictures import CarriesPlace, Measured, carries_place, measured, png_of, suffix_of
 from kiosk.app.thumbnails import Thumbnails
@@ -61,6 +62,7 @@ class Stills(QObject):
         window.still_frozen.connect(self.freeze)
         window.still_wanted.connect(self.keep)
         window.still_said.connect(self.say)
+        self.comparing = Comparing(kiosk, worker)
 
     @property
     def busy(self) -> bool:

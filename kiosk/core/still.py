@@ -50,3 +50,40 @@ class KnownLook:
     by: str
     at_ms: int
     offset_min: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Outlined:
+    """One place where a still departs from its wall or from the known look: a closed line in pixels of the picture
+    as it was compared, and the color difference (CIEDE2000) as a number. It says nothing of what it is."""
+
+    points: tuple[tuple[float, float], ...]
+    difference: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Turned:
+    """How the known look is laid on today's: turned right toward bottom about the bore's axis, and so much larger."""
+
+    turn_deg: float
+    scale: float
+    today: tuple[float, float]
+    known: tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Compared:
+    """What came of comparing one still, `width` pixels across. It is shown and never kept.
+
+    `turned`: None where there is no known look, or where it does not fit. `read`: False where the way down the tube
+    was not found: nothing was compared then. `light`, `dark`: the two colors that outlines are drawn in, #RRGGBB.
+    """
+
+    today: str
+    known: str
+    width: int
+    turned: Turned | None
+    read: bool
+    outlined: tuple[Outlined, ...]
+    light: str
+    dark: str

@@ -13,6 +13,7 @@ from PySide6.QtWidgets import QStackedLayout, QWidget
 from kiosk.core import views
 from kiosk.core.commands import Answer, AnswerStartup, Page, Turn
 from kiosk.core.settings import Settings
+from kiosk.core.still import Compared
 from kiosk.core.views import View
 from kiosk.ui.parts.gallery import Gallery
 from kiosk.ui.parts.glass import Glass
@@ -47,6 +48,7 @@ SCREENS: dict[type[View], tuple[str, str]] = {
     views.ListView: ("listing", "ListScreen"),
     views.PanelsView: ("panels", "PanelsScreen"),
     views.CameraView: ("camera", "CameraScreen"),
+    views.StillsView: ("compare", "CompareScreen"),
     views.SecondLookView: ("second_look", "SecondLookScreen"),
     views.IdleView: ("intake", "IdleScreen"),
     views.IntakeView: ("intake", "IntakeScreen"),
@@ -70,6 +72,7 @@ class Window(QWidget):
     still_frozen = Signal(object)
     still_wanted = Signal(object, object)
     still_said = Signal(str)
+    compare_wanted = Signal(str, str)
     minute_turned = Signal()
 
     def __init__(
@@ -174,6 +177,13 @@ class Window(QWidget):
             if camera is not None:
                 camera.settled(kept=kept)
 
+    def show_compared(self, compared: Compared) -> None:
+        """Give the page that compares what came of it."""
+        for _, screens, _ in self._sets.values():
+            page: Any = screens.get(views.StillsView)
+            if page is not None:
+                page.show_compared(compared)
+
     def let_go(self) -> None:
         """From now on the window may be closed."""
         self._held = False
@@ -241,7 +251,9 @@ class Window(QWidget):
             made.picture_chosen.connect(self.picture_chosen)
             if self._pictures is not None:
                 made.set_source(self._pictures)
-        if kind in {views.SecondLookView, views.IntakeView} and self._kept is not None:
+        if kind is views.StillsView:
+            made.wanted.connect(self.compare_wanted)
+        if kind in {views.SecondLookView, views.IntakeView, views.StillsView} and self._kept is not None:
             made.set_kept(self._kept)
         if kind is views.CameraView:
             made.frozen.connect(self.still_frozen)
@@ -300,6 +312,8 @@ def _subject(view: View) -> tuple[object, ...]:
             return view.head.sub, view.sentence
         case views.CameraView():
             return view.of.trip, view.of.piece, view.of.lumen, view.of.finding
+        case views.StillsView():
+            return view.today, view.known
         case views.NumberView():
             return (view.purpose,)
         case views.SecondLookView():

@@ -98,4 +98,6 @@ def view(g: Glance) -> View:
         return SECONDS[g.turn.subject.partition(":")[0].partition("-")[0]](g)
     if page in stills.BEFORE_THE_LENS and before_the_lens(g.bench.trip, g.step) is None:
         return _STEPS[g.step.kind](g)
+    if page is Page.STILLS and stills.compared_still(g) is None:
+        return _STEPS[g.step.kind](g)  # before the answer there is no such page
     return _PAGES[page](g)

@@ -1,5 +1,6 @@
 """The check, what was found, what becomes of it."""
 
+from dataclasses import replace
 from decimal import Decimal
 
 from kiosk.core.agenda import Step
@@ -80,7 +81,7 @@ def _check_hand(g: Glance, piece: Piece) -> Hand:
     if piece.plan.hold == "cannot_reach" and not piece.dirty:
         return work_hand(g, right=(g.key("rail.cannot_reach", Turn(page=Page.CANNOT_REACH), icon="question"),))
     soil = () if g.small else (g.key("rail.soil", Turn(page=Page.SOIL), icon="camera"),)
-    return work_hand(g, right=(*stills.key_of(g), *soil))
+    return work_hand(g, right=(*(stills.key_of(g) or stills.after_key(g)), *soil))
 
 
 def _help(g: Glance, piece: Piece, step: Step) -> str:
@@ -251,7 +252,8 @@ def decision(g: Glance) -> DecisionView:
 def _decision_hand(g: Glance, found: FindingOn) -> Hand:
     """No key that would only be refused: a finding of the grave kind is not taken back here."""
     change = g.key("decision.change", TakeBack(), icon="arrow_left")
-    return asking_hand(g, () if found.code in KEPT_FROM_UNDO else (change,))
+    hand = asking_hand(g, () if found.code in KEPT_FROM_UNDO else (change,))
+    return replace(hand, right=(*stills.after_key(g), *hand.right))
 
 
 def _moves(g: Glance, found: FindingOn, lumen: Lumen | None) -> tuple[Key, ...]:

@@ -176,7 +176,7 @@ def scope(g: Glance) -> StepsView:
     meanwhile, gap = g.key("kit.meanwhile", Turn(page=Page.OVERVIEW), icon="tray", name="other pieces"), gap_key(g)
     return StepsView(
         head=head(g),
-        hand=work_hand(g),
+        hand=work_hand(g, right=stills.after_key(g)),
         title=say("scope_clean.title", scope=g.step.scope),
         notice=g.said(),
         steps=g.words.lines("scope_clean.steps"),

@@ -47,13 +47,13 @@ from kiosk.core.views.intake import IdleView, IntakeView
 from kiosk.core.views.listing import ListRow, ListView
 from kiosk.core.views.looking import SecondLookView
 from kiosk.core.views.shared import Band, Flag, Hand, Head, Key, KeyKind, Plate, Ring, Screen
-from kiosk.core.views.stills import CameraView, StillShown
+from kiosk.core.views.stills import CameraView, StillShown, StillsView
 
 View = (
     SignInView | PinView | AskView | ScanView | NumberView | OverviewView | CountView | FindingView | DecisionView
     | PhotoView | StepsView | PackView | PrintView | DoneView | StopView | MenuView | HelpView | NoteView
     | FirstAidView | WipeView | ListView | SecondLookView | IdleView | IntakeView
-    | PanelsView | CameraView
+    | PanelsView | CameraView | StillsView
 )  # fmt: skip
 """Every view there is; a screen each."""
 
@@ -105,6 +105,7 @@ __all__ = [
     "SignInView",
     "StepsView",
     "StillShown",
+    "StillsView",
     "StopView",
     "View",
     "WipeView",

@@ -1,4 +1,4 @@
-"""Views of pictures of a lumen: the live page where a still is frozen and kept."""
+"""Views of pictures of a lumen: the live page where a still is frozen and kept; still beside known look."""
 
 from dataclasses import dataclass
 
@@ -39,3 +39,25 @@ class CameraView(Screen):
     none_yet: str
     none: Key
     states: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StillsView(Screen):
+    """After the answer: today's still beside the known look, turned onto each other; outlines off at first.
+
+    `today`, `known`: files in the picture folder, `known` "" where there is none. `aid` stands on the page always.
+    `working`, `no_fit`, `not_read`: what is said of the comparing. `nothing`: outlines are on, and there is none.
+    """
+
+    today: str
+    today_say: str
+    known: str
+    known_say: str
+    aid: str
+    show: str
+    hide: str
+    working: str
+    no_fit: str
+    not_read: str
+    nothing: str
+    accept: Key | None

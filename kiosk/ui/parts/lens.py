@@ -58,7 +58,7 @@ class Lens(Drawn):
             draw_picture(pen, self._image, inside)
             return
         words = inside.adjusted(pen.mm(5), 0, -pen.mm(5), 0)
-        sizes = ((T.T4, 1), (T.T3, 1), (T.T3, 2), (T.T2, 3))
+        sizes = ((T.T4, 1), (T.T3, 1), (T.T3, 2), (T.T2, 3), (T.T2, 5), (T.T1, 6))
         pen.text(words, self._words, sizes, BOLD, fg="onrail", bg="lens", align="center", pitch=1.5)
 
 

@@ -18,7 +18,7 @@ from kiosk.ui.parts.keys import KeyButton
 from kiosk.ui.parts.lens import Lens, LensSource, draw_picture
 from kiosk.ui.parts.pen import Pen
 from kiosk.ui.screens.doing import DoingScreen
-from kiosk.ui.screens.photo import read_picture
+from kiosk.ui.screens.photo import NAME_LETTERS, pieces, read_picture
 from kiosk.ui.theme import REGULAR, T
 
 SIDE_MM, SIDE_SMALL_MM = 78.0, 58.0
@@ -276,7 +276,7 @@ class CameraScreen(DoingScreen):
             lens.show_image(still.frame.image)
             return
         state, about = (self._source.state, self._source.about) if self._source is not None else ("none", "")
-        lens.show_words(dict(view.states).get(str(state), "").format(name=about))
+        lens.show_words(dict(view.states).get(str(state), "").format(name="\n".join(pieces(about, NAME_LETTERS))))
 
     def _on_cm(self, text: str) -> None:
         view = self._view

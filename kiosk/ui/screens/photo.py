@@ -50,7 +50,7 @@ class PictureKey(TouchButton):
         inside = lens.adjusted(pen.mm(1), pen.mm(1), -pen.mm(1), -pen.mm(1))
         if self._image.isNull():
             pen.fill(inside, "well")
-            name = "\n".join(_pieces(self._path.name, NAME_LETTERS))
+            name = "\n".join(pieces(self._path.name, NAME_LETTERS))
             pen.text(
                 inside.adjusted(pen.mm(1), 0, -pen.mm(1), 0),
                 name,
@@ -78,7 +78,7 @@ def read_picture(path: Path, box: QSizeF) -> QImage:
     return reader.read() if reader.canRead() else QImage()
 
 
-def _pieces(name: str, size: int) -> list[str]:
+def pieces(name: str, size: int) -> list[str]:
     """A long name in lines; all of it."""
     return [name[at : at + size] for at in range(0, len(name), size)]
 

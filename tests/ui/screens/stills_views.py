@@ -47,6 +47,42 @@ def camera(*, long: bool = False, stills: int = 0, notice: str = "", of: c.KeepS
     )
 
 
+def compare(*, long: bool = False, known: str = "known.png", accept: bool = True) -> v.StillsView:
+    """Today's still beside the known look."""
+    aim = c.Turn(page=c.Page.NAMES, subject="second:still-2:")
+    return v.StillsView(
+        head=head(long=long),
+        hand=v.Hand(
+            left=(BACK,),
+            right=(
+                key("compare.before", c.Turn(page=c.Page.STILLS, subject="1"), icon="arrow_left"),
+                key("compare.after", c.Turn(page=c.Page.STILLS, subject="3"), icon="arrow_right"),
+            )
+            if long
+            else (),
+            aid=AID,
+        ),
+        title=say("compare.title"),
+        help=f"{ITEM_48} · {LUMEN_24}" if long else "Suction tube 10 Fr · only lumen",
+        today="today.png",
+        today_say=say("compare.today", place=say("camera.no_place", n=12) if long else say("place.at", cm=13)),
+        known=known,
+        known_say=say(
+            "compare.known_line" if long else "compare.known", who="Magdalena Vandenberghe", date="2031-03-04"
+        )
+        if known
+        else say("compare.no_known"),
+        aid=say("compare.aid"),
+        show=say("compare.show"),
+        hide=say("compare.hide"),
+        working=say("compare.working"),
+        no_fit=say("compare.no_fit"),
+        not_read=say("compare.not_read"),
+        nothing=say("compare.nothing"),
+        accept=key("compare.accept", aim, name="second person accepts") if accept else None,
+    )
+
+
 def every(*, small: bool) -> dict[str, v.View]:
     """Every view of pictures, by a name for its picture."""
     del small
@@ -55,4 +91,7 @@ def every(*, small: bool) -> dict[str, v.View]:
         "camera_kept": camera(stills=3, notice="notice.still_too_dark"),
         "camera_long": camera(long=True, stills=5),
         "camera_none_long": camera(long=True),
+        "compare": compare(),
+        "compare_long": compare(long=True),
+        "compare_alone": compare(known=""),
     }
