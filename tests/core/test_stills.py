@@ -182,6 +182,18 @@ def test_the_known_look_is_of_another_still_and_only_there_after_the_answer() ->
     assert (look.file, look.by) == ("still-1.png", "T2")
 
 
+def test_a_look_whose_lumen_was_found_soiled_after_all_is_no_look_any_more() -> None:
+    shift = at_scope()
+    shift.must(still(shift))
+    shift.yes()
+    accept(shift, 1)
+    assert shift.bench.looks
+    shift.must(c.TakeBack(), c.Answer(piece="A1", key="bore.scope", yes=False))
+    shift.must(c.ReportFinding(code="red_mark", place=Place(lumen="bore", at_mm=50)))
+    assert not shift.bench.looks
+    assert shift.session.bench == shift.folded()
+
+
 def test_a_look_that_another_station_accepted_later_is_the_known_one() -> None:
     shift = at_scope()
     shift.must(still(shift, 1))

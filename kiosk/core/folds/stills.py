@@ -51,7 +51,19 @@ def _look(bench: Bench, event: e.LookAccepted, stamp: Stamp) -> Bench:
     return replace(bench, looks=dict(list(looks.items())[-MOST_LOOKS:]))
 
 
-BENCH: dict[type, Callable[[Bench, Any, Stamp], Bench]] = {e.LookAccepted: _look}
+def _found(bench: Bench, event: e.Found, stamp: Stamp) -> Bench:
+    """What was found in this lumen meanwhile: a still of this trip is no look to set others beside any more."""
+    trip = bench.trips.get(stamp.trip or "")
+    lumen = event.key.rpartition(".")[0]
+    mine = {s.sha256 for s in trip.stills if (s.piece, s.lumen) == (event.piece, lumen)} if trip else set()
+    gone = [name for name, look in bench.looks.items() if look.sha256 in mine]
+    return replace(bench, looks={k: v for k, v in bench.looks.items() if k not in gone}) if gone else bench
+
+
+BENCH: dict[type, Callable[[Bench, Any, Stamp], Bench]] = {
+    e.LookAccepted: _look,
+    e.Found: _found,
+}
 TRIP: dict[type, Callable[[Trip, Any, Stamp], Trip]] = {
     e.StillKept: _kept,
     e.NoStill: _none,
