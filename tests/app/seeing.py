@@ -14,7 +14,7 @@ from kiosk.devices.source_named import Sight
 from kiosk.rehearsal.fingers import Fingers
 from kiosk.sight.rendered import Scene, still
 from kiosk.ui.parts.keys import KeyButton
-from kiosk.ui.screens.camera import CameraScreen
+from kiosk.ui.screens.camera import CameraScreen, Mode
 from kiosk.ui.window import Window
 from tests.core.department import EAR
 from tests.faults.glass import GlassShift
@@ -59,6 +59,10 @@ class Walk:
         """The camera page, which is shown."""
         assert isinstance(self.kiosk.window.current, CameraScreen)
         return self.kiosk.window.current
+
+    def mode(self) -> Mode:
+        """What the camera page shows now."""
+        return self.page.mode
 
     @property
     def said(self) -> str:

@@ -1,17 +1,21 @@
 """Pictures at the whole kiosk: frozen by touch or key, kept as they came, told to the log once the disk has them."""
 
 import hashlib
+import io
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
 from PIL import Image
+from PIL.PngImagePlugin import PngInfo
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
+from kiosk.app.still_pictures import array_of, carries_place
 from kiosk.core import commands as c
 from kiosk.core import events as e
 from kiosk.core import views as v
@@ -49,12 +53,12 @@ def test_a_file_from_the_folder_is_kept_with_its_bytes_unchanged_and_its_depth(w
     walk.open_camera()
     walk.drop(drops, "scope-0001.jpg", data)
     walk.touch("freeze")
-    assert walk.page.mode is Mode.FROZEN
+    assert walk.mode() is Mode.FROZEN
     walk.touch("how deep")
     walk.touch("digit 3")
     walk.touch("done")
     walk.touch("keep still")
-    assert walk.page.mode is Mode.KEEPING
+    assert walk.mode() is Mode.KEEPING
     assert walk.said != "notice.still_kept", "the screen says nothing before the disk has it"
     walk.settled()
     (event,) = kept(walk)
@@ -65,7 +69,7 @@ def test_a_file_from_the_folder_is_kept_with_its_bytes_unchanged_and_its_depth(w
     assert (event.width, event.height) == (640, 360)
     assert event.quality is not None
     assert walk.said == "notice.still_kept"
-    assert walk.page.mode is Mode.LIVE
+    assert walk.mode() is Mode.LIVE
     assert walk.page._view is not None
     assert [still.say for still in walk.page._view.stills] == ["3 cm from ENTRY"]
     small = walk.kiosk.stills.thumbs.find(event.file)
@@ -82,7 +86,7 @@ def test_a_frame_of_a_film_is_kept_as_a_png_of_what_was_shown(qapp: QApplication
     walk.kiosk.window.path.scope_key = foot_key_from("F14")
     walk.shift.clock.advance(1_000)  # type: ignore[union-attr]
     QTest.keyClick(walk.kiosk.window, Qt.Key.Key_F14)
-    assert walk.page.mode is Mode.FROZEN
+    assert walk.mode() is Mode.FROZEN
     assert walk.page.lens is not None
     shown = walk.page.lens.image
     walk.touch("keep still")
@@ -91,8 +95,6 @@ def test_a_frame_of_a_film_is_kept_as_a_png_of_what_was_shown(qapp: QApplication
     with Image.open(walk.kiosk.still(event.file)) as opened:
         assert opened.format == "PNG"
         pixels = np.asarray(opened.convert("RGB"))
-    from kiosk.app.still_pictures import array_of
-
     assert np.array_equal(pixels, array_of(shown))
     assert event.at_mm is None
     walk.close()
@@ -106,7 +108,7 @@ def test_the_foot_key_freezes_and_never_keeps(walk: Walk, drops: Path) -> None:
         QTest.keyClick(walk.kiosk.window, Qt.Key.Key_F13)
         walk.shift.clock.advance(1_000)  # type: ignore[union-attr]
     walk.settled()
-    assert walk.page.mode is Mode.FROZEN
+    assert walk.mode() is Mode.FROZEN
     assert not kept(walk)
 
 
@@ -121,7 +123,7 @@ def test_the_foot_key_freezes_and_never_keeps(walk: Walk, drops: Path) -> None:
     ids=["dark", "bright", "blurred", "good"],
 )
 def test_one_quiet_sentence_about_a_still_that_can_hardly_be_read_and_it_may_be_kept_all_the_same(
-    walk: Walk, drops: Path, more: dict[str, float], said: str
+    walk: Walk, drops: Path, more: dict[str, Any], said: str
 ) -> None:
     walk.open_camera()
     walk.drop(drops, "b.png", picture(5, **more))
@@ -145,7 +147,7 @@ def test_a_file_that_says_where_on_the_map_it_was_taken_is_refused_in_one_senten
     assert walk.said == "refused.still_place"
     assert not kept(walk)
     assert not list((walk.kiosk.store.store.folder).glob("pictures/*"))
-    assert walk.page.mode is Mode.FROZEN
+    assert walk.mode() is Mode.FROZEN
 
 
 def test_what_the_disk_does_not_take_stays_frozen_and_is_kept_at_the_next_touch(
@@ -163,7 +165,7 @@ def test_what_the_disk_does_not_take_stays_frozen_and_is_kept_at_the_next_touch(
     walk.touch("keep still")
     walk.settled()
     assert walk.said == "refused.still_not_kept"
-    assert walk.page.mode is Mode.FROZEN
+    assert walk.mode() is Mode.FROZEN
     assert not kept(walk)
     monkeypatch.setattr(walk.kiosk.store, "keep_picture", keeps, raising=False)
     walk.touch("keep still")
@@ -215,3 +217,23 @@ def test_without_a_source_no_key_leads_to_pictures(walk: Walk) -> None:
     view = walk.kiosk.session.view()
     assert isinstance(view, v.AskView)
     assert "picture page" not in {key.name for key in view.hand.right}
+
+
+@pytest.mark.parametrize("where", ["exif jpeg", "exif png", "xmp png", "none"])
+def test_a_place_is_found_wherever_a_program_may_have_put_it(where: str) -> None:
+    """EXIF's GPS part (tag 0x8825) in JPEG and PNG, and XMP's exif:GPSLatitude; names and tags from memory."""
+    place, held, text = Image.Exif(), io.BytesIO(), PngInfo()
+    place.get_ifd(0x8825)[2] = (48.0, 8.0, 0.0)
+    text.add_itxt("XML:com.adobe.xmp", '<x exif:GPSLatitude="48,8.0N"/>', zip=True)
+    more: dict[str, Any] = {
+        "exif jpeg": {"exif": place},
+        "exif png": {"exif": place.tobytes()},
+        "xmp png": {"pnginfo": text},
+    }.get(where, {})
+    Image.new("RGB", (32, 32)).save(held, "JPEG" if "jpeg" in where else "PNG", **more)
+    assert carries_place(held.getvalue()) is (where != "none")
+
+
+@pytest.mark.parametrize("data", [b"", b"no picture", b"\x89PNG\r\n\x1a\n" + bytes(40)])
+def test_bytes_that_are_no_picture_carry_no_place_and_stop_nothing(data: bytes) -> None:
+    assert carries_place(data) is False

@@ -56,7 +56,7 @@ def test_unplugged_at_this_step_nothing_is_lost_and_the_tray_is_packed(walk: Wal
         pull(walk, drops)
     walk.touch("freeze")
     if step in {"open", "live"}:
-        assert walk.page.mode is Mode.LIVE, "an old picture is never frozen"
+        assert walk.mode() is Mode.LIVE, "an old picture is never frozen"
         assert walk.said == "refused.still_source"
     if step == "frozen":
         pull(walk, drops)
