@@ -225,12 +225,13 @@ def test_a_place_is_found_wherever_a_program_may_have_put_it(where: str) -> None
     place, held, text = Image.Exif(), io.BytesIO(), PngInfo()
     place.get_ifd(0x8825)[2] = (48.0, 8.0, 0.0)
     text.add_itxt("XML:com.adobe.xmp", '<x exif:GPSLatitude="48,8.0N"/>', zip=True)
-    more: dict[str, Any] = {
+    table: dict[str, dict[str, Any]] = {
         "exif jpeg": {"exif": place},
         "exif png": {"exif": place.tobytes()},
         "xmp png": {"pnginfo": text},
-    }.get(where, {})
-    Image.new("RGB", (32, 32)).save(held, "JPEG" if "jpeg" in where else "PNG", **more)
+        "none": {},
+    }
+    Image.new("RGB", (32, 32)).save(held, "JPEG" if "jpeg" in where else "PNG", **table[where])
     assert carries_place(held.getvalue()) is (where != "none")
 
 
