@@ -37,9 +37,9 @@ class Eyes(QObject):
         self._begin.timeout.connect(self.start)
 
     def follow(self, view: View) -> None:
-        """Another view is shown. The first page to scan a tray takes hold of the source."""
+        """Another view is shown. The first page to scan a tray, or to take a picture, takes hold of the source."""
         self._reader.listen(isinstance(view, SCANS))
-        if isinstance(view, views.ScanView):
+        if isinstance(view, views.ScanView | views.CameraView):
             self._begin.start()
 
     @Slot()

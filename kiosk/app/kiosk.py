@@ -21,6 +21,7 @@ from kiosk.app.post import Post
 from kiosk.app.printing import Printing
 from kiosk.app.shelf import keep_with_room
 from kiosk.app.sounding import Sounding
+from kiosk.app.stills import Stills
 from kiosk.app.ticket_codes import TicketCodes
 from kiosk.app.tidy import Tidy
 from kiosk.app.watch import Watch, keep_events
@@ -107,6 +108,7 @@ class Kiosk(QObject):
             keep=self._keep,
             notes=Notebook(store),
             small=window.small,
+            sight=sight.kind.value if sight else "",
         )
         self.session.after.append(self._effects)
         self._watch = Watch(store, self.session, clock)
@@ -120,6 +122,7 @@ class Kiosk(QObject):
         self.eyes = Eyes(sight, clock.steady_ms, self._worker) if sight else None
         if self.eyes:
             self.eyes.scanned.connect(self.scanned)
+        self.stills = Stills(self, self._worker, self.eyes.source if self.eyes else None)
         self._last_touch = clock.steady_ms()
         self._anew_not_before_ms = 0
         window.sent.connect(self.send)
@@ -169,6 +172,7 @@ class Kiosk(QObject):
     def stop(self) -> None:
         """Let the running print end and close the store."""
         self._still()
+        self.stills.take()
         self.printing.end()
         self.keeper.sign()
         self.store.rest()
@@ -339,8 +343,8 @@ class Kiosk(QObject):
             self.send(c.SignOut(idle=True))
 
     def busy(self) -> bool:
-        """Is a paper still on its way?"""
-        return self.printing.busy()
+        """Is a paper still on its way, or a picture?"""
+        return self.printing.busy() or self.stills.busy
 
     def _keep(self, kepts: Sequence[Kept]) -> None:
         try:

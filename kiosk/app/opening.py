@@ -70,6 +70,7 @@ def open_kiosk(
     kit: Mapping[str, Any],
     sight: Sight | None = None,
     foot_key: Qt.Key | None = None,
+    scope_key: Qt.Key | None = None,
 ) -> int:
     """Open the kiosk and stay until it is closed. Returns the exit status."""
     logging.basicConfig(level=logging.INFO, format="%(asctime)s %(levelname)s %(name)s: %(message)s")
@@ -106,6 +107,7 @@ def open_kiosk(
     size = size or (screen.width(), screen.height())
     window = make_window(size, px_per_mm or guess_px_per_mm(size), clock, side=side)
     window.path.foot_key = foot_key or foot_key_from(DEFAULT)
+    window.path.scope_key = scope_key
     printer: Printer = QueuePrinter(queue=queue) if queue and not practice else FolderPrinter(folder / "papers")
     shelves = Shelves(incoming=folder / "incoming")
     shelves.incoming.mkdir(exist_ok=True)

@@ -1,8 +1,8 @@
-"""Keeping a chosen picture, also on a full disk: what belongs to no finding makes room, oldest first."""
+"""Keeping pictures also on a full disk: what the log names nowhere makes room, oldest first."""
 
 from pathlib import Path
 
-from kiosk.core.events import PhotoTaken
+from kiosk.core.events import PhotoTaken, StillKept
 from kiosk.store.bench_store import BenchStore, Outage
 from kiosk.store.room import make_room
 
@@ -18,7 +18,16 @@ def keep_with_room(store: BenchStore, incoming: Path, name: str, chosen: Path) -
     except Outage as fault:
         if fault.key != "disk_full":
             raise
-    taken = (kept.event for _, kept in store.records.kept("photo_taken"))
-    linked = {event.file for event in taken if isinstance(event, PhotoTaken)}
-    gone = make_room((incoming, store.store.folder / "pictures"), linked | {chosen.name}, ROOM * len(data))
-    return store.keep_picture(name, data), len(gone)
+    gone = make_room_for(store, len(data), incoming, linked_pictures(store) | {chosen.name})
+    return store.keep_picture(name, data), gone
+
+
+def linked_pictures(store: BenchStore) -> frozenset[str]:
+    """The pictures that the log names: of findings, and stills of lumens. None of them ever makes room."""
+    events = (kept.event for name in ("photo_taken", "still_kept") for _, kept in store.records.kept(name))
+    return frozenset(event.file for event in events if isinstance(event, PhotoTaken | StillKept))
+
+
+def make_room_for(store: BenchStore, size: int, incoming: Path, linked: frozenset[str]) -> int:
+    """Make room for a picture of `size` bytes; how many others went."""
+    return len(make_room((incoming, store.store.folder / "pictures"), linked, ROOM * size))

@@ -8,7 +8,21 @@ from pathlib import Path
 from typing import Any, NoReturn
 
 from kiosk import __version__
-from kiosk.cli import agreeing, bench, carrying, charting, desk, figures, hours, hub, keeping, kit, month, staff
+from kiosk.cli import (
+    agreeing,
+    bench,
+    carrying,
+    charting,
+    desk,
+    figures,
+    hours,
+    hub,
+    keeping,
+    kit,
+    looking,
+    month,
+    staff,
+)
 from kiosk.cli.call import CallFault, date_of, like
 
 EXAMPLES = {
@@ -33,6 +47,7 @@ EXAMPLES = {
     "chart": "throughlight chart p returns.csv --baseline 20",
     "agree": "throughlight agree readings.csv --json",
     "kit-study": "throughlight kit-study --catalogue resources/demo --pairs",
+    "look": "throughlight look still.png --known accepted.png --json",
     "sample": "throughlight sample --lot 100 --allow 4 --confidence 0.95",
     "month": "throughlight month --month 2031-03 --pdf march.pdf --csv march.csv --sqlite figures.db",
     "hours": "throughlight hours --from 2031-02-03 --to 2031-03-02 --under policy.yaml --wait 20",
@@ -130,6 +145,8 @@ def _parser() -> argparse.ArgumentParser:
     sources = "where pictures come from: camera[:NAME], an address, a video, a folder"
     parser.add_argument("--sight", metavar="WHERE", type=bench.sight, help=sources)
     parser.add_argument("--foot-key", metavar="KEY", type=bench.foot_key, help="what a foot switch types (default F13)")
+    told = "what the scope's own key types, to freeze the picture"
+    parser.add_argument("--scope-key", metavar="KEY", type=bench.foot_key, help=told)
     _common(parser, default=None)
     parser.set_defaults(run=bench.open_kiosk, json=False)
     commands = parser.add_subparsers(title="commands", metavar="COMMAND")
@@ -203,6 +220,7 @@ def _parser() -> argparse.ArgumentParser:
     back.add_argument("--pdf", type=Path, metavar="FILE", help="write the paper there")
 
     _figures(commands)
+    looking.options(_command(commands, "look", looking.look, "where a still departs from its tube; decides nothing"))
     hours.options(_command(commands, "hours", hours.hours, "minutes of checks, benches for a wait, a policy's cost"))
     _hub(commands)
 

@@ -45,6 +45,7 @@ def open_kiosk(args: argparse.Namespace) -> int:
         kit=values_of(args.kit),
         sight=args.sight,
         foot_key=args.foot_key,
+        scope_key=args.scope_key,
     )
 
 

@@ -18,6 +18,7 @@ from kiosk.core.plan import LumenPlan, PiecePlan, PlannedCheck, ends_of
 from kiosk.core.ruled import Mixed, Noted, Override, Ruling, Seen
 from kiosk.core.scopes import ScopeState
 from kiosk.core.seen import Said
+from kiosk.core.still import KnownLook, StillOn
 from kiosk.core.tickets import CameBack, CardFinding, DirtyCheck, Hold, Return, Ticket
 from kiosk.core.vocabulary import Check, Disposition, Group
 
@@ -258,6 +259,9 @@ class Trip:
     exposed: bool = False  # everything was stopped over it; a supervisor decides
     hit: bool | None = None  # after a splash: hit, or covered; None when nobody asks
     pace_asked: bool = False  # "That was 2 seconds" was said once on this trip
+    # stills
+    stills: tuple[StillOn, ...] = ()
+    no_stills: dict[str, str] = field(default_factory=dict)  # piece.lumen -> why there is no picture
     # staff
     cosigned: tuple[str, int] = ("", 0)  # who signed beside a trainee, and how many YES stood then
 
@@ -345,6 +349,7 @@ class Bench:
     retagged: frozenset[str] = frozenset()  # trips of trays that have a tag of their own since
     rush: dict[str, Rush] = field(default_factory=dict)  # tray code -> wanted by when
     alerts_told: frozenset[str] = frozenset()
+    looks: dict[str, KnownLook] = field(default_factory=dict)  # whose (`kiosk.core.stills.look_key`) -> the last one
     # looking
     turnouts: dict[str, tuple[Turnout, ...]] = field(default_factory=dict)  # mark, or line of tray -> its visits
     uses: dict[str, int] = field(default_factory=dict)  # mark -> uses counted here

@@ -37,6 +37,7 @@ class Glance:
     notice: tuple[str, dict[str, Any]] | None = None
     machine: str = ""  # what the machine has to say on the head rail, by its key
     small: bool = False
+    sight: str = ""  # what this station's pictures come from, "" from nothing
     settings: Settings = field(default_factory=Settings)
     house: Words | None = None
     tongue: Tongue | None = None

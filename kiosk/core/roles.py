@@ -22,7 +22,7 @@ _SENT: dict[frozenset[Role], tuple[type, ...]] = {
         c.BeginLesson,
         *(c.FirstAid, c.FirstAidDone, c.StopAll, c.MarkHit, c.ClearExposure, c.OpenNote, c.WriteNote, c.PrintNote),
         *(c.ChooseSetting, c.SetPin, c.PrintReport, c.TryReport, c.PrintAgain, c.WriteByHand, c.Readable),
-        *(c.AnswerStartup, c.StartAgain, c.StopHere, c.NotHere, c.ReceiveTicket),
+        *(c.AnswerStartup, c.StartAgain, c.StopHere, c.NotHere, c.ReceiveTicket, c.KeepStill),
     ),
     WORKING: (
         *(c.TornGlove, c.ScopeBack, c.SendScope, c.OpenSwabLot, c.ReadAirGauge),
@@ -39,7 +39,7 @@ _SENT: dict[frozenset[Role], tuple[type, ...]] = {
         *(c.Measure, c.RuleSize, c.CorrectSize, c.GiveOverride, c.SecondOnOverride, c.NoSecondHere, c.LeaveScope),
         *(c.RuleExposed, c.SignBeside, c.TakeOver, c.SameLabel, c.RuleRetagged, c.Reopen, c.OldLabelGone),
         *(c.FetchedPackage, c.HandOver, c.RuleSplit, c.CountImplant, c.SecondCountDone, c.RuleIfu, c.ReturnLoaner),
-        *(c.TakeOnUnsigned, c.AnswerRecall),
+        *(c.TakeOnUnsigned, c.AnswerRecall, c.GiveNoStill, c.AcceptLook),
     ),
     SUPERVISING: (
         *(c.KeepPerson, c.LendBadge, c.ForgiveTries, c.DraftRule, c.DropDraft, c.SignPolicy),
@@ -60,7 +60,7 @@ _GIVEN: dict[frozenset[Role], tuple[type, ...]] = {
         *(c.RuleOthers, c.RulePathogen, c.RuleSize, c.CorrectSize, c.RuleExposed, c.RuleRetagged, c.RuleSplit),
         *(c.RuleIfu,),
     ),
-    SECONDING: (c.TakeSecondLook, c.SecondOnOverride, c.SecondCountDone, c.CountLine, c.CountAll),
+    SECONDING: (c.TakeSecondLook, c.AcceptLook, c.SecondOnOverride, c.SecondCountDone, c.CountLine, c.CountAll),
     frozenset({Role.EDUCATOR}): (c.SignCompetency,),
     frozenset({Role.INFECTION_PREVENTION}): (c.SignPolicy,),
     PACKING - {Role.TRAINEE}: (c.SignBeside,),

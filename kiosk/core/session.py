@@ -69,6 +69,7 @@ class Session:
     small: bool = False
     tongues: Mapping[str, Tongue] = field(default_factory=dict)
     language: str = ""
+    sight: str = ""  # what this station's pictures come from: camera, stream, file, folder; "" from nothing
     turn: c.Turn | None = None
     note: ExposureNote | None = None
     notice: tuple[str, dict[str, Any]] | None = None
@@ -116,7 +117,9 @@ class Session:
         if any(isinstance(kept.event, e.SignedIn) for kept in decision.kept):
             self.language = ""
         typed = self.turn is not None and self.turn.page is c.Page.TYPE_NUMBER and isinstance(send, c.CountLine)
-        if typed or not isinstance(send, c.CountLine | c.PrintCame | c.ChooseSetting | c.Heard | c.TellBackup):
+        if typed or not isinstance(
+            send, c.CountLine | c.PrintCame | c.ChooseSetting | c.Heard | c.TellBackup | c.KeepStill
+        ):
             self.turn, self.notice = decision.turn, decision.notice
             self._put_away_note()
         elif decision.kept and isinstance(send, c.CountLine | c.ChooseSetting) and self._not_kept:
@@ -253,6 +256,7 @@ class Session:
             notice=self.notice,
             machine=self.machine,
             small=self.small,
+            sight=self.sight,
             settings=settings,
             house=self._house.words if self._house else self.words,
             tongue=tongue,

@@ -4,6 +4,8 @@ Imports numpy at the top: itself imported on first use, off the way of a touch. 
 (Pech-Pacheco et al., Proc. 15th Int. Conf. Pattern Recognition 3 (2000) 314-317, LAPV; the five-point Laplacian) and
 Tenengrad (mean squared Sobel gradient; both as collected by Pertuz, Puig, Garcia, Pattern Recognition 46 (2013)
 1415-1432). Both are numbers of one picture: they are compared with other pictures of one scope, at one exposure.
+The blur effect needs no other picture (Crete, Dolmiere, Ladret, Nicolas, Proc. SPIE 6492 (2007) 64920I): it is how
+little a picture loses when it is blurred once more.
 """
 
 from dataclasses import dataclass
@@ -23,6 +25,13 @@ MOST_BRIGHT = 0.20
 """Share of a picture that may be without color for brightness (a choice)."""
 LEAST_MEDIAN_L = 20.0
 """Least L* of the middle place of a picture (a choice)."""
+MOST_BLUR = 0.65
+"""Largest blur effect of a picture to be read (a choice). Renderings in focus have 0.54 and less; blurred by 4 px of
+1280 across 0.59 to 0.63, by 8 px 0.73 and more (eight renderings each, seeds 100,200 to 100,207)."""
+_BLUR_PX = 320
+"""The blur effect is measured on fields, so many across a picture: a sensor's noise is sharp in every picture."""
+_BLUR_WIDE = 11
+"""Fields of the second blur, as in the paper's experiments."""
 _DROP_MOST = 0.02
 _DROP_LEAST_PX = 3
 """A drop's spot of light: at most this share of the height across, at least so many pixels in all (a choice)."""
@@ -33,7 +42,8 @@ _DROP_ROUND = 2.2
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PictureQuality:
     """`laplacian`, `tenengrad`: of gray from 0 to 255; `dark`, `bright`: shares of the field; `median_l`: its L*;
-    `glare`: share of the field in spots of glare larger than a drop's; `drops`: small round bright spots."""
+    `glare`: share of the field in spots of glare larger than a drop's; `drops`: small round bright spots; `blur`: the
+    blur effect on 320 fields across, 0 sharp to 1 blurred."""
 
     laplacian: float
     tenengrad: float
@@ -42,6 +52,7 @@ class PictureQuality:
     median_l: float
     glare: float
     drops: int
+    blur: float
 
     @property
     def too_dark(self) -> bool:
@@ -52,6 +63,11 @@ class PictureQuality:
     def too_bright(self) -> bool:
         """Too bright to read: more than MOST_BRIGHT of it has no color left."""
         return self.bright > MOST_BRIGHT
+
+    @property
+    def not_sharp(self) -> bool:
+        """Not sharp: its blur effect is more than MOST_BLUR."""
+        return self.blur > MOST_BLUR
 
 
 def gray(picture: Array) -> Array:
@@ -76,6 +92,33 @@ def tenengrad(luma: Array) -> float:
     return float((across * across + along * along).mean())
 
 
+def blur_effect(luma: Array, wide: int = _BLUR_WIDE) -> float:
+    """Blur effect of (H, W), 0 sharp to 1 blurred, the worse of both ways; `wide`: places of the second blur.
+
+    1 for a picture of one gray: nothing in it is sharp.
+    """
+    from scipy.ndimage import sobel, uniform_filter1d
+
+    worst = 0.0
+    inner = (slice(2, -1), slice(2, -1))
+    for axis in (0, 1):
+        edges = np.abs(sobel(luma, axis=axis))
+        again = np.abs(sobel(uniform_filter1d(luma, wide, axis=axis), axis=axis))
+        all_edges = float(edges[inner].sum())
+        lost = float(np.maximum(edges - again, 0)[inner].sum())
+        worst = max(worst, 1 - lost / all_edges if all_edges else 1.0)
+    return worst
+
+
+def _fields(luma: Array) -> Array:
+    """Means of square fields, some _BLUR_PX across; a smaller picture stays as it is."""
+    side = max(1, round(luma.shape[1] / _BLUR_PX))
+    rows, columns = luma.shape[0] // side, luma.shape[1] // side
+    squares = luma[: rows * side, : columns * side].reshape(rows, side, columns, side)
+    fields: Array = squares.mean((1, 3))
+    return fields
+
+
 def measure(picture: Array, field: Array | None = None) -> PictureQuality:
     """Measure a picture (H, W, 3 uint8). `field` (H, W) bool: where a round field is lit; all of it else.
 
@@ -97,6 +140,7 @@ def measure(picture: Array, field: Array | None = None) -> PictureQuality:
         median_l=float(np.median(light)),
         glare=glare / light.size,
         drops=spots,
+        blur=blur_effect(_fields(luma)),
     )
 
 

@@ -13,11 +13,13 @@ from PySide6.QtWidgets import QStackedLayout, QWidget
 from kiosk.core import views
 from kiosk.core.commands import Answer, AnswerStartup, Page, Turn
 from kiosk.core.settings import Settings
+from kiosk.core.still import Compared
 from kiosk.core.views import View
 from kiosk.ui.parts.gallery import Gallery
 from kiosk.ui.parts.glass import Glass
 from kiosk.ui.parts.guard import ClosedGuard
 from kiosk.ui.parts.key_path import KeyPath
+from kiosk.ui.parts.lens import LensSource
 from kiosk.ui.screens.screen import Screen
 
 CLOCK_EVERY_MS = 5_000
@@ -45,6 +47,8 @@ SCREENS: dict[type[View], tuple[str, str]] = {
     views.WipeView: ("wipe", "WipeScreen"),
     views.ListView: ("listing", "ListScreen"),
     views.PanelsView: ("panels", "PanelsScreen"),
+    views.CameraView: ("camera", "CameraScreen"),
+    views.StillsView: ("compare", "CompareScreen"),
     views.SecondLookView: ("second_look", "SecondLookScreen"),
     views.IdleView: ("intake", "IdleScreen"),
     views.IntakeView: ("intake", "IntakeScreen"),
@@ -65,6 +69,10 @@ class Window(QWidget):
     sent = Signal(object)
     typed = Signal(str, str)
     picture_chosen = Signal(str)
+    still_frozen = Signal(object)
+    still_wanted = Signal(object, object)
+    still_said = Signal(str)
+    compare_wanted = Signal(str, str)
     minute_turned = Signal()
 
     def __init__(
@@ -81,6 +89,8 @@ class Window(QWidget):
         self._locked: View | None = None  # what was asked when the bench was locked
         self._pictures: Callable[[], Sequence[Path]] | None = None
         self._kept: Callable[[str], Path] | None = None
+        self._source: LensSource | None = None
+        self._thumbs: Callable[[str], Path | None] | None = None
         self._stack = QStackedLayout(self)
         self._stack.setContentsMargins(0, 0, 0, 0)
         if kiosk:
@@ -156,6 +166,24 @@ class Window(QWidget):
         """Where a kept picture lies, by its name."""
         self._kept = kept
 
+    def set_source(self, source: LensSource | None, thumbs: Callable[[str], Path | None]) -> None:
+        """Where the scope's picture comes from, and where the small pictures of kept stills lie."""
+        self._source, self._thumbs = source, thumbs
+
+    def still_settled(self, *, kept: bool) -> None:
+        """Tell the camera page how keeping its still went."""
+        for _, screens, _ in self._sets.values():
+            camera: Any = screens.get(views.CameraView)
+            if camera is not None:
+                camera.settled(kept=kept)
+
+    def show_compared(self, compared: Compared) -> None:
+        """Give the page that compares what came of it."""
+        for _, screens, _ in self._sets.values():
+            page: Any = screens.get(views.StillsView)
+            if page is not None:
+                page.show_compared(compared)
+
     def let_go(self) -> None:
         """From now on the window may be closed."""
         self._held = False
@@ -223,8 +251,18 @@ class Window(QWidget):
             made.picture_chosen.connect(self.picture_chosen)
             if self._pictures is not None:
                 made.set_source(self._pictures)
-        if kind in {views.SecondLookView, views.IntakeView} and self._kept is not None:
+        if kind is views.StillsView:
+            made.wanted.connect(self.compare_wanted)
+        if kind in {views.SecondLookView, views.IntakeView, views.StillsView} and self._kept is not None:
             made.set_kept(self._kept)
+        if kind is views.CameraView:
+            made.frozen.connect(self.still_frozen)
+            made.wanted.connect(self.still_wanted)
+            made.said.connect(self.still_said)
+            if self._source is not None:
+                made.set_source(self._source)
+            if self._thumbs is not None:
+                made.set_thumbs(self._thumbs)
         self._stack.addWidget(made)
         screen: Screen = made
         self._screens[kind] = screen
@@ -272,6 +310,10 @@ def _subject(view: View) -> tuple[object, ...]:
             return (view.person, view.ruling)
         case views.StopView():
             return view.head.sub, view.sentence
+        case views.CameraView():
+            return view.of.trip, view.of.piece, view.of.lumen, view.of.finding
+        case views.StillsView():
+            return view.today, view.known
         case views.NumberView():
             return (view.purpose,)
         case views.SecondLookView():

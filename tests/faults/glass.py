@@ -13,6 +13,7 @@ from kiosk.core import commands as c
 from kiosk.core import events as e
 from kiosk.core.stamp import Kept
 from kiosk.devices.clock import HandClock
+from kiosk.devices.source_named import Sight
 from kiosk.paper.printer import FolderPrinter
 from kiosk.store.bench_store import BenchStore
 from kiosk.ui.theme import load_fonts
@@ -28,6 +29,7 @@ class GlassShift(StoreShift):
 
     kiosk: Kiosk | None = None
     clock: HandClock | None = None
+    sight: Sight | None = None
 
     def __post_init__(self) -> None:
         if QApplication.instance() is None:
@@ -48,6 +50,7 @@ class GlassShift(StoreShift):
             window=window,
             printer=FolderPrinter(self.folder.with_name("papers")),
             shelves=Shelves(incoming=incoming),
+            sight=self.sight,
         )
         self.session = self.kiosk.session
         self.desk = self.session.desk

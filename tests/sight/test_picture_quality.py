@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from scipy.ndimage import convolve, sobel
 
-from kiosk.sight.picture_quality import gray, laplacian_variance, measure, tenengrad
+from kiosk.sight.picture_quality import blur_effect, gray, laplacian_variance, measure, tenengrad
 from kiosk.sight.rendered import Scene, still
 
 SHARP = Scene(seed=21, wall_seed=2, width=640, height=360, noise=0.004, scratches=2)
@@ -96,3 +96,21 @@ def test_what_can_not_be_measured_is_refused() -> None:
         measure(np.zeros((20, 8, 3), dtype=np.uint8))
     with pytest.raises(ValueError, match="a field without a pixel"):
         measure(np.zeros((20, 20, 3), dtype=np.uint8), np.zeros((20, 20), dtype=bool))
+
+
+def test_the_blur_effect_is_scikit_images() -> None:
+    """skimage.metrics/measure blur_effect, after the same paper (Crete 2007)."""
+    theirs = pytest.importorskip("skimage.measure", reason="scikit-image is not installed: add it to the test extra")
+    for luma in (luma_by_chance(), gray(still(SHARP).picture)):
+        assert blur_effect(luma) == pytest.approx(
+            float(theirs.blur_effect(luma, h_size=11, channel_axis=None)), abs=1e-5
+        )
+    assert blur_effect(np.full((40, 40), 90, dtype=np.float32)) == 1.0
+
+
+def test_a_rendering_in_focus_is_sharp_and_one_out_of_focus_is_not() -> None:
+    """Seeds that the bound was not chosen on; 8 px of 1280 across, so 4 of 640."""
+    for seed in range(6):
+        sharp = replace(SHARP, seed=seed, wall_seed=seed + 3)
+        assert not measure(still(sharp).picture).not_sharp
+        assert measure(still(replace(sharp, defocus_px=4.0)).picture).not_sharp

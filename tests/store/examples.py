@@ -18,10 +18,11 @@ from tests.store.parts import (
     overrides,
     safety,
     staff,
+    stills,
     trays,
 )
 
-_PARTS = (cleaning_tests, counting, decontam, desk, keeping, kit, looking, overrides, safety, staff, trays)
+_PARTS = (cleaning_tests, counting, decontam, desk, keeping, kit, looking, overrides, safety, staff, stills, trays)
 
 MM = Decimal
 ITEM = Item(

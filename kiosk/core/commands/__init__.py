@@ -15,6 +15,7 @@ from kiosk.core.commands import (
     overrides,
     safety,
     staff,
+    stills,
     trays,
 )
 from kiosk.core.commands.bench import *
@@ -30,6 +31,7 @@ from kiosk.core.commands.pages import *
 from kiosk.core.commands.pages import Turn
 from kiosk.core.commands.safety import *
 from kiosk.core.commands.staff import *
+from kiosk.core.commands.stills import *
 from kiosk.core.commands.trays import *
 
 Command = (
@@ -45,6 +47,7 @@ Command = (
     | trays.TraysCommand
     | keeping.KeepingCommand
     | cleaning_tests.CleaningTestsCommand
+    | stills.StillsCommand
 )
 """Everything that may be decided."""
 

@@ -65,6 +65,10 @@ class Page(StrEnum):
     MEASURE = "measure"  # number pads; subject: piece|lumen|goes|stops
     CORRECT = "correct"  # which lumen the record has wrong, or (piece|lumen|inside) its pads; subject: by:...
     OFTEN = "often"  # what came back again and again
+    # pictures of lumens
+    CAMERA = "camera"  # a picture of the lumen that is looked into, or of the finding
+    NO_STILL = "no_still"  # why there is none
+    STILLS = "stills"  # after the answer: today's still beside the known look; subject: its number
     # kit and safety
     SCOPE_GAP = "scope_gap"  # why a scope goes on without a cleaning; subject: the supervisor, where policy wants one
     SWAB_LOT = "swab_lot"

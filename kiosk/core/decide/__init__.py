@@ -24,6 +24,7 @@ from kiosk.core.decide import (
     people,
     safety,
     staff,
+    stills,
     trays,
 )
 from kiosk.core.decide.holding import place_hold
@@ -34,7 +35,7 @@ from kiosk.core.roles import GIVEN, OF_RIGHTS, name_of, refusal
 
 __all__ = ["Decision", "Refused", "decide"]
 
-_PARTS = (cleaning_tests, counting, decontam, desk, keeping, kit, looking, overrides, safety, staff, trays)
+_PARTS = (cleaning_tests, counting, decontam, desk, keeping, kit, looking, overrides, safety, staff, stills, trays)
 
 _BENCH: dict[type, Callable[[Pen, Any], None]] = {
     c.Started: people.started,

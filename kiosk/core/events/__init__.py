@@ -18,6 +18,7 @@ from kiosk.core.events import (
     packing,
     safety,
     staff,
+    stills,
     trays,
     trip,
 )
@@ -34,6 +35,7 @@ from kiosk.core.events.packing import *
 from kiosk.core.events.safety import *
 from kiosk.core.events.shipped import Shipped
 from kiosk.core.events.staff import *
+from kiosk.core.events.stills import *
 from kiosk.core.events.trays import *
 from kiosk.core.events.trip import *
 
@@ -52,6 +54,7 @@ Event = (
     | trays.TraysEvent
     | keeping.KeepingEvent
     | cleaning_tests.CleaningTestsEvent
+    | stills.StillsEvent
 )
 """Every event there is."""
 
@@ -70,6 +73,7 @@ EVENTS: dict[str, Shipped] = {
     **trays.SHIPPED,
     **keeping.SHIPPED,
     **cleaning_tests.SHIPPED,
+    **stills.SHIPPED,
 }
 """Name on disk -> version, class, and what it is to an older program."""
 

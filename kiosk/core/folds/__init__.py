@@ -20,11 +20,12 @@ from kiosk.core.folds import (
     overrides,
     safety,
     staff,
+    stills,
     trays,
 )
 from kiosk.core.stamp import Stamp
 
-_PARTS = (cleaning_tests, counting, decontam, desk, keeping, kit, looking, overrides, safety, staff, trays)
+_PARTS = (cleaning_tests, counting, decontam, desk, keeping, kit, looking, overrides, safety, staff, stills, trays)
 
 Fold = Callable[[Any, Any, Stamp], Any]
 

@@ -4,6 +4,7 @@ from collections.abc import Callable
 
 from kiosk.core.commands import Page
 from kiosk.core.glance import Glance
+from kiosk.core.stills import before_the_lens
 from kiosk.core.viewing import (
     checking,
     count_page,
@@ -15,6 +16,7 @@ from kiosk.core.viewing import (
     pages,
     people,
     ruling_book,
+    stills,
     weighing,
 )
 from kiosk.core.viewing.parts import PARTS
@@ -94,4 +96,8 @@ def view(g: Glance) -> View:
         return {"ruling": people.ruling_names, "second": people.second_names}.get(aim, people.sign_in)(g)
     if page is Page.SECOND:
         return SECONDS[g.turn.subject.partition(":")[0].partition("-")[0]](g)
+    if page in stills.BEFORE_THE_LENS and before_the_lens(g.bench.trip, g.step) is None:
+        return _STEPS[g.step.kind](g)
+    if page is Page.STILLS and stills.compared_still(g) is None:
+        return _STEPS[g.step.kind](g)  # before the answer there is no such page
     return _PAGES[page](g)

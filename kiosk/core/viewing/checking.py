@@ -1,5 +1,6 @@
 """The check, what was found, what becomes of it."""
 
+from dataclasses import replace
 from decimal import Decimal
 
 from kiosk.core.agenda import Step
@@ -25,7 +26,7 @@ from kiosk.core.limits import air_kpa, is_long
 from kiosk.core.pace import pace_ms
 from kiosk.core.plan import PlannedCheck
 from kiosk.core.stop_list import uses
-from kiosk.core.viewing import gauging, was_back
+from kiosk.core.viewing import gauging, stills, was_back
 from kiosk.core.views import AskView, Choice, DecisionView, FindingView, Hand, Key, Plate, Ring, StopView
 from kiosk.core.vocabulary import Check, Disposition, Feature, Opening
 
@@ -79,8 +80,8 @@ def _check_hand(g: Glance, piece: Piece) -> Hand:
     """What soil looks like; where the plan says that the piece can not be reached, the way on from that instead."""
     if piece.plan.hold == "cannot_reach" and not piece.dirty:
         return work_hand(g, right=(g.key("rail.cannot_reach", Turn(page=Page.CANNOT_REACH), icon="question"),))
-    right = [] if g.small else [g.key("rail.soil", Turn(page=Page.SOIL), icon="camera")]
-    return work_hand(g, right=tuple(right))
+    soil = () if g.small else (g.key("rail.soil", Turn(page=Page.SOIL), icon="camera"),)
+    return work_hand(g, right=(*(stills.key_of(g) or stills.after_key(g)), *soil))
 
 
 def _help(g: Glance, piece: Piece, step: Step) -> str:
@@ -251,7 +252,8 @@ def decision(g: Glance) -> DecisionView:
 def _decision_hand(g: Glance, found: FindingOn) -> Hand:
     """No key that would only be refused: a finding of the grave kind is not taken back here."""
     change = g.key("decision.change", TakeBack(), icon="arrow_left")
-    return asking_hand(g, () if found.code in KEPT_FROM_UNDO else (change,))
+    hand = asking_hand(g, () if found.code in KEPT_FROM_UNDO else (change,))
+    return replace(hand, right=(*stills.after_key(g), *hand.right))
 
 
 def _moves(g: Glance, found: FindingOn, lumen: Lumen | None) -> tuple[Key, ...]:

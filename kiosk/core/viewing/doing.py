@@ -11,7 +11,7 @@ from kiosk.core.evolve import WIPING_STEP
 from kiosk.core.glance import Glance, back_hand, head, piece_name, way, work_hand
 from kiosk.core.limits import air_kpa
 from kiosk.core.returns import may_come_back
-from kiosk.core.viewing import second_looks
+from kiosk.core.viewing import second_looks, stills
 from kiosk.core.viewing.kit import gap_key
 from kiosk.core.viewing.opening import waiting_name, waiting_names
 from kiosk.core.viewing.rows import in_a_line
@@ -176,7 +176,7 @@ def scope(g: Glance) -> StepsView:
     meanwhile, gap = g.key("kit.meanwhile", Turn(page=Page.OVERVIEW), icon="tray", name="other pieces"), gap_key(g)
     return StepsView(
         head=head(g),
-        hand=work_hand(g),
+        hand=work_hand(g, right=stills.after_key(g)),
         title=say("scope_clean.title", scope=g.step.scope),
         notice=g.said(),
         steps=g.words.lines("scope_clean.steps"),
@@ -235,7 +235,7 @@ def photo(g: Glance) -> PhotoView:
     piece = g.trip.pieces[found.piece] if found else None
     return PhotoView(
         head=head(g),
-        hand=back_hand(g),
+        hand=back_hand(g, *stills.key_of(g)),
         title=say("photo.title"),
         help=say("photo.help"),
         facts=(piece_name(g, piece),) if piece else (),

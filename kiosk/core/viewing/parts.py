@@ -11,7 +11,8 @@ from kiosk.core.viewing import (
     overrides,
     safety,
     staff,
+    stills,
     trays,
 )
 
-PARTS = (desk, overrides, counting, trays, looking, safety, kit, cleaning_tests, decontam, staff, keeping)
+PARTS = (desk, overrides, counting, trays, looking, safety, kit, cleaning_tests, decontam, staff, keeping, stills)

@@ -47,12 +47,13 @@ from kiosk.core.views.intake import IdleView, IntakeView
 from kiosk.core.views.listing import ListRow, ListView
 from kiosk.core.views.looking import SecondLookView
 from kiosk.core.views.shared import Band, Flag, Hand, Head, Key, KeyKind, Plate, Ring, Screen
+from kiosk.core.views.stills import CameraView, StillShown, StillsView
 
 View = (
     SignInView | PinView | AskView | ScanView | NumberView | OverviewView | CountView | FindingView | DecisionView
     | PhotoView | StepsView | PackView | PrintView | DoneView | StopView | MenuView | HelpView | NoteView
     | FirstAidView | WipeView | ListView | SecondLookView | IdleView | IntakeView
-    | PanelsView
+    | PanelsView | CameraView | StillsView
 )  # fmt: skip
 """Every view there is; a screen each."""
 
@@ -60,6 +61,7 @@ __all__ = [
     "AskView",
     "Band",
     "BarsDrawing",
+    "CameraView",
     "ChartDrawing",
     "Choice",
     "CountRow",
@@ -102,6 +104,8 @@ __all__ = [
     "SecondLookView",
     "SignInView",
     "StepsView",
+    "StillShown",
+    "StillsView",
     "StopView",
     "View",
     "WipeView",

@@ -10,7 +10,8 @@
 
 And the foot key, where this station has one: it means YES for whoever chose so in their settings, to a check or a
 question of the start-up, never NO, never a signature or a ruling, never a page's main key; a screen that shows a live
-picture may take it to freeze. It is judged as a touch on the plate would be.
+picture may take it to freeze. It is judged as a touch on the plate would be. The key on the scope itself, where this
+station was told which one it types, freezes and does nothing else.
 
 No scanner sends these: Enter, Tab and letters press nothing. Held keys count once, and keys faster than a hand not.
 """
@@ -45,6 +46,7 @@ class KeyPath(Drawn):
         self._marked: TouchButton | None = None
         self._last: int | None = None
         self.foot_key: Qt.Key | None = None
+        self.scope_key: Qt.Key | None = None
         self.foot_answers: Callable[[], bool] = _takes_no_foot
         self.freezes: Callable[[], bool] = _takes_no_foot
         self.hide()
@@ -56,6 +58,10 @@ class KeyPath(Drawn):
     def take(self, event: QKeyEvent, screen: QWidget) -> bool:
         """Is this one of the keys? Then it has done what it does."""
         key = Qt.Key(event.key())
+        if key == self.scope_key and key != self.foot_key:
+            if not event.isAutoRepeat() and self.glass.guard.open():
+                self.freezes()
+            return True
         if key == self.foot_key:
             self._on_foot(event, screen)
             return True

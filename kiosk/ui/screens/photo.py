@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QWidget
 
 from kiosk.core import views
 from kiosk.ui.parts.glass import Glass
+from kiosk.ui.parts.lens import draw_picture
 from kiosk.ui.parts.pen import Pen
 from kiosk.ui.parts.touch import TouchButton
 from kiosk.ui.parts.words import Words
@@ -49,7 +50,7 @@ class PictureKey(TouchButton):
         inside = lens.adjusted(pen.mm(1), pen.mm(1), -pen.mm(1), -pen.mm(1))
         if self._image.isNull():
             pen.fill(inside, "well")
-            name = "\n".join(_pieces(self._path.name, NAME_LETTERS))
+            name = "\n".join(pieces(self._path.name, NAME_LETTERS))
             pen.text(
                 inside.adjusted(pen.mm(1), 0, -pen.mm(1), 0),
                 name,
@@ -77,18 +78,7 @@ def read_picture(path: Path, box: QSizeF) -> QImage:
     return reader.read() if reader.canRead() else QImage()
 
 
-def draw_picture(pen: Pen, image: QImage, inside: QRectF) -> None:
-    """The picture whole, in the middle of `inside`."""
-    wide, tall = image.width(), image.height()
-    scale = min(inside.width() / wide, inside.height() / tall)
-    size = QSizeF(wide * scale, tall * scale)
-    corner = inside.center()
-    pen.painter.drawImage(
-        QRectF(corner.x() - size.width() / 2, corner.y() - size.height() / 2, size.width(), size.height()), image
-    )
-
-
-def _pieces(name: str, size: int) -> list[str]:
+def pieces(name: str, size: int) -> list[str]:
     """A long name in lines; all of it."""
     return [name[at : at + size] for at in range(0, len(name), size)]
 

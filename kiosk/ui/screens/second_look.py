@@ -11,9 +11,10 @@ from kiosk.core import views
 from kiosk.ui.parts.band import LumenBand
 from kiosk.ui.parts.drawn import Drawn
 from kiosk.ui.parts.glass import Glass
+from kiosk.ui.parts.lens import draw_picture
 from kiosk.ui.parts.pen import Pen
 from kiosk.ui.screens.doing import DoingScreen, Lines
-from kiosk.ui.screens.photo import draw_picture, read_picture
+from kiosk.ui.screens.photo import read_picture
 from kiosk.ui.theme import BOLD, T
 
 

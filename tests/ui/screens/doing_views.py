@@ -4,7 +4,7 @@ from kiosk.core import commands as c
 from kiosk.core import views as v
 from kiosk.core.vocabulary import Disposition
 from tests.ui.screens import ending_views as e
-from tests.ui.screens import listing_views, looking_views
+from tests.ui.screens import listing_views, looking_views, stills_views
 from tests.ui.screens.rails import (
     AID,
     BACK_HAND,
@@ -158,6 +158,7 @@ def every(*, small: bool) -> dict[str, v.View]:
     return (
         listing_views.every(small=small)
         | looking_views.every(small=small)
+        | stills_views.every(small=small)
         | {
             "decision": decision(),
             "decision_long": decision(

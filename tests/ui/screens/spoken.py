@@ -9,7 +9,16 @@ from unittest.mock import patch
 
 from kiosk import resources
 
-SAMPLES = ("invented", "rails", "listing_views", "looking_views", "ending_views", "doing_views", "asking_views")
+SAMPLES = (
+    "invented",
+    "rails",
+    "listing_views",
+    "looking_views",
+    "stills_views",
+    "ending_views",
+    "doing_views",
+    "asking_views",
+)
 
 
 @cache

@@ -1,0 +1,110 @@
+"""A still set beside the known look, on the worker: turned onto each other, and what departs. Kept nowhere.
+
+Asked for by the page that is only there after the answer; what comes is thrown away where that page is gone.
+"""
+
+import logging
+from concurrent.futures import Executor, Future
+from contextlib import suppress
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from PySide6.QtCore import QObject, Qt, Signal, Slot
+from PySide6.QtGui import QImage, QImageReader
+
+from kiosk.app.still_pictures import WIDEST_PX, array_of
+from kiosk.core.still import Compared, Outlined, Turned
+from kiosk.core.views import StillsView
+
+if TYPE_CHECKING:
+    from kiosk.app.kiosk import Kiosk
+    from kiosk.sight.registration import Registration
+
+log = logging.getLogger(__name__)
+
+
+class Comparing(QObject):
+    """Follows the page that compares, of one running bench."""
+
+    _done = Signal()
+
+    def __init__(self, kiosk: "Kiosk", worker: Executor) -> None:
+        super().__init__()
+        self._kiosk, self._worker = kiosk, worker
+        self._running: Future[Compared] | None = None
+        self._done.connect(self.take)
+        window: Any = kiosk.window
+        window.compare_wanted.connect(self.compare)
+
+    @Slot(str, str)
+    def compare(self, today: str, known: str) -> None:
+        """Compare two kept pictures, the second "" where there is no known look."""
+        with suppress(RuntimeError):  # the worker is being shut down
+            paths = self._kiosk.still(today), self._kiosk.still(known) if known else None
+            self._running = self._worker.submit(_compared, today, known, *paths)
+            self._running.add_done_callback(self._poke)
+
+    def _poke(self, _future: object) -> None:
+        with suppress(RuntimeError):  # the bench may have ended meanwhile
+            self._done.emit()
+
+    @Slot()
+    def take(self) -> None:
+        """Show what came, where it is still asked for."""
+        running = self._running
+        if running is None or not running.done():
+            return
+        self._running = None
+        view = self._kiosk.session.view()
+        compared = running.result()
+        if isinstance(view, StillsView) and (view.today, view.known) == (compared.today, compared.known):
+            self._kiosk.window.show_compared(compared)
+
+
+def _compared(today: str, known: str, path: Path, known_path: Path | None) -> Compared:
+    """On the worker. A picture that is gone or can not be read is one in which nothing was compared."""
+    from kiosk.sight.drawing import DARK, LIGHT
+    from kiosk.sight.pointing import point_out
+
+    image = _loaded(path)
+    other = _loaded(known_path) if known_path is not None else QImage()
+    found, against = None, None
+    if not image.isNull() and min(image.width(), image.height()) >= 16:
+        picture = array_of(image)
+        if not other.isNull() and other.size() == image.size():
+            found = point_out(picture, array_of(other))
+        against = found.against if found is not None else None
+        found = found or point_out(picture)
+    return Compared(
+        today=today,
+        known=known,
+        width=max(1, image.width()),
+        turned=_turned(against),
+        read=found is not None,
+        outlined=tuple(
+            Outlined(points=tuple((float(x), float(y)) for x, y in mark.outline), difference=mark.difference)
+            for mark in (found.marks if found else ())
+        ),
+        light="#{:02X}{:02X}{:02X}".format(*LIGHT),
+        dark="#{:02X}{:02X}{:02X}".format(*DARK),
+    )
+
+
+def _loaded(path: Path) -> QImage:
+    """The picture as it is kept, no wider than what is compared."""
+    reader = QImageReader(str(path))
+    reader.setAutoTransform(True)  # upright, as it is shown
+    image = reader.read()
+    wide = image.width() > WIDEST_PX
+    return image.scaledToWidth(WIDEST_PX, Qt.TransformationMode.SmoothTransformation) if wide else image
+
+
+def _turned(against: "Registration | None") -> Turned | None:
+    if against is None:
+        return None
+    return Turned(
+        turn_deg=against.turn_deg,
+        scale=against.scale,
+        today=(against.today.x, against.today.y),
+        known=(against.known.x, against.known.y),
+    )

@@ -1,0 +1,200 @@
+"""Stills at the running bench: measured and written on the worker, told to the log once they are on the disk."""
+
+import logging
+import re
+from collections.abc import Callable, Sequence
+from concurrent.futures import Executor, Future
+from contextlib import suppress
+from dataclasses import dataclass, replace
+from hashlib import sha256
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from PySide6.QtCore import QObject, Signal, Slot
+
+from kiosk.app.comparing import Comparing
+from kiosk.app.shelf import linked_pictures, make_room_for
+from kiosk.app.still_pictures import CarriesPlace, Measured, carries_place, measured, png_of, suffix_of
+from kiosk.app.thumbnails import Thumbnails
+from kiosk.core.commands import KeepStill, Page, TellRoomMade
+from kiosk.core.events import StillKept
+from kiosk.core.stamp import Kept
+from kiosk.devices.picture import PictureSource, Still
+from kiosk.store.bench_store import Outage
+
+if TYPE_CHECKING:
+    from kiosk.app.kiosk import Kiosk
+
+log = logging.getLogger(__name__)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Written:
+    """What came of writing a still: `told`, to be kept in the log; or `fault`. `gone`: pictures that made room."""
+
+    told: KeepStill | None = None
+    fault: Exception | None = None
+    gone: int = 0
+
+
+class Stills(QObject):
+    """Follows the camera page of one running bench.
+
+    The original is kept as it came; a file that says where on the map it was taken is refused, because taking that
+    out would make it another file. Nothing is told as kept before the disk and the log have it.
+    """
+
+    _done = Signal()
+
+    def __init__(self, kiosk: "Kiosk", worker: Executor, source: PictureSource | None) -> None:
+        super().__init__()
+        self._kiosk, self._worker = kiosk, worker
+        self._still: Still | None = None
+        self._name = ""
+        self._measuring: Future[Measured | None] | None = None
+        self._told: Still | None = None  # of which a sentence was said
+        self._roomed: Still | None = None  # for which room was made
+        self._writing: dict[Future[Written], tuple[Still, KeepStill]] = {}
+        self.thumbs = Thumbnails(kiosk.store.store.folder / "thumbnails", kiosk.still, worker, kiosk.repaint)
+        self._done.connect(self.take)
+        window: Any = kiosk.window
+        window.set_source(source, self.thumbs.find)
+        window.still_frozen.connect(self.freeze)
+        window.still_wanted.connect(self.keep)
+        window.still_said.connect(self.say)
+        self.comparing = Comparing(kiosk, worker)
+
+    @property
+    def busy(self) -> bool:
+        """Is a still on its way to the disk?"""
+        return bool(self._writing)
+
+    @Slot(object)
+    def freeze(self, still: Still) -> None:
+        """A still was frozen: measure it, and say one quiet sentence where it can hardly be read."""
+        self._still, self._name = still, f"{self._kiosk.clock.now().at_ms}{suffix_of(still.name)}"
+        self.say("")
+        self._measuring = self._submit(measured, still.frame.image)
+
+    @Slot(object, object)
+    def keep(self, still: Still, of: KeepStill) -> None:
+        """Write the still, then tell it to the log. Touched again after a fault, it is written under the same name."""
+        if still is not self._still:
+            self.freeze(still)
+        self.say("")
+        parts = "_".join((of.trip, of.piece, of.lumen or "piece", self._name))
+        self._write(still, replace(of, file=re.sub(r"[^\w.-]+", "-", parts)), frozenset(), make_room=False)
+
+    def _write(self, still: Still, of: KeepStill, linked: frozenset[str], *, make_room: bool) -> None:
+        incoming = self._kiosk.shelves.incoming
+        writing = self._submit(self._written, still, of, self._measuring, (incoming, linked) if make_room else None)
+        if writing is None:
+            self._kiosk.window.still_settled(kept=False)
+        else:
+            self._writing[writing] = still, of
+
+    def _submit(self, run: Callable[..., Any], *args: Any) -> Future[Any] | None:
+        with suppress(RuntimeError):  # the worker is being shut down
+            future = self._worker.submit(run, *args)
+            future.add_done_callback(self._poke)
+            return future
+        return None
+
+    def _poke(self, _future: object) -> None:
+        with suppress(RuntimeError):  # the bench may have ended meanwhile
+            self._done.emit()
+
+    def _written(
+        self,
+        still: Still,
+        of: KeepStill,
+        measuring: Future[Measured | None] | None,
+        room: tuple[Path, frozenset[str]] | None,
+    ) -> Written:
+        """On the worker: the bytes as they came, or the frame without loss; durably; then how it looks in small."""
+        store, image = self._kiosk.store, still.frame.image
+        try:
+            data = png_of(image) if still.original is None else still.original
+            if still.original is not None and carries_place(data):
+                return Written(fault=CarriesPlace("a place on the map"))
+            gone = make_room_for(store, len(data), *room) if room else 0
+            digest = store.keep_picture(of.file, data)
+        except (OSError, ValueError, Outage) as fault:
+            return Written(fault=fault)
+        assert digest == sha256(data).hexdigest()
+        found = measuring.result() if measuring is not None else None
+        told = replace(
+            of,
+            sha256=digest,
+            size=len(data),
+            width=image.width(),
+            height=image.height(),
+            quality=found.quality if found else None,
+        )
+        self.thumbs.make_of(of.file, image)
+        return Written(told=told, gone=gone)
+
+    @Slot()
+    def take(self) -> None:
+        """What the worker has done by now: tell it to the log, and to whoever stands here."""
+        measuring = self._measuring
+        if measuring is not None and measuring.done() and not self.busy:
+            self._measuring_said(measuring)
+        for writing in [each for each in self._writing if each.done()]:
+            still, of = self._writing.pop(writing)
+            self._settle(still, of, writing.result())
+
+    def _measuring_said(self, measuring: "Future[Measured | None]") -> None:
+        found, still = measuring.result(), self._still
+        if found is not None and still is not None and found.said and self._told is not still:
+            self._told = still
+            self.say(found.said)
+
+    def _settle(self, still: Still, of: KeepStill, written: Written) -> None:
+        fault, kiosk = written.fault, self._kiosk
+        if isinstance(fault, Outage) and fault.key == "disk_full" and not written.gone:
+            self._once_more(still, of, fault)
+            return
+        if written.told is None:
+            log.info("a still was not kept: %s", fault)
+            place = isinstance(fault, CarriesPlace)
+            self._fail(
+                "refused.still_place" if place else "refused.still_not_kept", {} if place else {"why": str(fault)}
+            )
+            return
+        kepts = kiosk.session.send(written.told)
+        kiosk.window.still_settled(kept=bool(kepts))
+        if kepts:
+            self._still = None
+            self._say("notice.still_kept", {"n": _number(kepts)})
+            if written.gone:
+                kiosk.send(TellRoomMade(count=written.gone))
+        kiosk.repaint()
+
+    def _once_more(self, still: Still, of: KeepStill, fault: Outage) -> None:
+        """The disk is full: once, pictures that nothing in the log names make room."""
+        if self._roomed is still:
+            self._fail("refused.still_not_kept", {"why": str(fault)})
+            return
+        self._roomed = still
+        self._write(still, of, linked_pictures(self._kiosk.store), make_room=True)
+
+    def _fail(self, key: str, names: dict[str, str]) -> None:
+        self._kiosk.window.still_settled(kept=False)
+        self._say(key, names)
+        self._kiosk.repaint()
+
+    @Slot(str)
+    def say(self, key: str) -> None:
+        """A quiet sentence on the camera page, by its key; "" takes the one before away."""
+        self._say(key, {})
+        self._kiosk.repaint()
+
+    def _say(self, key: str, names: dict[str, Any]) -> None:
+        session = self._kiosk.session
+        if session.turn is not None and session.turn.page is Page.CAMERA:
+            session.notice = (key, names) if key else None
+
+
+def _number(kepts: Sequence[Kept]) -> int:
+    return next((kept.event.n for kept in kepts if isinstance(kept.event, StillKept)), 0)

@@ -1,0 +1,71 @@
+"""The fold of pictures."""
+
+from collections.abc import Callable
+from dataclasses import replace
+from typing import Any
+
+from kiosk.core import events as e
+from kiosk.core.bench import Bench, Trip
+from kiosk.core.stamp import Stamp
+from kiosk.core.still import KnownLook, StillOn
+
+MOST_LOOKS = 5_000
+"""Known looks at hand, newest last (a choice: more lumens than a department has)."""
+
+
+def _kept(trip: Trip, event: e.StillKept, stamp: Stamp) -> Trip:
+    still = StillOn(
+        n=event.n,
+        piece=event.piece,
+        lumen=event.lumen,
+        at_mm=event.at_mm,
+        file=event.file,
+        sha256=event.sha256,
+        by=stamp.who or "",
+        at_ms=stamp.at_ms,
+    )
+    none = {spot: reason for spot, reason in trip.no_stills.items() if spot != f"{event.piece}.{event.lumen}"}
+    return replace(trip, stills=(*trip.stills, still), no_stills=none)
+
+
+def _none(trip: Trip, event: e.NoStill, stamp: Stamp) -> Trip:
+    return replace(trip, no_stills={**trip.no_stills, f"{event.piece}.{event.lumen}": event.reason})
+
+
+def _accepted(trip: Trip, event: e.LookAccepted, stamp: Stamp) -> Trip:
+    who = stamp.who or ""
+    return replace(trip, stills=tuple(replace(s, accepted=who) if s.n == event.n else s for s in trip.stills))
+
+
+def _look(bench: Bench, event: e.LookAccepted, stamp: Stamp) -> Bench:
+    look = KnownLook(
+        file=event.file,
+        sha256=event.sha256,
+        at_mm=event.at_mm,
+        by=stamp.who or "",
+        at_ms=stamp.at_ms,
+        offset_min=stamp.offset_min,
+    )
+    key = f"mark {event.mark} {event.lumen}" if event.mark else f"line {event.tray}/{event.item} {event.lumen}"
+    looks = {**{name: old for name, old in bench.looks.items() if name != key}, key: look}
+    return replace(bench, looks=dict(list(looks.items())[-MOST_LOOKS:]))
+
+
+def _found(bench: Bench, event: e.Found, stamp: Stamp) -> Bench:
+    """What was found in this lumen meanwhile: a still of this trip is no look to set others beside any more."""
+    trip = bench.trips.get(stamp.trip or "")
+    lumen = event.key.rpartition(".")[0]
+    mine = {s.sha256 for s in trip.stills if (s.piece, s.lumen) == (event.piece, lumen)} if trip else set()
+    gone = [name for name, look in bench.looks.items() if look.sha256 in mine]
+    return replace(bench, looks={k: v for k, v in bench.looks.items() if k not in gone}) if gone else bench
+
+
+BENCH: dict[type, Callable[[Bench, Any, Stamp], Bench]] = {
+    e.LookAccepted: _look,
+    e.Found: _found,
+}
+TRIP: dict[type, Callable[[Trip, Any, Stamp], Trip]] = {
+    e.StillKept: _kept,
+    e.NoStill: _none,
+    e.LookAccepted: _accepted,
+}

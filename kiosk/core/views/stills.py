@@ -1,0 +1,63 @@
+"""Views of pictures of a lumen: the live page where a still is frozen and kept; still beside known look."""
+
+from dataclasses import dataclass
+
+from kiosk.core.commands import KeepStill
+from kiosk.core.views.shared import Key, Screen
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StillShown:
+    """A kept still: its file in the picture folder, and its place in words."""
+
+    file: str
+    say: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CameraView(Screen):
+    """The scope's picture as it comes. The screen freezes it, asks for its place, and has it kept.
+
+    `of`: what a still frozen here is of; the file is filled in where it is kept. `at` has `cm`; `at_none` stands where
+    nobody said; `too_far` is the pad's title where more centimeters are typed than the lumen has (`longest_cm`, 0
+    where nobody knows). `states`: what is said of each state of the source, with `name` for a foreign file's.
+    """
+
+    of: KeepStill
+    freeze: str
+    keep: str
+    again: str
+    keeping: str
+    at: str
+    at_none: str
+    pad_title: str
+    too_far: str
+    longest_cm: int
+    pad_erase: str
+    pad_done: str
+    stills: tuple[StillShown, ...]
+    none_yet: str
+    none: Key
+    states: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StillsView(Screen):
+    """After the answer: today's still beside the known look, turned onto each other; outlines off at first.
+
+    `today`, `known`: files in the picture folder, `known` "" where there is none. `aid` stands on the page always.
+    `working`, `no_fit`, `not_read`: what is said of the comparing. `nothing`: outlines are on, and there is none.
+    """
+
+    today: str
+    today_say: str
+    known: str
+    known_say: str
+    aid: str
+    show: str
+    hide: str
+    working: str
+    no_fit: str
+    not_read: str
+    nothing: str
+    accept: Key | None

@@ -1,0 +1,320 @@
+"""The scope's picture as it comes: freeze, say how deep, keep or try again; the stills of this lumen beside it."""
+
+from collections.abc import Callable
+from dataclasses import replace
+from enum import Enum
+from pathlib import Path
+from typing import Any
+
+from PySide6.QtCore import QSizeF, Signal, Slot
+from PySide6.QtGui import QHideEvent, QImage, QShowEvent
+from PySide6.QtWidgets import QWidget
+
+from kiosk.core import views
+from kiosk.ui.parts.drawn import Drawn
+from kiosk.ui.parts.glass import Glass
+from kiosk.ui.parts.keypad import KeyPad
+from kiosk.ui.parts.keys import KeyButton
+from kiosk.ui.parts.lens import Lens, LensSource, draw_picture
+from kiosk.ui.parts.pen import Pen
+from kiosk.ui.screens.doing import DoingScreen
+from kiosk.ui.screens.photo import NAME_LETTERS, pieces, read_picture
+from kiosk.ui.theme import REGULAR, T
+
+SIDE_MM, SIDE_SMALL_MM = 78.0, 58.0
+KEY_MM, KEY_SMALL_MM = 24.0, 18.0
+ROW_MM, ROW_SMALL_MM = 26.0, 18.0
+CM_DIGITS = 3
+
+
+class Mode(Enum):
+    """What the page shows."""
+
+    LIVE = "live"
+    FROZEN = "frozen"
+    PLACE = "place"  # the number pad, over the frozen still
+    KEEPING = "keeping"  # the disk has it not yet
+
+
+class KeptStills(Drawn):
+    """The stills of this lumen, newest first, each with its place; as many as there is room for."""
+
+    def __init__(self, glass: Glass, rows: list[tuple[QImage, str]], none_yet: str, row_mm: float) -> None:
+        super().__init__(glass)
+        self._rows, self._none_yet, self._row_mm = rows, none_yet, row_mm
+        self.setAccessibleName(", ".join(say for _, say in rows) or none_yet)
+
+    def draw(self, pen: Pen) -> None:
+        if not self._rows:
+            box = pen.box(0, 0, self.width() / pen.mm(1), min(self._row_mm, self.height() / pen.mm(1)))
+            pen.text(box, self._none_yet, ((T.T2, 2), (T.T1, 3)), REGULAR, fg="ink2", pitch=1.4)
+            return
+        wide = self.width() / pen.mm(1)
+        share = wide * 0.5
+        for n, (image, say) in enumerate(self._rows):
+            y = n * (self._row_mm + 2)
+            box = pen.box(0, y, share, self._row_mm)
+            pen.fill(box, "lens")
+            if not image.isNull():
+                draw_picture(pen, image, box.adjusted(pen.mm(0.5), pen.mm(0.5), -pen.mm(0.5), -pen.mm(0.5)))
+            words = pen.box(share + 3, y, wide - share - 3, self._row_mm)
+            pen.text(words, say, ((T.T2, 2), (T.T2, 3), (T.T1, 3), (T.T1, 4)), REGULAR, pitch=1.35)
+
+
+class CameraScreen(DoingScreen):
+    """`frozen` carries a still to be measured, `wanted` a still and what it is of, `said` the key of a sentence.
+
+    Nothing here says that a still is kept: `settled` tells how it went, and the view brings the still.
+    """
+
+    frozen = Signal(object)
+    wanted = Signal(object, object)
+    said = Signal(str)
+
+    def __init__(self, glass: Glass, parent: QWidget | None = None) -> None:
+        super().__init__(glass, parent)
+        self._view: views.CameraView | None = None
+        self._source: LensSource | None = None
+        self._thumbs: Callable[[str], Path | None] = _no_thumb
+        self._mode, self._still, self._at_mm = Mode.LIVE, None, None  # type: Mode, Any, int | None
+        self._left: tuple[Mode, Any, int | None] = Mode.LIVE, None, None  # when another screen came over this one
+        self._used = 0  # number of the frame that was kept last
+        self._made_of: object = None
+        self.lens: Lens | None = None
+        self.pad: KeyPad | None = None
+
+    @property
+    def mode(self) -> Mode:
+        """What the page shows now."""
+        return self._mode
+
+    def set_source(self, source: LensSource) -> None:
+        """Where the pictures come from."""
+        self._source = source
+
+    def set_thumbs(self, thumbs: Callable[[str], Path | None]) -> None:
+        """Where the small picture of a kept still lies, by its name; None: not made yet."""
+        self._thumbs = thumbs
+
+    def show_view(self, view: views.CameraView) -> None:
+        """Show what is before the lens; a frozen still stays as it is."""
+        before, self._view = self._view, view
+        if before is not None and before.of != view.of:
+            self._go(Mode.LIVE)
+        self._show()
+
+    def begin(self) -> None:
+        super().begin()
+        self._go(Mode.LIVE)
+        self._show()
+
+    def take_up(self) -> None:
+        """After a lock: what was frozen is frozen still."""
+        self._mode, self._still, self._at_mm = self._left
+        self._show()
+
+    def showEvent(self, event: QShowEvent) -> None:
+        super().showEvent(event)
+        if self._source is not None and not event.spontaneous():
+            self._source.framed.connect(self._on_frame)
+            self._source.state_changed.connect(self._on_state)
+            self._look()
+
+    def hideEvent(self, event: QHideEvent) -> None:
+        super().hideEvent(event)
+        if event.spontaneous():
+            return
+        self._left = self._mode, self._still, self._at_mm
+        if self._source is not None:
+            self._source.framed.disconnect(self._on_frame)
+            self._source.state_changed.disconnect(self._on_state)
+
+    def foot_pressed(self) -> bool:
+        """The foot key and the scope's own key freeze; on a frozen picture they do nothing."""
+        if self._mode is Mode.LIVE:
+            self.freeze()
+        return True
+
+    def key_typed(self, text: str) -> None:
+        """Digits for the pad."""
+        if self.pad is None or not text:
+            return
+        if text in "\r\n":
+            self.pad.finish()
+        elif text == "\b":
+            self.pad.erase()
+        else:
+            self.pad.press(text)
+
+    def freeze(self) -> None:
+        """Take the newest frame, where the source gives any now."""
+        source, view = self._source, self._view
+        if source is None or view is None or self._mode is not Mode.LIVE:
+            return
+        still = source.still() if source.state == "live" else None
+        if still is None:
+            self.said.emit("refused.still_source")
+            return
+        if still.original is not None and still.frame.number <= self._used:
+            self.said.emit("notice.still_gone")
+            return
+        self._still, self._at_mm = still, view.of.at_mm
+        self._go(Mode.FROZEN)
+        self._show()
+        self.frozen.emit(still)
+
+    def settled(self, *, kept: bool) -> None:
+        """The still that was to be kept is on the disk and in the log, or it is not."""
+        if self._mode is not Mode.KEEPING:
+            return
+        if kept:
+            self._used = self._still.frame.number
+        self._go(Mode.LIVE if kept else Mode.FROZEN)
+        self._show()
+
+    def _go(self, mode: Mode) -> None:
+        self._mode = mode
+        if mode is Mode.LIVE:
+            self._still = self._at_mm = None
+
+    def _show(self) -> None:
+        view = self._view
+        if view is None:
+            return
+        pad = self._mode is Mode.PLACE
+        shown = replace(view, title=view.pad_title, help="") if pad else view
+        other = self.another(shown, self._hand(view), big=False)
+        thumbs = tuple(self._thumbs(still.file) for still in view.stills)
+        made_of = (self._mode, self._at_mm, thumbs, self.slot_mm)
+        if other or self._made_of != made_of:
+            self._made_of = made_of
+            self.clear_slot()
+            self.lens = self.pad = None
+            (self._fill_pad if pad else self._fill)(view)
+        self._look()
+
+    def _hand(self, view: views.CameraView) -> views.Hand:
+        """Done is there when nothing is frozen; from the number pad Back leads to the frozen picture."""
+        if self._mode is Mode.LIVE:
+            return view.hand
+        left = view.hand.left
+        if self._mode is Mode.PLACE:
+            left = tuple(replace(key, send=None, name="back to the picture") for key in left)
+        return replace(view.hand, left=left, right=())
+
+    def _fill(self, view: views.CameraView) -> None:
+        width, height = self.slot_mm
+        small = self.small
+        edge, gap = self.glass.metrics.edge_mm, 4.0 if small else 6.0
+        side, key = (SIDE_SMALL_MM, KEY_SMALL_MM) if small else (SIDE_MM, KEY_MM)
+        low = height - (2.5 if small else 6)
+        wide = width - 2 * edge - side - gap
+        self.lens = Lens(self.glass)
+        self.place(self.lens, edge, 0, wide, low - key - gap)
+        for n, made in enumerate(self._keys(view)):
+            self.place(made, edge + n * (60 + gap), low - key, 60, key)
+        x = width - edge - side
+        top = 0.0
+        if self._mode is not Mode.LIVE:
+            at = view.at_none if self._at_mm is None else view.at.format(cm=f"{self._at_mm / 10:g}")
+            place = KeyButton(self.glass, at, action="place", name="how deep")
+            place.set_asleep(self._mode is Mode.KEEPING)
+            self.place(place, x, low - key, side, key)
+        else:
+            self.place(self.key(view.none), x, low - key, side, key)
+        row = ROW_SMALL_MM if small else ROW_MM
+        room = low - key - gap - top
+        fits = max(1, int((room + 2) / (row + 2)))
+        box = QSizeF(self.glass.mm(side / 2), self.glass.mm(row))
+        rows = [(self._thumb(each.file, box), each.say) for each in view.stills[:fits]]
+        self.place(KeptStills(self.glass, rows, view.none_yet, row), x, top, side, room)
+
+    def _keys(self, view: views.CameraView) -> list[KeyButton]:
+        if self._mode is Mode.LIVE:
+            return [KeyButton(self.glass, view.freeze, kind="main", action="freeze", name="freeze", size=T.T3)]
+        asleep = self._mode is Mode.KEEPING
+        label = view.keeping if asleep else view.keep
+        keep = KeyButton(self.glass, label, kind="plain" if asleep else "main", action="keep", name="keep still")
+        again = KeyButton(self.glass, view.again, action="again", name="try again")
+        for key in (keep, again):
+            key.set_asleep(asleep)
+        return [keep, again]
+
+    def _thumb(self, name: str, box: QSizeF) -> QImage:
+        path = self._thumbs(name)
+        return QImage() if path is None else read_picture(path, box)
+
+    def _fill_pad(self, view: views.CameraView) -> None:
+        pad = KeyPad(self.glass, entry="digits", most=CM_DIGITS, erase=view.pad_erase, done=view.pad_done, suffix="cm")
+        pad.finished.connect(self._on_cm)
+        self.pad = pad
+        wide, high = pad.size_mm()
+        width, height = self.slot_mm
+        self.place(pad, (width - wide) / 2, max(0.0, (height - high) / 2 - 0.4), wide, high)
+
+    @Slot(object)
+    def _on_frame(self, frame: Any) -> None:
+        if self._mode is Mode.LIVE and self.lens is not None and self._live():
+            self.lens.show_image(frame.image)
+
+    @Slot(object)
+    def _on_state(self, _state: object) -> None:
+        self._look()
+
+    def _live(self) -> bool:
+        return self._source is not None and self._source.state == "live"
+
+    def _look(self) -> None:
+        """The frozen still, the newest frame, or the sentence of a source that gives none."""
+        lens, view = self.lens, self._view
+        if lens is None or view is None:
+            return
+        still = self._still
+        if self._mode is Mode.LIVE:
+            still = self._source.still() if self._source is not None and self._live() else None
+        if still is not None:
+            lens.show_image(still.frame.image)
+            return
+        state, about = (self._source.state, self._source.about) if self._source is not None else ("none", "")
+        lens.show_words(dict(view.states).get(str(state), "").format(name="\n".join(pieces(about, NAME_LETTERS))))
+
+    def _on_cm(self, text: str) -> None:
+        view = self._view
+        if view is None:
+            return
+        if view.longest_cm and int(text) > view.longest_cm:
+            if self.pad is not None:
+                self.pad.clear()
+            self.show_question(view.too_far, "", (), "", big=False, tight=True)
+            return
+        self._at_mm = 10 * int(text)
+        self._go(Mode.FROZEN)
+        self._show()
+
+    def _on_action(self, action: str, payload: object) -> None:
+        view = self._view
+        if view is None:
+            return
+        if action == "freeze":
+            self.freeze()
+        elif action == "again" and self._mode is Mode.FROZEN:
+            self._go(Mode.LIVE)
+            self.said.emit("")
+            self._show()
+        elif action == "place" and self._mode is Mode.FROZEN:
+            self._go(Mode.PLACE)
+            self._show()
+        elif action == "back to the picture":
+            self._go(Mode.FROZEN)
+            self._show()
+        elif action == "keep" and self._mode is Mode.FROZEN:
+            self._go(Mode.KEEPING)
+            self._show()
+            self.wanted.emit(self._still, replace(view.of, at_mm=self._at_mm))
+        else:
+            super()._on_action(action, payload)
+
+
+def _no_thumb(_name: str) -> Path | None:
+    """Until the window tells where they lie."""
+    return None
