@@ -112,7 +112,7 @@ class Kiosk(QObject):
         self._worker = ThreadPoolExecutor(max_workers=1, thread_name_prefix="slow")
         self.keeper = Keeper(store, clock, self._worker, self.session.send, backups)
         self.session.after.append(self.keeper.after)
-        self.printing = Printing(self.session, printer, self._worker)
+        self.printing = Printing(self.session, printer, self._worker, self.still)
         self.printing.told.connect(self.repaint)
         self._last_touch = clock.steady_ms()
         self._anew_not_before_ms = 0

@@ -1,8 +1,8 @@
-"""Keeping a chosen picture, also on a full disk: what belongs to no finding makes room, oldest first."""
+"""Keeping a chosen picture, also on a full disk: what belongs to no finding and no set makes room, oldest first."""
 
 from pathlib import Path
 
-from kiosk.core.events import PhotoTaken
+from kiosk.core.events import PhotoTaken, ReadingSetMade
 from kiosk.store.bench_store import BenchStore, Outage
 from kiosk.store.room import make_room
 
@@ -19,6 +19,12 @@ def keep_with_room(store: BenchStore, incoming: Path, name: str, chosen: Path) -
         if fault.key != "disk_full":
             raise
     taken = (kept.event for _, kept in store.records.kept("photo_taken"))
-    linked = {event.file for event in taken if isinstance(event, PhotoTaken)}
+    linked = {event.file for event in taken if isinstance(event, PhotoTaken)} | _of_the_practice(store)
     gone = make_room((incoming, store.store.folder / "pictures"), linked | {chosen.name}, ROOM * len(data))
     return store.keep_picture(name, data), len(gone)
+
+
+def _of_the_practice(store: BenchStore) -> set[str]:
+    """Pictures that stand in a set of the reading practice: they are read and looked at long after."""
+    made = (kept.event for _, kept in store.records.kept("reading_set_made"))
+    return {one.file for event in made if isinstance(event, ReadingSetMade) for one in event.pictures}

@@ -15,6 +15,7 @@ from kiosk.core.looked import Listed, SecondLook, Stopped, Turnout
 from kiosk.core.packs import LoadWord, Pack, Rush
 from kiosk.core.place import Place
 from kiosk.core.plan import LumenPlan, PiecePlan, PlannedCheck, ends_of
+from kiosk.core.readings import Readings
 from kiosk.core.ruled import Mixed, Noted, Override, Ruling, Seen
 from kiosk.core.scopes import ScopeState
 from kiosk.core.seen import Said
@@ -367,6 +368,8 @@ class Bench:
     rulings: dict[str, Ruling] = field(default_factory=dict)  # conflict -> the last word on it here, newest last
     # cleaning tests
     tests: Tests = field(default_factory=Tests)
+    # readings
+    readings: Readings = field(default_factory=Readings)
     # keeping
     keeping: Keeping = field(default_factory=Keeping)
     # staff

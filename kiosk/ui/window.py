@@ -46,11 +46,16 @@ SCREENS: dict[type[View], tuple[str, str]] = {
     views.ListView: ("listing", "ListScreen"),
     views.PanelsView: ("panels", "PanelsScreen"),
     views.SecondLookView: ("second_look", "SecondLookScreen"),
+    views.ReadingView: ("reading", "ReadingScreen"),
+    views.PictureView: ("reading", "PictureScreen"),
     views.IdleView: ("intake", "IdleScreen"),
     views.IntakeView: ("intake", "IntakeScreen"),
 }
 """Module in kiosk.ui.screens and class; a module is loaded when its screen is first shown."""
 
+
+_OF_KEPT = (views.SecondLookView, views.IntakeView, views.ReadingView, views.PictureView)
+"""Views that show kept pictures."""
 
 _SIGNING = (views.SignInView, views.PinView, views.WipeView)
 """What stands between the lock and the work."""
@@ -211,7 +216,7 @@ class Window(QWidget):
             made.picture_chosen.connect(self.picture_chosen)
             if self._pictures is not None:
                 made.set_source(self._pictures)
-        if kind in {views.SecondLookView, views.IntakeView} and self._kept is not None:
+        if kind in _OF_KEPT and self._kept is not None:
             made.set_kept(self._kept)
         self._stack.addWidget(made)
         screen: Screen = made
@@ -266,6 +271,10 @@ def _subject(view: View) -> tuple[object, ...]:
             return view.help, view.place
         case views.IdleView() | views.IntakeView():
             return view.number, tuple(key.name for key in (view.keys if isinstance(view, views.IntakeView) else ()))
+        case views.ReadingView():
+            return (view.picture,)
+        case views.PictureView():
+            return (view.page,)
         case views.SignInView():
             return tuple(key.name for key in view.people)
         case _:

@@ -16,12 +16,13 @@ from tests.store.parts import (
     kit,
     looking,
     overrides,
+    readings,
     safety,
     staff,
     trays,
 )
 
-_PARTS = (cleaning_tests, counting, decontam, desk, keeping, kit, looking, overrides, safety, staff, trays)
+_PARTS = (cleaning_tests, counting, decontam, desk, keeping, kit, looking, overrides, readings, safety, staff, trays)
 
 MM = Decimal
 ITEM = Item(

@@ -13,6 +13,7 @@ from kiosk.core.commands import (
     kit,
     looking,
     overrides,
+    readings,
     safety,
     staff,
     trays,
@@ -28,6 +29,7 @@ from kiosk.core.commands.looking import *
 from kiosk.core.commands.overrides import *
 from kiosk.core.commands.pages import *
 from kiosk.core.commands.pages import Turn
+from kiosk.core.commands.readings import *
 from kiosk.core.commands.safety import *
 from kiosk.core.commands.staff import *
 from kiosk.core.commands.trays import *
@@ -45,6 +47,7 @@ Command = (
     | trays.TraysCommand
     | keeping.KeepingCommand
     | cleaning_tests.CleaningTestsCommand
+    | readings.ReadingsCommand
 )
 """Everything that may be decided."""
 

@@ -22,6 +22,7 @@ from kiosk.core.decide import (
     overrides,
     packing,
     people,
+    readings,
     safety,
     staff,
     trays,
@@ -34,7 +35,7 @@ from kiosk.core.roles import GIVEN, OF_RIGHTS, name_of, refusal
 
 __all__ = ["Decision", "Refused", "decide"]
 
-_PARTS = (cleaning_tests, counting, decontam, desk, keeping, kit, looking, overrides, safety, staff, trays)
+_PARTS = (cleaning_tests, counting, decontam, desk, keeping, kit, looking, overrides, readings, safety, staff, trays)
 
 _BENCH: dict[type, Callable[[Pen, Any], None]] = {
     c.Started: people.started,

@@ -16,6 +16,7 @@ from kiosk.core.events import (
     looking,
     overrides,
     packing,
+    readings,
     safety,
     staff,
     trays,
@@ -31,6 +32,7 @@ from kiosk.core.events.kit import *
 from kiosk.core.events.looking import *
 from kiosk.core.events.overrides import *
 from kiosk.core.events.packing import *
+from kiosk.core.events.readings import *
 from kiosk.core.events.safety import *
 from kiosk.core.events.shipped import Shipped
 from kiosk.core.events.staff import *
@@ -52,6 +54,7 @@ Event = (
     | trays.TraysEvent
     | keeping.KeepingEvent
     | cleaning_tests.CleaningTestsEvent
+    | readings.ReadingsEvent
 )
 """Every event there is."""
 
@@ -70,6 +73,7 @@ EVENTS: dict[str, Shipped] = {
     **trays.SHIPPED,
     **keeping.SHIPPED,
     **cleaning_tests.SHIPPED,
+    **readings.SHIPPED,
 }
 """Name on disk -> version, class, and what it is to an older program."""
 

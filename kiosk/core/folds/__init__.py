@@ -18,13 +18,14 @@ from kiosk.core.folds import (
     kit,
     looking,
     overrides,
+    readings,
     safety,
     staff,
     trays,
 )
 from kiosk.core.stamp import Stamp
 
-_PARTS = (cleaning_tests, counting, decontam, desk, keeping, kit, looking, overrides, safety, staff, trays)
+_PARTS = (cleaning_tests, counting, decontam, desk, keeping, kit, looking, overrides, readings, safety, staff, trays)
 
 Fold = Callable[[Any, Any, Stamp], Any]
 

@@ -9,9 +9,10 @@ from kiosk.core.viewing import (
     kit,
     looking,
     overrides,
+    readings,
     safety,
     staff,
     trays,
 )
 
-PARTS = (desk, overrides, counting, trays, looking, safety, kit, cleaning_tests, decontam, staff, keeping)
+PARTS = (desk, overrides, counting, trays, looking, safety, kit, cleaning_tests, readings, decontam, staff, keeping)

@@ -46,13 +46,14 @@ from kiosk.core.views.doing import (
 from kiosk.core.views.intake import IdleView, IntakeView
 from kiosk.core.views.listing import ListRow, ListView
 from kiosk.core.views.looking import SecondLookView
+from kiosk.core.views.reading import PictureView, ReadingView
 from kiosk.core.views.shared import Band, Flag, Hand, Head, Key, KeyKind, Plate, Ring, Screen
 
 View = (
     SignInView | PinView | AskView | ScanView | NumberView | OverviewView | CountView | FindingView | DecisionView
     | PhotoView | StepsView | PackView | PrintView | DoneView | StopView | MenuView | HelpView | NoteView
     | FirstAidView | WipeView | ListView | SecondLookView | IdleView | IntakeView
-    | PanelsView
+    | PanelsView | ReadingView | PictureView
 )  # fmt: skip
 """Every view there is; a screen each."""
 
@@ -93,9 +94,11 @@ __all__ = [
     "PanelsView",
     "PaperState",
     "PhotoView",
+    "PictureView",
     "PinView",
     "Plate",
     "PrintView",
+    "ReadingView",
     "Ring",
     "ScanView",
     "Screen",
