@@ -20,11 +20,20 @@ MOST_BYTES = 20_000_000
 """The largest picture that is taken (a choice: a still of 12 million points is smaller)."""
 
 
-def options(parser: argparse.ArgumentParser) -> None:
-    """What a call of this command may say."""
-    parser.add_argument("what", choices=("new", "list", "figures"), help="new: make a set; figures: of one that ended")
-    parser.add_argument("files", nargs="*", type=Path, metavar="FILE", help="PNG or JPEG pictures of the new set")
-    parser.add_argument("--name", default="", help="what the house calls the set, as 2031-Q1")
+JOBS = (
+    ("new", "make a set of pictures that every reader is asked, blind"),
+    ("list", "the sets, and how many have read each"),
+    ("figures", "the group's figure of a set that has ended"),
+)
+"""What may be done, and what it is called in the help."""
+
+
+def options(parser: argparse.ArgumentParser, what: str) -> None:
+    """What a call of one of these jobs may say."""
+    if what != "list":
+        parser.add_argument("--name", required=True, help="what the house calls the set, as 2031-Q1")
+    if what == "new":
+        parser.add_argument("files", nargs="+", type=Path, metavar="FILE", help="PNG or JPEG pictures, 2 to 60")
 
 
 def readings(args: argparse.Namespace) -> int:
@@ -87,14 +96,17 @@ def decided(store: "BenchStore", command: Any) -> None:
     """Follow a command as the bench would, with nobody signed in, and keep what it leads to. Raises CallFault."""
     from dataclasses import replace
 
+    from kiosk.core.amending import amended
     from kiosk.core.decide import Refused, decide
     from kiosk.desk import make_desk
     from kiosk.devices.clock import SystemClock
     from kiosk.resources import words
 
     desk = replace(make_desk(store.catalogue_or_empty(), store.policy_now()), others=store.records.benches())
+    now, bench = SystemClock().now(), replace(store.bench(), who=None)
+    desk, _ = amended(desk, bench, now.at_ms)
     try:
-        decision = decide(replace(store.bench(), who=None), command, desk, SystemClock().now())
+        decision = decide(bench, command, desk, now)
     except Refused as refused:
         raise CallFault(words().say(refused.key, **refused.names)) from refused
     store.keep(decision.kept)

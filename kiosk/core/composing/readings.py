@@ -14,8 +14,10 @@ SPLIT_ON_PAPER = 6
 
 def asked_words(g: Glance, found: ReadingSet) -> str:
     """How many pictures, since when, until when."""
-    until = moment(g, found.ended_ms) if found.ended_ms else g.words.say("readings.still_open")
-    return g.words.say("readings.about", n=len(found.pictures), since=moment(g, found.made_ms), until=until)
+    many, since = len(found.pictures), moment(g, found.made_ms)
+    if found.ended_ms is None:
+        return g.words.say("readings.about_open", n=many, since=since)
+    return g.words.say("readings.about", n=many, since=since, until=moment(g, found.ended_ms))
 
 
 def share_words(g: Glance, part: int, whole: int, percent: float | None) -> str:

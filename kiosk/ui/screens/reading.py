@@ -8,7 +8,7 @@ from PySide6.QtGui import QImage
 from PySide6.QtWidgets import QWidget
 
 from kiosk.core import views
-from kiosk.ui.parts.answers import AnswerRow
+from kiosk.ui.parts.answers import AnswerRow, low_mm
 from kiosk.ui.parts.glass import Glass
 from kiosk.ui.parts.pages import Pager
 from kiosk.ui.screens.doing import DoingScreen, Lines
@@ -48,16 +48,16 @@ class ReadingScreen(KeptPictures):
             return
         metrics = self.glass.metrics
         width, height = self.slot_mm
-        edge, answers = metrics.edge_mm, metrics.answers_mm
+        edge, answers = metrics.edge_mm, low_mm(self.glass)
         low = height - answers - (1.5 if self.small else 4.0)
-        high = low - (2.5 if self.small else 6.0)
+        high = low - (2.5 if self.small else 4.0)
         image = self.image(view.picture, width - 2 * edge, high)
         self.answers = None
         if image.isNull():
             self.place_wide(Sentence(self.glass, view.none), 1, high)
             return
         self.place(Still(self.glass, image, view.help), edge, 0.5, width - 2 * edge, high)
-        self.answers = AnswerRow(self.glass, view.no, view.yes, view.unsure)
+        self.answers = AnswerRow(self.glass, view.no, view.yes, view.unsure, low=True)
         self.answers.answered.connect(self._on_answer)
         self.place(self.answers, 0, low, metrics.content_mm, answers)
 

@@ -1,4 +1,4 @@
-"""The reading practice through the real screens: by touch from the first picture to the huddle, whole on every panel."""
+"""The reading practice through the real screens: from the first picture to the huddle, whole on every panel."""
 
 from collections.abc import Callable, Iterable
 from dataclasses import replace
