@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-from kiosk.core.events import PhotoTaken, ReadingSetMade
+from kiosk.core.events import PhotoTaken, ReadingSetMade, ReferenceOffered
 from kiosk.store.bench_store import BenchStore, Outage
 from kiosk.store.room import make_room
 
@@ -25,6 +25,8 @@ def keep_with_room(store: BenchStore, incoming: Path, name: str, chosen: Path) -
 
 
 def _of_the_practice(store: BenchStore) -> set[str]:
-    """Pictures that stand in a set of the reading practice: they are read and looked at long after."""
+    """Reference pictures and those of a reading set: they are looked at long after."""
+    offered = (kept.event for _, kept in store.records.kept("reference_offered"))
+    own = {event.file for event in offered if isinstance(event, ReferenceOffered)}
     made = (kept.event for _, kept in store.records.kept("reading_set_made"))
-    return {one.file for event in made if isinstance(event, ReadingSetMade) for one in event.pictures}
+    return own | {one.file for event in made if isinstance(event, ReadingSetMade) for one in event.pictures}

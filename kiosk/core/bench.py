@@ -16,6 +16,7 @@ from kiosk.core.packs import LoadWord, Pack, Rush
 from kiosk.core.place import Place
 from kiosk.core.plan import LumenPlan, PiecePlan, PlannedCheck, ends_of
 from kiosk.core.readings import Readings
+from kiosk.core.references import References
 from kiosk.core.ruled import Mixed, Noted, Override, Ruling, Seen
 from kiosk.core.scopes import ScopeState
 from kiosk.core.seen import Said
@@ -370,6 +371,7 @@ class Bench:
     tests: Tests = field(default_factory=Tests)
     # readings
     readings: Readings = field(default_factory=Readings)
+    references: References = field(default_factory=References)
     # keeping
     keeping: Keeping = field(default_factory=Keeping)
     # staff

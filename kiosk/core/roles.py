@@ -48,8 +48,11 @@ _SENT: dict[frozenset[Role], tuple[type, ...]] = {
         *(c.WithdrawLoad, c.MarkRush, c.TellNotBefore, c.Cosign, c.RuleConflict),
         *(c.SeeIncarnation, c.StopListLot, c.StopWithdraw, c.FixBaseline, c.AnswerCleaningTest),
     ),
-    AT_DESK: (c.RunLookback, c.DrawAudit, c.IssueForms, c.SayClockRight, c.KeepCleaningTest, c.EndReadingSet),
-    frozenset(): (c.BeginDepartment, c.NoteUnsigned, c.MakeReadingSet),
+    AT_DESK: (
+        *(c.RunLookback, c.DrawAudit, c.IssueForms, c.SayClockRight, c.KeepCleaningTest),
+        *(c.EndReadingSet, c.AgreeReference),
+    ),
+    frozenset(): (c.BeginDepartment, c.NoteUnsigned, c.MakeReadingSet, c.OfferReference),
 }  # fmt: skip
 
 SENT: dict[type, frozenset[Role]] = {kind: roles for roles, kinds in _SENT.items() for kind in kinds}

@@ -42,20 +42,20 @@ def shown(shift: Shift) -> Any:
 
 def at_set(shift: Shift, page: Page = Page.READING_SET) -> Any:
     shift.must(c.Turn(page=page, subject=SET))
-    return shift.session.view()
+    return shown(shift)
 
 
 def test_everybody_is_asked_the_same_pictures_and_is_told_nothing_of_what_is_right() -> None:
     shift = with_set()
     sign_in(shift, "T1")
     shift.must(c.Turn(page=Page.HAPPENED))
-    menu = shift.session.view()
+    menu = shown(shift)
     assert isinstance(menu, MenuView)
     (key,) = [key for key in menu.keys if key.name == "read pictures"]
     shift.must(key.send)
     seen = set()
     for n in range(1, 5):
-        view = shift.session.view()
+        view = shown(shift)
         assert isinstance(view, ReadingView)
         assert (view.title, view.help) == (
             "Is the wall clear of soil?",
@@ -66,11 +66,11 @@ def test_everybody_is_asked_the_same_pictures_and_is_told_nothing_of_what_is_rig
         seen.add(asked(shift))
         assert names(shift.must([view.no, view.unsure, view.yes][n % 3].send)) == ["picture_read"]
     assert seen == {"1", "2", "3", "4"}
-    end = shift.session.view()
+    end = shown(shift)
     assert isinstance(end, StopView)
     assert not any(char.isdigit() for char in words_of(replace(end, main=None, hand=end.hand)))
     shift.must(c.Turn(page=Page.HAPPENED))
-    assert "read pictures" not in words_of(shift.session.view())
+    assert "read pictures" not in words_of(shown(shift))
 
 
 def test_an_answer_is_kept_with_neither_person_nor_trip_and_under_another_mark_in_every_set() -> None:
@@ -109,7 +109,7 @@ def test_a_reading_goes_on_where_the_power_was_lost() -> None:
     shift.must(c.BeginReading(set=SET))
     assert asked(shift) == second
     assert [event for event in of_readings(shift) if isinstance(event, e.ReadingBegun)] == seeds
-    while isinstance(shift.session.view(), ReadingView):
+    while isinstance(shown(shift), ReadingView):
         shift.must(c.ReadPicture(set=SET, picture=asked(shift), says="yes"))
         answers += 1
     assert answers == 3
@@ -162,9 +162,9 @@ def test_practice_is_not_offered_and_not_followed_while_a_tray_is_open() -> None
         shift.must(c.Turn(page=Page.HAPPENED))
     assert shift.bench.trip is not None
     shift.must(c.Turn(page=Page.HAPPENED))
-    assert "read pictures" not in words_of(shift.session.view())
+    assert "read pictures" not in words_of(shown(shift))
     shift.send(c.BeginReading(set=SET))
-    assert "A tray is open here" in shift.session.view().notice
+    assert "A tray is open here" in shown(shift).notice
 
 
 def test_practice_changes_nothing_of_trays_counters_and_records() -> None:
@@ -197,13 +197,13 @@ def test_no_figure_is_shown_before_the_set_has_ended_only_how_many_have_read() -
     assert shift.refused
     assert view.main is not None
     shift.must(view.main.send)
-    ask = shift.session.view()
+    ask = shown(shift)
     assert isinstance(ask, AskView)
     shift.must(ask.yes.send)
-    assert "Krippendorff" in words_of(shift.session.view())
+    assert "Krippendorff" in words_of(shown(shift))
     shift.must(c.SignOut(), c.EnterPin(person="R1", pin=PIN))
     shift.send(c.BeginReading(set=SET))
-    assert "This set has ended." in shift.session.view().notice
+    assert "This set has ended." in shown(shift).notice
 
 
 def test_a_set_that_one_person_read_has_no_figure() -> None:
@@ -219,14 +219,14 @@ def test_pictures_that_split_the_readers_most_come_first_with_the_picture_and_ho
     shift = with_set()
     all_read(shift, {**SPLIT, "R2": ["yes", "yes", "no", "no"]})
     shift.must(c.Turn(page=Page.READING_SPLIT, subject=SET))
-    view = shift.session.view()
+    view = shown(shift)
     assert isinstance(view, PictureView)
     assert (view.picture, view.pages) == ("reading_3.png", 2)  # 2 of 6 pairs differ less often than of picture 2
     assert "YES 2" in view.lines[1]
     assert "NO 1" in view.lines[1]
     shift.must(view.next.send)
     assert shown(shift).picture == "reading_2.png"
-    assert "NO 2 · YES 2" in words_of(shift.session.view())
+    assert "NO 2 · YES 2" in words_of(shown(shift))
 
 
 def test_neither_a_page_nor_the_paper_names_a_reader_or_shows_a_mark() -> None:

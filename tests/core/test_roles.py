@@ -29,7 +29,7 @@ SUPERVISORS_ONLY = {
     "keep_kit", "keep_load", "stop_list", "stop_list_mark", "lift_stop", "set_lot_aside", "withdraw_load", "mark_rush",
     "tell_not_before", "cosign", "rule_conflict", "see_incarnation", "stop_list_lot", "stop_withdraw",
 }  # fmt: skip
-AT_THE_DESK = {"run_lookback", "draw_audit", "issue_forms", "say_clock_right", "end_reading_set"}
+AT_THE_DESK = {"run_lookback", "draw_audit", "issue_forms", "say_clock_right", "end_reading_set", "agree_reference"}
 NEVER_DECONTAM = {
     "count_line", "count_all", "count_again", "answer", "report_finding", "take_back", "weigh", "place_indicators",
     "choose_packaging", "pack_and_print", "open_piece", "hand_over", "reopen", "give_override", "take_over",

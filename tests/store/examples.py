@@ -17,12 +17,27 @@ from tests.store.parts import (
     looking,
     overrides,
     readings,
+    references,
     safety,
     staff,
     trays,
 )
 
-_PARTS = (cleaning_tests, counting, decontam, desk, keeping, kit, looking, overrides, readings, safety, staff, trays)
+_PARTS = (
+    cleaning_tests,
+    counting,
+    decontam,
+    desk,
+    keeping,
+    kit,
+    looking,
+    overrides,
+    readings,
+    references,
+    safety,
+    staff,
+    trays,
+)
 
 MM = Decimal
 ITEM = Item(

@@ -14,6 +14,7 @@ from kiosk.core.commands import (
     looking,
     overrides,
     readings,
+    references,
     safety,
     staff,
     trays,
@@ -30,6 +31,7 @@ from kiosk.core.commands.overrides import *
 from kiosk.core.commands.pages import *
 from kiosk.core.commands.pages import Turn
 from kiosk.core.commands.readings import *
+from kiosk.core.commands.references import *
 from kiosk.core.commands.safety import *
 from kiosk.core.commands.staff import *
 from kiosk.core.commands.trays import *
@@ -48,6 +50,7 @@ Command = (
     | keeping.KeepingCommand
     | cleaning_tests.CleaningTestsCommand
     | readings.ReadingsCommand
+    | references.ReferencesCommand
 )
 """Everything that may be decided."""
 

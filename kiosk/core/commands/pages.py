@@ -86,6 +86,8 @@ class Page(StrEnum):
     READING_SETS = "reading_sets"
     READING_SET = "reading_set"  # subject: the set
     READING_SPLIT = "reading_split"  # a picture that was not read alike; subject: the set, number: which
+    REFERENCES = "references"  # the department's own pictures
+    REFERENCE = "reference"  # subject: its number
     # decontam
     INTAKE = "intake"  # one return at decontam's station; subject: its ticket
     RETURNS = "returns"  # every open return

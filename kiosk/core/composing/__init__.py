@@ -11,6 +11,7 @@ from kiosk.core.composing import (
     month,
     policy_page,
     readings,
+    references,
     safety_reports,
     time_report,
     unseen_report,
@@ -37,6 +38,7 @@ _REPORTS: dict[str, Callable[[Glance, ReportOrder], Report]] = {
     **cleaning_tests.REPORTS,
     **policy_page.REPORTS,
     **readings.REPORTS,
+    **references.REPORTS,
 }
 """Kind of paper -> what fills it."""
 

@@ -23,6 +23,7 @@ from kiosk.core.decide import (
     packing,
     people,
     readings,
+    references,
     safety,
     staff,
     trays,
@@ -35,7 +36,21 @@ from kiosk.core.roles import GIVEN, OF_RIGHTS, name_of, refusal
 
 __all__ = ["Decision", "Refused", "decide"]
 
-_PARTS = (cleaning_tests, counting, decontam, desk, keeping, kit, looking, overrides, readings, safety, staff, trays)
+_PARTS = (
+    cleaning_tests,
+    counting,
+    decontam,
+    desk,
+    keeping,
+    kit,
+    looking,
+    overrides,
+    readings,
+    references,
+    safety,
+    staff,
+    trays,
+)
 
 _BENCH: dict[type, Callable[[Pen, Any], None]] = {
     c.Started: people.started,

@@ -10,6 +10,7 @@ from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.figures import asked_in_print
 from kiosk.core.jobs import Job
 from kiosk.core.kept_readings import figure_of, set_called
+from kiosk.core.kept_references import counting_for
 from kiosk.core.records import shift_named
 from kiosk.core.summing import prints, summary_of
 from kiosk.core.vocabulary import Role
@@ -29,6 +30,7 @@ PREFIX = {
     "time_report": "TP",
     "unseen_report": "NS",
     "reading_report": "RD",
+    "reference_page": "RP",
     "downtime_sheet": "DT",
 }
 """Kind of paper of the desk -> what its number begins with."""
@@ -149,10 +151,19 @@ def _reading(pen: Pen, command: c.PrintReport) -> Numbered:
     return _next(pen, command)
 
 
+def _references(pen: Pen, command: c.PrintReport) -> Numbered:
+    """The wall page of an item type for which a picture counts."""
+    at_the_desk(pen)
+    if not counting_for(pen.bench, pen.desk, command.about):
+        raise Refused("refused.not_asked")
+    return _next(pen, command)
+
+
 _BEFORE: dict[str, Callable[[Pen, c.PrintReport], Numbered]] = {
     "shift_summary": _summary,
     "chart_page": _chart,
     "reading_report": _reading,
+    "reference_page": _references,
 }
 """What is kept before a paper of this kind is on its way; gives its number."""
 

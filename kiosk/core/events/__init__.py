@@ -17,6 +17,7 @@ from kiosk.core.events import (
     overrides,
     packing,
     readings,
+    references,
     safety,
     staff,
     trays,
@@ -33,6 +34,7 @@ from kiosk.core.events.looking import *
 from kiosk.core.events.overrides import *
 from kiosk.core.events.packing import *
 from kiosk.core.events.readings import *
+from kiosk.core.events.references import *
 from kiosk.core.events.safety import *
 from kiosk.core.events.shipped import Shipped
 from kiosk.core.events.staff import *
@@ -55,6 +57,7 @@ Event = (
     | keeping.KeepingEvent
     | cleaning_tests.CleaningTestsEvent
     | readings.ReadingsEvent
+    | references.ReferencesEvent
 )
 """Every event there is."""
 
@@ -74,6 +77,7 @@ EVENTS: dict[str, Shipped] = {
     **keeping.SHIPPED,
     **cleaning_tests.SHIPPED,
     **readings.SHIPPED,
+    **references.SHIPPED,
 }
 """Name on disk -> version, class, and what it is to an older program."""
 

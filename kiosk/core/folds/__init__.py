@@ -19,13 +19,28 @@ from kiosk.core.folds import (
     looking,
     overrides,
     readings,
+    references,
     safety,
     staff,
     trays,
 )
 from kiosk.core.stamp import Stamp
 
-_PARTS = (cleaning_tests, counting, decontam, desk, keeping, kit, looking, overrides, readings, safety, staff, trays)
+_PARTS = (
+    cleaning_tests,
+    counting,
+    decontam,
+    desk,
+    keeping,
+    kit,
+    looking,
+    overrides,
+    readings,
+    references,
+    safety,
+    staff,
+    trays,
+)
 
 Fold = Callable[[Any, Any, Stamp], Any]
 

@@ -10,9 +10,24 @@ from kiosk.core.viewing import (
     looking,
     overrides,
     readings,
+    references,
     safety,
     staff,
     trays,
 )
 
-PARTS = (desk, overrides, counting, trays, looking, safety, kit, cleaning_tests, readings, decontam, staff, keeping)
+PARTS = (
+    desk,
+    overrides,
+    counting,
+    trays,
+    looking,
+    safety,
+    kit,
+    cleaning_tests,
+    readings,
+    references,
+    decontam,
+    staff,
+    keeping,
+)
