@@ -158,3 +158,47 @@ def test_a_set_survives_a_snapshot_and_a_new_start_of_the_bench(store: Path, sti
         assert len(again.bench().readings.read) == 1
     finally:
         again.close()
+
+
+def offer(store: Path, *words: str, as_json: bool = False) -> int:
+    from kiosk.cli import references
+
+    parser = argparse.ArgumentParser()
+    jobs = parser.add_subparsers(dest="what", required=True)
+    for what, _ in references.JOBS:
+        references.options(jobs.add_parser(what), what)
+    args = parser.parse_args(list(words), argparse.Namespace(store=store, json=as_json, policy=None, kit=None))
+    return references.references(args)
+
+
+def test_a_reference_picture_is_offered_by_file_and_listed_as_waiting(
+    store: Path, stills: list[Path], capsys: pytest.CaptureFixture[str]
+) -> None:
+    offer(store, "offer", "--type", "fine_suction", "--finding", "bone_grit", str(stills[0]))
+    (one,) = kept(store)
+    assert isinstance(one.event, e.ReferenceOffered)
+    assert one.event.sha256 == hashlib.sha256(stills[0].read_bytes()).hexdigest()
+    assert (store / "pictures" / one.event.file).read_bytes() == stills[0].read_bytes()
+    capsys.readouterr()
+    offer(store, "list")
+    assert "Waits for 2 more to agree." in capsys.readouterr().out
+    offer(store, "list", as_json=True)
+    (row,) = json.loads(capsys.readouterr().out)
+    assert (row["number"], row["type"], row["finding"], row["version"], row["counts"], row["by"]) == (
+        "RF-10001", "fine_suction", "bone_grit", 0, False, [],
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (("--type", "teapot", "--finding", "bone_grit"), "No item type has the code teapot."),
+        (("--type", "fine_suction", "--finding", "lovely"), "No finding has the code lovely."),
+    ],
+)
+def test_a_reference_of_nothing_known_is_told_in_one_sentence(
+    store: Path, stills: list[Path], words: tuple[str, ...], said: str
+) -> None:
+    with pytest.raises(CallFault, match=said):
+        offer(store, "offer", *words, str(stills[0]))
+    assert kept(store) == []

@@ -9,6 +9,7 @@ from kiosk.core.composing import ReportOrder, compose_report
 from kiosk.core.papers import Report
 from kiosk.paper.render import render
 from tests.core.reading_sets import SET, all_read, pictures, with_set
+from tests.core.test_references import TYPE, with_references
 from tests.ui.screens.lumen_stills import lay_stills
 
 ROWS = {"T1": ["yes", "no"] * 4, "T2": ["yes", "yes"] * 4, "R1": ["no", "unsure"] * 4}
@@ -69,3 +70,14 @@ def test_a_picture_that_lies_elsewhere_leaves_an_empty_frame_and_the_page_stands
 
 def test_the_same_page_gives_the_same_bytes(stills: Path) -> None:
     assert render(page(), pictures=stills.joinpath) == render(page(), pictures=stills.joinpath)
+
+
+def test_the_wall_page_holds_every_picture_that_counts_with_who_agreed_and_when(stills: Path) -> None:
+    shift = with_references()
+    order = ReportOrder(doc="reference_page", number="RP-10001", about=TYPE)
+    paper = compose_report(shift.session.paper_glance(), order)
+    pdf = render(paper, pictures=lambda file: stills / file.replace("reference_", "reading_"))
+    assert len(drawn(pdf)) == 2
+    said = text(pdf)
+    assert "Bone or grit. Version 2, agreed by Person S1 and Person E1, 2031-02-27." in said
+    assert "It decides nothing" in said
