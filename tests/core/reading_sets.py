@@ -53,7 +53,7 @@ def reads(shift: Shift, who: str, says: Mapping[str, str], *, number: str = SET,
     """`who` answers at most so many pictures as `says` has it, in the order in which they are asked; that order."""
     sign_in(shift, who)
     shift.must(c.BeginReading(set=number))
-    order = []
+    order: list[str] = []
     while isinstance(shift.session.view(), ReadingView) and len(order) < most:
         name = asked(shift)
         order.append(name)

@@ -96,7 +96,9 @@ def test_a_newer_picture_takes_the_place_and_the_older_version_stays_readable() 
     assert isinstance(newest, PictureView)
     assert (newest.picture, newest.page, newest.pages) == ("reference_4.png", 0, 2)
     assert newest.lines[1] == "Version 2, agreed by Person S1 and Person E1, 2031-02-27."
-    older = shown(shift, newest.next.send.page, newest.next.send.subject)
+    assert isinstance(newest.next.send, c.Turn)
+    shift.must(newest.next.send)
+    older: Any = shift.session.view()
     assert (older.picture, older.main) == ("reference_1.png", None)
     assert older.lines[1].startswith("Older version 1, agreed by Person S1 and Person E1")
 

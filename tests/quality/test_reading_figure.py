@@ -78,6 +78,7 @@ def test_cohens_kappa_of_two_readers_is_that_of_scikit_learn(seed: int) -> None:
     names = sorted(one)
     kappa = cohen_kappa_score([one[name] for name in names], [other[name] for name in names])
     assert figure.cohen == pytest.approx(kappa)
+    assert figure.cohen is not None
     assert figure.cohen_limits is not None
     assert figure.cohen_limits[0] <= figure.cohen <= figure.cohen_limits[1]
 
