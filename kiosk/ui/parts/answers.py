@@ -220,8 +220,8 @@ class AnswerPlate(TouchButton):
         room = pen.box(3, top, width - 6, sizes.height - top - (1.5 if self.low else 3))
         word = pen.text(
             room,
-            self.plate.word if small else self.plate.word.replace("\n", " "),
-            ((T.T3, 2), (T.T2, 2)) if self.low else ((T.T4, 1), (T.T4, 2), (T.T3, 2)),
+            self.plate.word if small and not self.low else self.plate.word.replace("\n", " "),
+            ((T.T3, 1), (T.T2, 1), (T.T2, 2)) if self.low else ((T.T4, 1), (T.T4, 2), (T.T3, 2)),
             EXTRA,
             fg=fg,
             bg=fill,
