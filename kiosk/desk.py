@@ -11,6 +11,7 @@ from kiosk.core.desk import Desk
 from kiosk.core.exposure import FirstAidWords
 from kiosk.core.meaning import Kind
 from kiosk.core.policy import Policy
+from kiosk.core.readings import GroupFigure, ReadingPicture
 from kiosk.lumen.planner import plan_tray
 from kiosk.lumen.share import tray_share
 from kiosk.pins import PINS
@@ -46,7 +47,14 @@ def make_desk(
         loaded_ms=loaded_ms,
         practice=practice,
         lessons=resources.lessons() if practice else {},
+        agreeing=_figure,
     )
+
+
+def _figure(pictures: tuple[ReadingPicture, ...], rows: tuple[tuple[str | None, ...], ...]) -> GroupFigure:
+    from kiosk.quality.reading_figure import figure
+
+    return figure(pictures, rows)
 
 
 def _coded(code: Callable[[str], str], number: str) -> str:

@@ -115,7 +115,7 @@ class Kiosk(QObject):
         self._worker = ThreadPoolExecutor(max_workers=1, thread_name_prefix="slow")
         self.keeper = Keeper(store, clock, self._worker, self.session.send, backups)
         self.session.after.append(self.keeper.after)
-        self.printing = Printing(self.session, printer, self._worker)
+        self.printing = Printing(self.session, printer, self._worker, self.still)
         self.printing.told.connect(self.repaint)
         self.sounding = Sounding(self.session, sounds, clock.steady_ms)
         window.glass.guard.turned_away.append(self.sounding.not_taken)

@@ -1,8 +1,10 @@
 """The papers of the running bench: made and printed on the worker; what came of each is told until it is kept."""
 
 import logging
+from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from itertools import chain
+from pathlib import Path
 from typing import Any
 
 from PySide6.QtCore import QCoreApplication, QEvent, QObject, Signal
@@ -24,10 +26,16 @@ class Printing(QObject):
     told = Signal()
     _printed = Signal(str, str, int, str, str)
 
-    def __init__(self, session: Session, printer: Printer, worker: ThreadPoolExecutor) -> None:
+    def __init__(
+        self,
+        session: Session,
+        printer: Printer,
+        worker: ThreadPoolExecutor,
+        pictures: Callable[[str], Path] = Path,
+    ) -> None:
         super().__init__()
         self.printer = printer
-        self._session, self._worker = session, worker
+        self._session, self._worker, self._pictures = session, worker, pictures
         self._on_the_way: set[Paper] = set()
         self._came: dict[Paper, tuple[str, str]] = {}  # what came of a paper, until the log has it
         self._printed.connect(self._note)
@@ -56,7 +64,8 @@ class Printing(QObject):
                     if trip
                     else compose_off_trip(glance, ReportOrder(about=asked.about, **names))
                 )
-                where = printer.print(asked.doc, name, render(paper, mark=mark, language=language)).where
+                made = render(paper, mark=mark, language=language, pictures=self._pictures)
+                where = printer.print(asked.doc, name, made).where
             except PrinterDown as down:
                 why = str(down)
             except Exception:

@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-from kiosk.core.events import PhotoTaken, StillKept
+from kiosk.core.events import PhotoTaken, ReadingSetMade, ReferenceOffered, StillKept
 from kiosk.store.bench_store import BenchStore, Outage
 from kiosk.store.room import make_room
 
@@ -23,9 +23,17 @@ def keep_with_room(store: BenchStore, incoming: Path, name: str, chosen: Path) -
 
 
 def linked_pictures(store: BenchStore) -> frozenset[str]:
-    """The pictures that the log names: of findings, and stills of lumens. None of them ever makes room."""
-    events = (kept.event for name in ("photo_taken", "still_kept") for _, kept in store.records.kept(name))
-    return frozenset(event.file for event in events if isinstance(event, PhotoTaken | StillKept))
+    """The pictures that the log names: of findings, stills of lumens, references and reading sets. None makes room."""
+    made = (kept.event for _, kept in store.records.kept("reading_set_made"))
+    read = {one.file for event in made if isinstance(event, ReadingSetMade) for one in event.pictures}
+    events = (
+        kept.event
+        for name in ("photo_taken", "still_kept", "reference_offered")
+        for _, kept in store.records.kept(name)
+    )
+    return frozenset(
+        {event.file for event in events if isinstance(event, PhotoTaken | StillKept | ReferenceOffered)} | read
+    )
 
 
 def make_room_for(store: BenchStore, size: int, incoming: Path, linked: frozenset[str]) -> int:

@@ -21,6 +21,8 @@ from kiosk.cli import (
     kit,
     looking,
     month,
+    readings,
+    references,
     staff,
 )
 from kiosk.cli.call import CallFault, date_of, like
@@ -57,6 +59,13 @@ EXAMPLES = {
     "hub enroll": "throughlight hub enroll URL --department Day --bench B1 --origin UUID --public-key HEX",
     "hub reader": "throughlight hub reader postgresql://hub.example/throughlight --department Day --name audit",
     "hub status": "throughlight hub status postgresql://hub.example/throughlight --json",
+    "readings": "throughlight readings list --store store",
+    "readings new": "throughlight readings new --name 2031-Q1 first.png second.png --store store",
+    "readings list": "throughlight readings list --store store --json",
+    "readings figures": "throughlight readings figures --name 2031-Q1 --store store",
+    "references": "throughlight references list --store store",
+    "references offer": "throughlight references offer --type fine_suction --finding bone_grit grit.png --store store",
+    "references list": "throughlight references list --store store --json",
     "bundle": "throughlight bundle write /media/stick --store store",
     "bundle write": "throughlight bundle write /media/stick --since-acked --store store",
     "bundle read": "throughlight bundle read /media/stick/B1.bundle --store store",
@@ -222,7 +231,18 @@ def _parser() -> argparse.ArgumentParser:
     _figures(commands)
     looking.options(_command(commands, "look", looking.look, "where a still departs from its tube; decides nothing"))
     hours.options(_command(commands, "hours", hours.hours, "minutes of checks, benches for a wait, a policy's cost"))
-    _hub(commands)
+    _of_jobs(
+        commands, "hub", hub.hub, "the department's hub: lay it, let benches in, see how it stands",
+        HUB_JOBS, hub.options,
+    )  # fmt: skip
+    _of_jobs(
+        commands, "readings", readings.readings, "the reading practice: sets that every reader is asked, blind",
+        readings.JOBS, readings.options,
+    )  # fmt: skip
+    _of_jobs(
+        commands, "references", references.references, "reference pictures: what a finding looks like here",
+        references.JOBS, references.options,
+    )  # fmt: skip
 
     carried = _command(commands, "bundle", carrying.bundle, "carry the log on a stick to a station without a network")
     ways = carried.add_subparsers(title="what to do", metavar="WHAT", dest="what", required=True)
@@ -280,17 +300,28 @@ def _figures(commands: Any) -> None:
     study.add_argument("--top", type=int, default=10, metavar="N", help="so many are listed (default 10)")
 
 
-def _hub(commands: Any) -> None:
-    parser = _command(commands, "hub", hub.hub, "the department's hub: lay it, let benches in, see how it stands")
-    jobs = parser.add_subparsers(title="what to do", metavar="WHAT", dest="what", required=True)
-    for what, words in (
-        ("init", "lay roles, schema and rights, or bring them up to date; doing it again changes nothing"),
-        ("bench", "what this station's log is called: what enroll must be told"),
-        ("enroll", "let a bench in with its log; its password is shown this once"),
-        ("reader", "let people or reports read one department; the password is shown this once"),
-        ("status", "how far each log is, and what wants a person"),
-    ):
-        hub.options(_command(jobs, what, hub.hub, words, example=f"hub {what}"), what)
+HUB_JOBS = (
+    ("init", "lay roles, schema and rights, or bring them up to date; doing it again changes nothing"),
+    ("bench", "what this station's log is called: what enroll must be told"),
+    ("enroll", "let a bench in with its log; its password is shown this once"),
+    ("reader", "let people or reports read one department; the password is shown this once"),
+    ("status", "how far each log is, and what wants a person"),
+)
+
+
+def _of_jobs(
+    commands: Any,
+    name: str,
+    run: Callable[[argparse.Namespace], int],
+    words: str,
+    jobs: Sequence[tuple[str, str]],
+    options: Callable[[argparse.ArgumentParser, str], None],
+) -> None:
+    """A command of several jobs, each with options of its own."""
+    parser = _command(commands, name, run, words)
+    ways = parser.add_subparsers(title="what to do", metavar="WHAT", dest="what", required=True)
+    for what, said in jobs:
+        options(_command(ways, what, run, said, example=f"{name} {what}"), what)
 
 
 def _common(parser: argparse.ArgumentParser, default: object = argparse.SUPPRESS) -> None:

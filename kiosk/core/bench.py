@@ -15,6 +15,8 @@ from kiosk.core.looked import Listed, SecondLook, Stopped, Turnout
 from kiosk.core.packs import LoadWord, Pack, Rush
 from kiosk.core.place import Place
 from kiosk.core.plan import LumenPlan, PiecePlan, PlannedCheck, ends_of
+from kiosk.core.readings import Readings
+from kiosk.core.references import References
 from kiosk.core.ruled import Mixed, Noted, Override, Ruling, Seen
 from kiosk.core.scopes import ScopeState
 from kiosk.core.seen import Said
@@ -372,6 +374,9 @@ class Bench:
     rulings: dict[str, Ruling] = field(default_factory=dict)  # conflict -> the last word on it here, newest last
     # cleaning tests
     tests: Tests = field(default_factory=Tests)
+    # readings
+    readings: Readings = field(default_factory=Readings)
+    references: References = field(default_factory=References)
     # keeping
     keeping: Keeping = field(default_factory=Keeping)
     # staff

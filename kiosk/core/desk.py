@@ -18,6 +18,7 @@ from kiosk.core.lessons import Lesson
 from kiosk.core.pins import PinKeeper
 from kiosk.core.plan import PiecePlan
 from kiosk.core.policy import Policy
+from kiosk.core.readings import GroupFigure, ReadingPicture
 from kiosk.core.records import NOTHING, Records
 from kiosk.core.tickets import TicketCard
 from kiosk.core.unseen import Unseen
@@ -39,6 +40,9 @@ class Shares(Protocol):
 
 ShareMaker = Callable[[Iterable[PiecePlan], Mapping[str, Set[str]]], Shares]
 """(plans, keys answered YES by piece) -> shares. `kiosk.lumen.share.tray_share` is one."""
+
+Agreeing = Callable[[tuple[ReadingPicture, ...], tuple[tuple[str | None, ...], ...]], GroupFigure]
+"""(pictures, a row of readings each) -> the group's figure. `kiosk.quality.reading_figure.figure` is one."""
 
 CodeMaker = Callable[[str], str]
 """A number (K-10007) -> the ten characters of its symbol, or the number with its check for typing."""
@@ -105,6 +109,7 @@ class Desk:
     records: Records = NOTHING  # the past, of this station and of those it heard
     numbers: Numbers | None = None  # the same, counted; None: nobody counts here
     hours: Hours | None = None  # what it took; None: nobody counts here
+    agreeing: Agreeing | None = None  # how far a group reads alike; None: nobody reckons here
     unseen: Unseen | None = None  # walls that no plan sees, and what would; None: nobody reckons here
 
     def policy_at(self, version: int) -> Policy:

@@ -155,6 +155,14 @@ class Tag:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Pictured:
+    """A kept picture by the name of its file, and the words under it."""
+
+    file: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Section:
     """A part of a report: paragraphs first, then a chart, then a table of lines, then a note on it."""
 
@@ -166,6 +174,7 @@ class Section:
     room_mm: float = 0.0  # white below each line to write on
     drawing: Drawing | None = None  # a chart over the table
     columns: int = 1  # of short lines: side by side
+    pictures: tuple[Pictured, ...] = ()  # two beside each other, under the paragraphs
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -23,6 +23,7 @@ _SENT: dict[frozenset[Role], tuple[type, ...]] = {
         *(c.FirstAid, c.FirstAidDone, c.StopAll, c.MarkHit, c.ClearExposure, c.OpenNote, c.WriteNote, c.PrintNote),
         *(c.ChooseSetting, c.SetPin, c.PrintReport, c.TryReport, c.PrintAgain, c.WriteByHand, c.Readable),
         *(c.AnswerStartup, c.StartAgain, c.StopHere, c.NotHere, c.ReceiveTicket, c.KeepStill),
+        *(c.BeginReading, c.ReadPicture),
     ),
     WORKING: (
         *(c.TornGlove, c.ScopeBack, c.SendScope, c.OpenSwabLot, c.ReadAirGauge),
@@ -47,8 +48,11 @@ _SENT: dict[frozenset[Role], tuple[type, ...]] = {
         *(c.WithdrawLoad, c.MarkRush, c.TellNotBefore, c.Cosign, c.RuleConflict),
         *(c.SeeIncarnation, c.StopListLot, c.StopWithdraw, c.FixBaseline, c.AnswerCleaningTest),
     ),
-    AT_DESK: (c.RunLookback, c.DrawAudit, c.IssueForms, c.SayClockRight, c.KeepCleaningTest),
-    frozenset(): (c.BeginDepartment, c.NoteUnsigned),
+    AT_DESK: (
+        *(c.RunLookback, c.DrawAudit, c.IssueForms, c.SayClockRight, c.KeepCleaningTest),
+        *(c.EndReadingSet, c.AgreeReference),
+    ),
+    frozenset(): (c.BeginDepartment, c.NoteUnsigned, c.MakeReadingSet, c.OfferReference),
 }  # fmt: skip
 
 SENT: dict[type, frozenset[Role]] = {kind: roles for roles, kinds in _SENT.items() for kind in kinds}

@@ -6,6 +6,7 @@ from contextvars import ContextVar
 from dataclasses import dataclass
 from io import BytesIO
 from math import atan2, degrees, hypot
+from pathlib import Path
 
 from reportlab.lib.units import mm
 from reportlab.pdfbase.pdfmetrics import stringWidth
@@ -129,6 +130,9 @@ def gap(high: float) -> Spacer:
 
 LANGUAGE: ContextVar[str] = ContextVar("LANGUAGE", default="en")
 """The language of the house, for the few words that the drawing room adds itself."""
+
+PICTURES: ContextVar[Callable[[str], Path]] = ContextVar("PICTURES", default=Path)
+"""Where a kept picture lies, by the name of its file."""
 
 MARK: ContextVar[str] = ContextVar("MARK", default="")
 """A word across every page of a paper that counts nowhere; "" on every other."""

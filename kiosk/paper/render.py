@@ -1,23 +1,34 @@
 """The one door to the drawing room: any paper in, its PDF out. The drawing library is loaded at the first paper."""
 
+from collections.abc import Callable
+from pathlib import Path
 from typing import Literal, assert_never
 
 from kiosk.core.papers import PackageLabel, Paper, Report, ReturnTicket, Tag, TraySheet
 
 
-def render(paper: Paper, *, size: Literal["letter", "a4"] = "letter", mark: str = "", language: str = "en") -> bytes:
+def render(
+    paper: Paper,
+    *,
+    size: Literal["letter", "a4"] = "letter",
+    mark: str = "",
+    language: str = "en",
+    pictures: Callable[[str], Path] = Path,
+) -> bytes:
     """The PDF of a paper; the same paper gives the same bytes. `size` is of the tray sheet: the others have their own
     stock. `mark`: a word across every page, of a paper that counts nowhere. `language`: of the house, for what is
-    drawn beside the paper's own text. Raises `kiosk.paper.page.DoesNotFit`.
+    drawn beside the paper's own text. `pictures`: where a kept picture lies, by its name. Raises
+    `kiosk.paper.page.DoesNotFit`.
     """
-    from kiosk.paper.page import LANGUAGE, MARK
+    from kiosk.paper.page import LANGUAGE, MARK, PICTURES
 
-    before, spoken = MARK.set(mark), LANGUAGE.set(language)
+    before, spoken, lying = MARK.set(mark), LANGUAGE.set(language), PICTURES.set(pictures)
     try:
         return _draw(paper, size)
     finally:
         MARK.reset(before)
         LANGUAGE.reset(spoken)
+        PICTURES.reset(lying)
 
 
 def _draw(paper: Paper, size: Literal["letter", "a4"]) -> bytes:

@@ -18,6 +18,7 @@ from kiosk.paper.charts import Charted
 from kiosk.paper.page import HAIR_MM, Box, Form, Pen, Rule, count, gap, largest, press
 from kiosk.paper.parts import tight
 from kiosk.paper.sheet import PAPER_MM
+from kiosk.paper.stills import stills
 from kiosk.paper.type import BOLD, CODE, HEAVY, LEAST_CAP_MM, REGULAR, fitted, height_of, paragraph, width_of
 
 Size = Literal["letter", "a4"]
@@ -130,6 +131,7 @@ def _section(section: Section, width: float, cap: float) -> Iterator[Flowable]:
     if section.drawing is not None:
         yield Charted(section.drawing, width)
         yield gap(1.2)
+    yield from stills(section.pictures, width, cap)
     if section.lines and section.columns > 1:
         yield _beside(section, width, cap)
     elif section.lines:

@@ -50,11 +50,16 @@ SCREENS: dict[type[View], tuple[str, str]] = {
     views.CameraView: ("camera", "CameraScreen"),
     views.StillsView: ("compare", "CompareScreen"),
     views.SecondLookView: ("second_look", "SecondLookScreen"),
+    views.ReadingView: ("reading", "ReadingScreen"),
+    views.PictureView: ("reading", "PictureScreen"),
     views.IdleView: ("intake", "IdleScreen"),
     views.IntakeView: ("intake", "IntakeScreen"),
 }
 """Module in kiosk.ui.screens and class; a module is loaded when its screen is first shown."""
 
+
+_OF_KEPT = (views.SecondLookView, views.IntakeView, views.StillsView, views.ReadingView, views.PictureView)
+"""Views that show kept pictures."""
 
 _SIGNING = (views.SignInView, views.PinView, views.WipeView)
 """What stands between the lock and the work."""
@@ -253,7 +258,7 @@ class Window(QWidget):
                 made.set_source(self._pictures)
         if kind is views.StillsView:
             made.wanted.connect(self.compare_wanted)
-        if kind in {views.SecondLookView, views.IntakeView, views.StillsView} and self._kept is not None:
+        if kind in _OF_KEPT and self._kept is not None:
             made.set_kept(self._kept)
         if kind is views.CameraView:
             made.frozen.connect(self.still_frozen)
@@ -320,6 +325,10 @@ def _subject(view: View) -> tuple[object, ...]:
             return view.help, view.place
         case views.IdleView() | views.IntakeView():
             return view.number, tuple(key.name for key in (view.keys if isinstance(view, views.IntakeView) else ()))
+        case views.ReadingView():
+            return (view.picture,)
+        case views.PictureView():
+            return (view.page,)
         case views.SignInView():
             return tuple(key.name for key in view.people)
         case _:

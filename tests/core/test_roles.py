@@ -29,7 +29,7 @@ SUPERVISORS_ONLY = {
     "keep_kit", "keep_load", "stop_list", "stop_list_mark", "lift_stop", "set_lot_aside", "withdraw_load", "mark_rush",
     "tell_not_before", "cosign", "rule_conflict", "see_incarnation", "stop_list_lot", "stop_withdraw",
 }  # fmt: skip
-AT_THE_DESK = {"run_lookback", "draw_audit", "issue_forms", "say_clock_right"}
+AT_THE_DESK = {"run_lookback", "draw_audit", "issue_forms", "say_clock_right", "end_reading_set", "agree_reference"}
 NEVER_DECONTAM = {
     "count_line", "count_all", "count_again", "answer", "report_finding", "take_back", "weigh", "place_indicators",
     "choose_packaging", "pack_and_print", "open_piece", "hand_over", "reopen", "give_override", "take_over",
@@ -37,7 +37,10 @@ NEVER_DECONTAM = {
 }  # fmt: skip
 NEVER_VISITORS = NEVER_DECONTAM | {"answer_ticket", "check_dirty", "send_back_clean", "scope_back", "open_swab_lot"}
 """Infection prevention signs the policy and looks as a second person; it works at no bench."""
-FOR_ALL = {"first_aid", "first_aid_done", "sign_out", "stop_all", "mark_hit", "clear_exposure", "choose_setting"}
+FOR_ALL = {
+    "first_aid", "first_aid_done", "sign_out", "stop_all", "mark_hit", "clear_exposure", "choose_setting",
+    "begin_reading", "read_picture",
+}  # fmt: skip
 RULED_BY_SUPERVISORS = {
     "rule_quarantine", "rule_substitute", "rule_load", "rule_extra", "rule_mixed", "rule_exchanged", "rule_discard",
     "rule_others", "rule_pathogen", "rule_size", "correct_size", "rule_exposed", "rule_retagged", "rule_split",

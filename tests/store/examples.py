@@ -16,13 +16,30 @@ from tests.store.parts import (
     kit,
     looking,
     overrides,
+    readings,
+    references,
     safety,
     staff,
     stills,
     trays,
 )
 
-_PARTS = (cleaning_tests, counting, decontam, desk, keeping, kit, looking, overrides, safety, staff, stills, trays)
+_PARTS = (
+    cleaning_tests,
+    counting,
+    decontam,
+    desk,
+    keeping,
+    kit,
+    looking,
+    overrides,
+    readings,
+    references,
+    safety,
+    staff,
+    stills,
+    trays,
+)
 
 MM = Decimal
 ITEM = Item(

@@ -13,6 +13,8 @@ from kiosk.core.commands import (
     kit,
     looking,
     overrides,
+    readings,
+    references,
     safety,
     staff,
     stills,
@@ -29,6 +31,8 @@ from kiosk.core.commands.looking import *
 from kiosk.core.commands.overrides import *
 from kiosk.core.commands.pages import *
 from kiosk.core.commands.pages import Turn
+from kiosk.core.commands.readings import *
+from kiosk.core.commands.references import *
 from kiosk.core.commands.safety import *
 from kiosk.core.commands.staff import *
 from kiosk.core.commands.stills import *
@@ -47,6 +51,8 @@ Command = (
     | trays.TraysCommand
     | keeping.KeepingCommand
     | cleaning_tests.CleaningTestsCommand
+    | readings.ReadingsCommand
+    | references.ReferencesCommand
     | stills.StillsCommand
 )
 """Everything that may be decided."""

@@ -85,6 +85,13 @@ class Page(StrEnum):
     TEST_MISTYPED = "test_mistyped"  # was it typed wrong? subject: its number
     NEW_TEST = "new_test"  # subject: the fields given so far
     NEW_METER = "new_meter"  # the same, where a meter that is not known here is typed
+    # readings
+    READING = "reading"  # a picture of a set, asked blind; subject: the set
+    READING_SETS = "reading_sets"
+    READING_SET = "reading_set"  # subject: the set
+    READING_SPLIT = "reading_split"  # a picture that was not read alike; subject: the set, number: which
+    REFERENCES = "references"  # the department's own pictures
+    REFERENCE = "reference"  # subject: its number
     # decontam
     INTAKE = "intake"  # one return at decontam's station; subject: its ticket
     RETURNS = "returns"  # every open return

@@ -10,6 +10,8 @@ from kiosk.core.composing import (
     kit_reports,
     month,
     policy_page,
+    readings,
+    references,
     safety_reports,
     time_report,
     unseen_report,
@@ -35,6 +37,8 @@ _REPORTS: dict[str, Callable[[Glance, ReportOrder], Report]] = {
     **kit_reports.REPORTS,
     **cleaning_tests.REPORTS,
     **policy_page.REPORTS,
+    **readings.REPORTS,
+    **references.REPORTS,
 }
 """Kind of paper -> what fills it."""
 

@@ -22,6 +22,8 @@ from kiosk.core.decide import (
     overrides,
     packing,
     people,
+    readings,
+    references,
     safety,
     staff,
     stills,
@@ -35,7 +37,22 @@ from kiosk.core.roles import GIVEN, OF_RIGHTS, name_of, refusal
 
 __all__ = ["Decision", "Refused", "decide"]
 
-_PARTS = (cleaning_tests, counting, decontam, desk, keeping, kit, looking, overrides, safety, staff, stills, trays)
+_PARTS = (
+    cleaning_tests,
+    counting,
+    decontam,
+    desk,
+    keeping,
+    kit,
+    looking,
+    overrides,
+    readings,
+    references,
+    safety,
+    staff,
+    stills,
+    trays,
+)
 
 _BENCH: dict[type, Callable[[Pen, Any], None]] = {
     c.Started: people.started,

@@ -9,6 +9,8 @@ from kiosk.core import waiting
 from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.figures import asked_in_print
 from kiosk.core.jobs import Job
+from kiosk.core.kept_readings import figure_of, set_called
+from kiosk.core.kept_references import counting_for
 from kiosk.core.records import shift_named
 from kiosk.core.summing import prints, summary_of
 from kiosk.core.vocabulary import Role
@@ -27,6 +29,8 @@ PREFIX = {
     "chart_page": "CH",
     "time_report": "TP",
     "unseen_report": "NS",
+    "reading_report": "RD",
+    "reference_page": "RP",
     "downtime_sheet": "DT",
 }
 """Kind of paper of the desk -> what its number begins with."""
@@ -137,7 +141,30 @@ def _chart(pen: Pen, command: c.PrintReport) -> Numbered:
     return _next(pen, command)
 
 
-_BEFORE: dict[str, Callable[[Pen, c.PrintReport], Numbered]] = {"shift_summary": _summary, "chart_page": _chart}
+def _reading(pen: Pen, command: c.PrintReport) -> Numbered:
+    """The page of a set that was read: at the desk only, and only of one that has ended and can be compared."""
+    at_the_desk(pen)
+    found = set_called(pen.bench, pen.desk, command.about)
+    figure = figure_of(pen.bench, pen.desk, found) if found else None
+    if figure is None or not figure.pairs:
+        raise Refused("refused.not_asked")
+    return _next(pen, command)
+
+
+def _references(pen: Pen, command: c.PrintReport) -> Numbered:
+    """The wall page of an item type for which a picture counts."""
+    at_the_desk(pen)
+    if not counting_for(pen.bench, pen.desk, command.about):
+        raise Refused("refused.not_asked")
+    return _next(pen, command)
+
+
+_BEFORE: dict[str, Callable[[Pen, c.PrintReport], Numbered]] = {
+    "shift_summary": _summary,
+    "chart_page": _chart,
+    "reading_report": _reading,
+    "reference_page": _references,
+}
 """What is kept before a paper of this kind is on its way; gives its number."""
 
 

@@ -16,6 +16,8 @@ from kiosk.core.events import (
     looking,
     overrides,
     packing,
+    readings,
+    references,
     safety,
     staff,
     stills,
@@ -32,6 +34,8 @@ from kiosk.core.events.kit import *
 from kiosk.core.events.looking import *
 from kiosk.core.events.overrides import *
 from kiosk.core.events.packing import *
+from kiosk.core.events.readings import *
+from kiosk.core.events.references import *
 from kiosk.core.events.safety import *
 from kiosk.core.events.shipped import Shipped
 from kiosk.core.events.staff import *
@@ -54,6 +58,8 @@ Event = (
     | trays.TraysEvent
     | keeping.KeepingEvent
     | cleaning_tests.CleaningTestsEvent
+    | readings.ReadingsEvent
+    | references.ReferencesEvent
     | stills.StillsEvent
 )
 """Every event there is."""
@@ -73,6 +79,8 @@ EVENTS: dict[str, Shipped] = {
     **trays.SHIPPED,
     **keeping.SHIPPED,
     **cleaning_tests.SHIPPED,
+    **readings.SHIPPED,
+    **references.SHIPPED,
     **stills.SHIPPED,
 }
 """Name on disk -> version, class, and what it is to an older program."""

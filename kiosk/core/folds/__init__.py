@@ -18,6 +18,8 @@ from kiosk.core.folds import (
     kit,
     looking,
     overrides,
+    readings,
+    references,
     safety,
     staff,
     stills,
@@ -25,7 +27,22 @@ from kiosk.core.folds import (
 )
 from kiosk.core.stamp import Stamp
 
-_PARTS = (cleaning_tests, counting, decontam, desk, keeping, kit, looking, overrides, safety, staff, stills, trays)
+_PARTS = (
+    cleaning_tests,
+    counting,
+    decontam,
+    desk,
+    keeping,
+    kit,
+    looking,
+    overrides,
+    readings,
+    references,
+    safety,
+    staff,
+    stills,
+    trays,
+)
 
 Fold = Callable[[Any, Any, Stamp], Any]
 

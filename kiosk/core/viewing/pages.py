@@ -6,11 +6,12 @@ from kiosk.core.commands import Page, RuleLoad, RuleQuarantine, StopHere, Turn
 from kiosk.core.glance import Glance, back_hand, head, piece_name, wipe_key
 from kiosk.core.loads import unreleased
 from kiosk.core.spares import spares_for
+from kiosk.core.viewing import references
 from kiosk.core.viewing.menus import offered
 from kiosk.core.viewing.own import language_keys, settings_key
 from kiosk.core.viewing.parts import PARTS
 from kiosk.core.viewing.rows import listed
-from kiosk.core.views import HelpView, Key, ListRow, ListView, MenuView, NoteView, StopView
+from kiosk.core.views import HelpView, Key, ListRow, ListView, MenuView, NoteView, PictureView, StopView
 from kiosk.core.vocabulary import Disposition
 
 ENTRIES_A_PAGE = 4
@@ -98,17 +99,21 @@ def _paged(g: Glance, keys: tuple[Key, ...], page: Page) -> tuple[Key, ...]:
     return (*keys[at * size : (at + 1) * size], more)
 
 
-def _help_pages(g: Glance, entries: list[tuple[str, str, str]], title: str, help_: str, page: Page) -> HelpView:
+def _help_pages(
+    g: Glance, entries: list[tuple[str, str, str]], title: str, help_: str, page: Page, before: int = 0
+) -> HelpView:
+    """The page of entries that the turn asks for; so many pages of another kind stand before them."""
     say = g.words.say
     size = ENTRIES_A_PAGE - 1 if g.small else ENTRIES_A_PAGE
-    pages = max(1, -(-len(entries) // size))
+    pages = before + max(1, -(-len(entries) // size))
     at = min(g.turn.number if g.turn else 0, pages - 1)
+    first = (at - before) * size
     return HelpView(
         head=head(g),
         hand=back_hand(g),
         title=title,
         help=help_,
-        entries=tuple(entries[at * size : (at + 1) * size]),
+        entries=tuple(entries[first : first + size]),
         page=at,
         pages=pages,
         page_words=say("page.words", n=at + 1, of=pages),
@@ -117,8 +122,8 @@ def _help_pages(g: Glance, entries: list[tuple[str, str, str]], title: str, help
     )
 
 
-def soil(g: Glance) -> HelpView:
-    """What soil looks like, for the open check: this item's places first, then the likely findings."""
+def soil(g: Glance) -> HelpView | PictureView:
+    """What soil looks like, for the open check: our own pictures of this item, its places, then the likely findings."""
     entries: list[tuple[str, str, str]] = []
     planned = g.step.check
     trip = g.bench.trip
@@ -131,7 +136,12 @@ def soil(g: Glance) -> HelpView:
     else:
         codes = g.desk.choices["swab"]
     entries += [(code, g.desk.findings[code].say, g.desk.findings[code].looks) for code in codes]
-    return _help_pages(g, entries, g.words.say("soil.title"), g.words.say("soil.help"), Page.SOIL)
+    own = references.of_item(g, codes)
+    helped = _help_pages(g, entries, g.words.say("soil.title"), g.words.say("soil.help"), Page.SOIL, len(own))
+    if helped.page >= len(own):
+        return helped
+    turns = [Turn(page=Page.SOIL, number=n) for n in range(helped.pages)]
+    return references.picture(g, own[helped.page], helped.page, turns, back=None)
 
 
 def why(g: Glance) -> HelpView:

@@ -9,10 +9,27 @@ from kiosk.core.viewing import (
     kit,
     looking,
     overrides,
+    readings,
+    references,
     safety,
     staff,
     stills,
     trays,
 )
 
-PARTS = (desk, overrides, counting, trays, looking, safety, kit, cleaning_tests, decontam, staff, keeping, stills)
+PARTS = (
+    desk,
+    overrides,
+    counting,
+    trays,
+    looking,
+    safety,
+    kit,
+    cleaning_tests,
+    readings,
+    references,
+    decontam,
+    staff,
+    keeping,
+    stills,
+)

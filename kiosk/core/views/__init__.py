@@ -46,6 +46,7 @@ from kiosk.core.views.doing import (
 from kiosk.core.views.intake import IdleView, IntakeView
 from kiosk.core.views.listing import ListRow, ListView
 from kiosk.core.views.looking import SecondLookView
+from kiosk.core.views.reading import PictureView, ReadingView
 from kiosk.core.views.shared import Band, Flag, Hand, Head, Key, KeyKind, Plate, Ring, Screen
 from kiosk.core.views.stills import CameraView, StillShown, StillsView
 
@@ -53,7 +54,7 @@ View = (
     SignInView | PinView | AskView | ScanView | NumberView | OverviewView | CountView | FindingView | DecisionView
     | PhotoView | StepsView | PackView | PrintView | DoneView | StopView | MenuView | HelpView | NoteView
     | FirstAidView | WipeView | ListView | SecondLookView | IdleView | IntakeView
-    | PanelsView | CameraView | StillsView
+    | PanelsView | CameraView | StillsView | ReadingView | PictureView
 )  # fmt: skip
 """Every view there is; a screen each."""
 
@@ -95,9 +96,11 @@ __all__ = [
     "PanelsView",
     "PaperState",
     "PhotoView",
+    "PictureView",
     "PinView",
     "Plate",
     "PrintView",
+    "ReadingView",
     "Ring",
     "ScanView",
     "Screen",

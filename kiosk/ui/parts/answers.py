@@ -46,6 +46,20 @@ _LARGE = _Sizes(
 _SMALL = _Sizes(
     main=78, middle=39, height=46, gap=6, ring_left=7.5, ring=27, text_left=39, middle_ring=17, middle_ring_y=14.1
 )
+_LOW = _Sizes(
+    main=128, middle=56, height=36, gap=8, ring_left=9.0, ring=25, text_left=43, middle_ring=14, middle_ring_y=10.6
+)
+_LOW_SMALL = _Sizes(
+    main=78, middle=39, height=27, gap=6, ring_left=6.5, ring=17, text_left=28, middle_ring=10, middle_ring_y=7.4
+)
+
+
+def low_mm(glass: Glass) -> float:
+    """Height of a row of low plates: as wide and as far apart as ever, where a picture needs the room above them.
+
+    Only for what no tray waits on: they are keys by their size, as those of a second look are, not answers of a check.
+    """
+    return (_LOW_SMALL if glass.metrics.small else _LOW).height
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -59,21 +73,33 @@ class ToGo:
     note: str = ""
 
 
+_LOW_WORD: Choices = ((T.T6, 1), (T.T5, 1), (T.T4, 1))
+
+
+def _sizes(glass: Glass, *, low: bool) -> _Sizes:
+    if low:
+        return _LOW_SMALL if glass.metrics.small else _LOW
+    return _SMALL if glass.metrics.small else _LARGE
+
+
 class AnswerPlate(TouchButton):
     """One answer. It can sleep (YES only), be pressed, or stand filled as the answer given."""
 
     role = "answer"
     lies_on = "field"
 
-    def __init__(self, glass: Glass, answer: Answer, plate: views.Plate, parent: QWidget | None = None) -> None:
+    def __init__(
+        self, glass: Glass, answer: Answer, plate: views.Plate, parent: QWidget | None = None, *, low: bool = False
+    ) -> None:
         super().__init__(glass, answer, plate.send, parent=parent)
+        self.low = low
         self.answer: Answer = answer
         self.plate = plate
         self.answered = False
         self.to_go: ToGo | None = None
         self.claim_sizes = _CLAIM_SMALL if glass.metrics.small else _CLAIM
-        self._sizes = _SMALL if glass.metrics.small else _LARGE
-        self.role = "unsure" if answer == "unsure" else "answer"
+        self._sizes = _sizes(glass, low=low)
+        self.role = "key" if low else "unsure" if answer == "unsure" else "answer"
         self.setObjectName(answer)
         self.setAccessibleName(plate.word)
 
@@ -112,7 +138,7 @@ class AnswerPlate(TouchButton):
         if self.asleep:
             return None
         words = (self.plate.word, self.plate.claim, self.plate.note, self.claim_sizes)
-        return (self.answer, *words, self.pressed, self.awake, self.answered)
+        return (self.answer, self.low, *words, self.pressed, self.awake, self.answered)
 
     def draw(self, pen: Pen) -> None:
         family = _FAMILY[self.answer]
@@ -146,9 +172,9 @@ class AnswerPlate(TouchButton):
         big = "on_fill" if filled else "ink2" if self.asleep else family
         left, right = pen.mm(sizes.text_left), pen.mm(4.5 if self.answer == "yes" else 4.0)
         room = QRectF(left, 0, self.width() - left - right, self.height())
-        small = self.glass.metrics.small
+        small = self.glass.metrics.small or self.low
         rows: list[tuple[str, Choices, int, str]] = [
-            (self.plate.word, ((T.T7, 1), (T.T6, 1), (T.T5, 1)), EXTRA, big),
+            (self.plate.word, _LOW_WORD if self.low else ((T.T7, 1), (T.T6, 1), (T.T5, 1)), EXTRA, big),
             (claim, self.claim_sizes, BOLD, words),
             (note, ((T.T2, 2),), REGULAR, "on_fill" if filled else "ink2"),
         ]
@@ -162,7 +188,8 @@ class AnswerPlate(TouchButton):
         got = [
             fit_lines(self.glass, text, room.size(), choices, weight, pitch=TIGHT) for text, choices, weight, _ in rows
         ]
-        gaps = [0.0, pen.mm(5.5 if self.glass.metrics.small else 7.0), pen.mm(3.6)]
+        between = (3.2 if self.low else 5.5) if self.glass.metrics.small else 4.5 if self.low else 7.0
+        gaps = [0.0, pen.mm(between), pen.mm(3.6)]
         total = sum(each.height for each in got) + sum(gaps[: len(got)])
         top = room.top() + (room.height() - total) / 2
         for (text, choices, weight, color), each, gap in zip(rows, got, gaps, strict=False):
@@ -188,12 +215,13 @@ class AnswerPlate(TouchButton):
         ring = sizes.middle_ring
         box = pen.box((width - ring) / 2, sizes.middle_ring_y - ring / 2, ring, ring)
         draw_ring(pen, box, "unsure", fg=fg, hole=fill if filled else "plate")
-        top = sizes.middle_ring_y + ring / 2 + (6.2 if not self.glass.metrics.small else 4.6)
-        room = pen.box(3, top, width - 6, sizes.height - top - 3)
+        small = self.glass.metrics.small or self.low
+        top = sizes.middle_ring_y + ring / 2 + ((2.6 if self.low else 4.6) if small else 6.2)
+        room = pen.box(3, top, width - 6, sizes.height - top - (1.5 if self.low else 3))
         word = pen.text(
             room,
-            self.plate.word if self.glass.metrics.small else self.plate.word.replace("\n", " "),
-            ((T.T4, 1), (T.T4, 2), (T.T3, 2)),
+            self.plate.word if small and not self.low else self.plate.word.replace("\n", " "),
+            ((T.T3, 1), (T.T2, 1), (T.T2, 2)) if self.low else ((T.T4, 1), (T.T4, 2), (T.T3, 2)),
             EXTRA,
             fg=fg,
             bg=fill,
@@ -202,7 +230,7 @@ class AnswerPlate(TouchButton):
             pitch=1.5,
         )
         note = " ".join(part for part in (self.plate.claim, self.plate.note) if part)
-        if not self.glass.metrics.small:
+        if not small:
             top = word.bottom() + pen.mm(4.6)
             rest = QRectF(room.left(), top, room.width(), room.bottom() - top)
             pen.text(
@@ -230,10 +258,16 @@ class AnswerRow(TouchGround):
         yes: views.Plate,
         unsure: views.Plate | None = None,
         parent: QWidget | None = None,
+        *,
+        low: bool = False,
     ) -> None:
         super().__init__(glass, parent)
-        self.no, self.yes = AnswerPlate(glass, "no", no, self), AnswerPlate(glass, "yes", yes, self)
-        self.unsure = AnswerPlate(glass, "unsure", unsure, self) if unsure else None
+        self._sizes = _sizes(glass, low=low)
+        self.no, self.yes = (
+            AnswerPlate(glass, "no", no, self, low=low),
+            AnswerPlate(glass, "yes", yes, self, low=low),
+        )
+        self.unsure = AnswerPlate(glass, "unsure", unsure, self, low=low) if unsure else None
         for plate in self.plates:
             plate.tapped_action.connect(self.answered)
 
@@ -264,7 +298,7 @@ class AnswerRow(TouchGround):
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
-        sizes, mm = (_SMALL if self.glass.metrics.small else _LARGE), self.glass.mm
+        sizes, mm = self._sizes, self.glass.mm
         edge = (self.width() / mm(1) - 2 * sizes.main - sizes.middle - 2 * sizes.gap) / 2
         right = edge + sizes.main + sizes.middle + 2 * sizes.gap
         height = round(mm(sizes.height))

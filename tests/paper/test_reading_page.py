@@ -1,0 +1,83 @@
+"""The huddle's page of a set that was read: its pictures in gray, its words whole, no reader on it."""
+
+from pathlib import Path
+
+import pypdfium2 as pdfium  # type: ignore[import-untyped]
+import pytest
+
+from kiosk.core.composing import ReportOrder, compose_report
+from kiosk.core.papers import Report
+from kiosk.paper.render import render
+from tests.core.reading_sets import SET, all_read, pictures, with_set
+from tests.core.test_references import TYPE, with_references
+from tests.ui.screens.lumen_stills import lay_stills
+
+ROWS = {"T1": ["yes", "no"] * 4, "T2": ["yes", "yes"] * 4, "R1": ["no", "unsure"] * 4}
+
+
+def page(many: int = 8) -> Report:
+    shift = with_set(many)
+    all_read(shift, {who: row[:many] for who, row in ROWS.items()})
+    order = ReportOrder(doc="reading_report", number="RD-10001", about=SET)
+    return compose_report(shift.session.paper_glance(), order)
+
+
+@pytest.fixture(scope="module")
+def stills(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    folder = tmp_path_factory.mktemp("pictures")
+    lay_stills(folder, [one.file for one in pictures(8)])
+    return folder
+
+
+def drawn(pdf: bytes) -> list[pdfium.PdfImage]:
+    kind = pdfium.raw.FPDF_PAGEOBJ_IMAGE
+    return [each for sheet in pdfium.PdfDocument(pdf) for each in sheet.get_objects(filter=[kind])]
+
+
+def text(pdf: bytes) -> str:
+    return " ".join(sheet.get_textpage().get_text_bounded() for sheet in pdfium.PdfDocument(pdf)).replace("\r\n", " ")
+
+
+def test_six_pictures_that_split_most_stand_on_it_and_the_others_are_counted(stills: Path) -> None:
+    pdf = render(page(), pictures=stills.joinpath)
+    assert len(drawn(pdf)) == 6
+    said = text(pdf)
+    assert "2 more pictures were not read alike" in said
+    assert "Reading practice 2031-Q1" in said
+    assert "CAN’T TELL 1" in said
+    assert len(pdfium.PdfDocument(pdf)) == 2
+
+
+def test_pictures_are_gray_and_keep_what_is_dark_and_bright(stills: Path) -> None:
+    """Beside the file itself: the mean gray of the picture on paper is that of the file, within its rounding."""
+    import numpy as np
+    from PIL import Image
+
+    paper = page()
+    first = paper.sections[1].pictures[0]
+    (shown, *_) = drawn(render(paper, pictures=stills.joinpath))
+    on_paper = np.asarray(shown.get_bitmap().to_pil().convert("L"), dtype=float)
+    in_file = np.asarray(Image.open(stills / first.file).convert("L"), dtype=float)
+    assert on_paper.mean() == pytest.approx(in_file.mean(), abs=1)
+    assert on_paper.std() == pytest.approx(in_file.std(), rel=0.05)
+
+
+def test_a_picture_that_lies_elsewhere_leaves_an_empty_frame_and_the_page_stands(tmp_path: Path) -> None:
+    pdf = render(page(), pictures=tmp_path.joinpath)
+    assert drawn(pdf) == []
+    assert "CAN’T TELL 1" in text(pdf)
+
+
+def test_the_same_page_gives_the_same_bytes(stills: Path) -> None:
+    assert render(page(), pictures=stills.joinpath) == render(page(), pictures=stills.joinpath)
+
+
+def test_the_wall_page_holds_every_picture_that_counts_with_who_agreed_and_when(stills: Path) -> None:
+    shift = with_references()
+    order = ReportOrder(doc="reference_page", number="RP-10001", about=TYPE)
+    paper = compose_report(shift.session.paper_glance(), order)
+    pdf = render(paper, pictures=lambda file: stills / file.replace("reference_", "reading_"))
+    assert len(drawn(pdf)) == 2
+    said = text(pdf)
+    assert "Bone or grit. Version 2, agreed by Person S1 and Person E1, 2031-02-27." in said
+    assert "It decides nothing" in said
