@@ -277,8 +277,8 @@ def _figures(commands: Any) -> None:
     sample.add_argument("--confidence", type=float, metavar="C", help="how sure, as 0.95")
     sample.add_argument("--aql", type=float, metavar="P", help="a single plan: share wrong that is good, as 0.01")
     sample.add_argument("--ltpd", type=float, metavar="P", help="a single plan: share wrong that is bad, as 0.05")
-    sample.add_argument("--producer-risk", type=float, default=0.05, metavar="P", help="good fails (default 0.05)")
-    sample.add_argument("--consumer-risk", type=float, default=0.10, metavar="P", help="bad passes (default 0.10)")
+    sample.add_argument("--producer-risk", type=float, metavar="P", help="good fails (default 0.05)")
+    sample.add_argument("--consumer-risk", type=float, metavar="P", help="bad passes (default 0.10)")
 
     charting.options(_command(commands, "chart", charting.chart, "a control chart of counts or readings in a CSV file"))
 

@@ -44,6 +44,10 @@ def rate(args: argparse.Namespace) -> int:
     return 0
 
 
+PRODUCER_RISK, CONSUMER_RISK = 0.05, 0.10
+"""What a plan may risk, where the call says nothing: good ones failed, bad ones passed (common practice, no source)."""
+
+
 def sample(args: argparse.Namespace) -> int:
     """How many pieces to look at again: so that none wrong says enough, or by a plan of two shares and risks."""
     from kiosk.quality.sampling import SampleFault, look_again
@@ -52,6 +56,8 @@ def sample(args: argparse.Namespace) -> int:
         return _two_shares(args)
     if args.lot is None or args.allow is None or args.confidence is None:
         raise CallFault("sample: give --lot, --allow and --confidence; or --aql and --ltpd, with or without --lot")
+    if args.producer_risk is not None or args.consumer_risk is not None:
+        raise CallFault("sample: --producer-risk and --consumer-risk belong to --aql and --ltpd")
     try:
         n = look_again(args.lot, args.allow, args.confidence)
     except SampleFault as fault:
@@ -71,10 +77,10 @@ def _two_shares(args: argparse.Namespace) -> int:
 
     if args.aql is None or args.ltpd is None or args.allow is not None or args.confidence is not None:
         raise CallFault("sample: --aql and --ltpd go together, and without --allow and --confidence")
+    good_fails = PRODUCER_RISK if args.producer_risk is None else args.producer_risk
+    bad_passes = CONSUMER_RISK if args.consumer_risk is None else args.consumer_risk
     try:
-        plan = smallest_plan(
-            args.aql, args.ltpd, producer=args.producer_risk, consumer=args.consumer_risk, lot=args.lot
-        )
+        plan = smallest_plan(args.aql, args.ltpd, producer=good_fails, consumer=bad_passes, lot=args.lot)
     except SampleFault as fault:
         raise CallFault(str(fault)) from fault
     if args.json:
@@ -82,8 +88,8 @@ def _two_shares(args: argparse.Namespace) -> int:
         return 0
     of = "a long run" if args.lot is None else f"{args.lot}"
     print(f"Look at {plan.n} of {of}, drawn at random; with more than {plan.accept} wrong, look at all.")
-    print(f"With {sure(args.aql)} in 100 wrong it fails at most {sure(args.producer_risk)} times in 100.")
-    print(f"With {sure(args.ltpd)} in 100 wrong it passes at most {sure(args.consumer_risk)} times in 100.")
+    print(f"With {sure(args.aql)} in 100 wrong it fails at most {sure(good_fails)} times in 100.")
+    print(f"With {sure(args.ltpd)} in 100 wrong it passes at most {sure(bad_passes)} times in 100.")
     print(
         "Reckoned, not from a table. Each piece found wrong is dealt with by itself, and the rest stays not looked at."
     )

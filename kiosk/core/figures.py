@@ -82,6 +82,9 @@ class Asked:
 WITH_BASELINE = frozenset({By.DAY, By.SHIFT}) | OF_FINDINGS
 """Charts for which a supervisor may fix what is usual."""
 
+LARGEST = 10**12
+"""More can not be counted: a larger number, heard from another log, is none (our choice)."""
+
 LEAST_FOR_BASELINE = 20
 """Points from which a baseline may be fixed, else its limits are loose (20 to 25: common practice, no source)."""
 

@@ -1,6 +1,7 @@
 """The days of a department: charts of findings (u, c) and charts that remember (EWMA, CUSUM), each with its limits."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from math import sqrt
 
 from kiosk.core.figures import Asked, Baseline, By, Figures, Spot
@@ -19,7 +20,8 @@ ENOUGH_EXPECTED = 5.0
 def findings_figures(asked: Asked, days: Samples, looked: Sequence[int], baseline: Baseline | None) -> Figures:
     """Findings a lumen, a tray (u chart) or a day (c chart). `days`: (day, findings, units); a day's unit is 1.
 
-    `looked`: lumens looked at on each of them. Where few are expected the upper limits are exact, by Poisson.
+    `looked`: lumens looked at on each of them; where they differ too much for a c chart, no point signals. Where few
+    are expected the upper limits are exact, by Poisson.
     """
     labels, found, of = zip(*days, strict=True)
     usual = baseline.found / baseline.of if baseline and baseline.of else None
@@ -40,7 +42,7 @@ def findings_figures(asked: Asked, days: Samples, looked: Sequence[int], baselin
         )
         for label, some, units, exact, point in zip(labels, found, of, most, chart.points, strict=True)
     )
-    return Figures(
+    figures = Figures(
         asked=asked,
         spots=spots,
         center=chart.center,
@@ -49,6 +51,10 @@ def findings_figures(asked: Asked, days: Samples, looked: Sequence[int], baselin
         fixed=baseline,
         looked=tuple(looked) if whole else (),
     )
+    if not figures.uneven:
+        return figures
+    silent = tuple(replace(spot, above=False, below=False, run=False) for spot in spots)
+    return replace(figures, spots=silent, few=False)
 
 
 def remembering_figures(asked: Asked, days: Samples, baseline: Baseline | None) -> Figures:

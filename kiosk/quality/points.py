@@ -6,11 +6,11 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
+from kiosk.core.figures import LARGEST
+
 if TYPE_CHECKING:
     from kiosk.quality.runs import Runs
 
-LARGEST = 10**12
-"""The largest count that is charted: a choice, far above what a department counts."""
 FARTHEST = 1e100
 """The farthest from zero that a reading may be: a choice, so that no sum overflows."""
 SIGMAS = 3.0

@@ -4,11 +4,11 @@ import math
 from dataclasses import dataclass
 from statistics import NormalDist
 
+from kiosk.core.figures import LARGEST
+
 LEAST_FOR_PERCENT = 50
 """Below so many checked a count stays a count: one more or less moves a percentage by over two points (a choice)."""
 
-LARGEST = 10**12
-"""Larger numbers are no counts of pieces."""
 
 Limits = tuple[float, float]
 

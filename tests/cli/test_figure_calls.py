@@ -77,6 +77,10 @@ def test_one_in_a_million_is_not_told_as_none_and_nearly_sure_not_as_sure(capsys
         (["sample", "--lot", "3", "--allow", "4", "--confidence", "0.9"], "4 wrong among 3 is no lot"),
         (["sample", "--lot", "3", "--allow", "1", "--confidence", "2"], "2.0 is no confidence"),
         (["sample", "--lot", "3"], "give --lot, --allow and --confidence; or --aql and --ltpd"),
+        (
+            ["sample", "--lot", "40", "--allow", "2", "--confidence", "0.95", "--consumer-risk", "0.1"],
+            "belong to --aql and --ltpd",
+        ),
         (["sample", "--aql", "0.01"], "--aql and --ltpd go together"),
         (["sample", "--aql", "0.01", "--ltpd", "0.05", "--allow", "1"], "without --allow and --confidence"),
         (["sample", "--aql", "0.05", "--ltpd", "0.01"], "good under bad"),

@@ -163,3 +163,14 @@ def test_limits_of_a_rate_without_a_library_are_those_of_the_library(sample: tup
     """Source: scipy.stats.binomtest, proportion_ci, method wilson."""
     known = binomtest(*sample).proportion_ci(level, method="wilson")
     assert wilson(*sample, level) == pytest.approx((known.low, known.high), abs=1e-9)
+
+
+def test_where_days_differ_too_much_no_day_of_findings_stands_out() -> None:
+    """The page says that the c chart misleads there; a point marked on it would say the contrary."""
+    days = _days([3] * 24 + [30], [1] * 25)
+    alike = findings_figures(_asked(By.A_DAY), days, [20] * 25, None)
+    assert alike.spots[-1].above
+    uneven = findings_figures(_asked(By.A_DAY), days, [20] * 24 + [200], None)
+    assert uneven.uneven
+    assert not any(spot.out for spot in uneven.spots)
+    assert not uneven.few

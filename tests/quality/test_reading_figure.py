@@ -13,6 +13,7 @@ from statsmodels.stats.inter_rater import aggregate_raters, fleiss_kappa
 from kiosk.core import events as e
 from kiosk.core.kept_readings import figure_of, set_called
 from kiosk.core.readings import SAYS, GroupFigure
+from kiosk.quality import reading_figure
 from tests.core.department import Shift
 from tests.core.reading_sets import SET, all_read, reads, with_set
 
@@ -101,6 +102,7 @@ def test_pairs_and_split_pictures_are_those_counted_by_hand() -> None:
 
 def test_the_limits_are_drawn_again_the_same_by_their_seed() -> None:
     _, one = read_by(12, 1)
+    reading_figure.figure.cache_clear()
     _, other = read_by(12, 1)
     assert one == other
     assert one.alpha_limits is not None

@@ -1,4 +1,6 @@
-"""The whole kit study over five thousand lumens, forty tools and every two of them, against the plain count in numpy.
+"""The whole kit study over so many lumens, about forty tools and every two of them, against the plain count in numpy.
+
+Two hundred lumens in every run, five thousand with `THROUGHLIGHT_DECADE=1`, others with `THROUGHLIGHT_KIT_LUMENS`.
 
 The plain count knows the tools already, and lays each over all lumens at once: of each tool the millimeters it leaves
 out, of every two the better of both (of a head and a stem: the head's lumens on the longer stem), times the wall. It
@@ -21,6 +23,7 @@ from kiosk.quality.kit_candidates import candidates
 from kiosk.quality.kit_study import Study, kit_study
 from kiosk.quality.packed import packed
 from kiosk.quality.replan import Replan
+from tests.faults.running import many
 from tests.lumen.bench import default_policy, tube
 from tests.speed.conftest import Tell
 from tests.speed.figures import Figure, in_turn
@@ -28,7 +31,7 @@ from tests.speed.five_years import DECADE
 
 pytestmark = [pytest.mark.slow, pytest.mark.timeout(3600)]
 
-LUMENS = 5000 if DECADE else 200
+LUMENS = many("KIT_LUMENS", 5000 if DECADE else 200)
 SIZES = 4
 """Diameters, and reaches, of scopes that are tried: with heads and stems that makes about forty tools."""
 KIT = Kit(swabs=Swabs(heads_mm=(Decimal("2.0"), Decimal("3.0")), reach_mm=Decimal(150), max_over=Decimal("1.5")))
@@ -83,13 +86,7 @@ class Plain:
     def gains(self, tools: tuple[Addition, ...]) -> dict[tuple[Addition, ...], float]:
         """Wall in mm2 that each tool, and every two of which neither asks less than the other, would newly open."""
         wall = np.pi * self.bore
-        scopes = {
-            tool: (float(tool.od_mm) <= self.ratio * self.bore + 1e-9)
-            * tool.bends
-            * self._covered(float(tool.reach_mm))
-            for tool in tools
-            if isinstance(tool, MoreScope)
-        }
+        scopes = {tool: self._seen(tool) for tool in tools if isinstance(tool, MoreScope)}
         heads = {
             tool: self._goes_in([*self.heads, float(tool.head_mm)]) for tool in tools if isinstance(tool, MoreHead)
         }

@@ -44,6 +44,13 @@ looked AS (
     FROM fact_lumen l LEFT JOIN found USING (trip, piece, lumen) WHERE l.day BETWEEN $first AND $last)
 SELECT printf('%s %02d:%02d', day, minute // 60, minute % 60), nth - lag(nth) OVER (ORDER BY nth) - 1
 FROM looked WHERE trip IS NOT NULL ORDER BY nth OFFSET 1"""
+_OF_DAYS = f"""
+SELECT looked.day, units, coalesce(found, 0) FROM
+    (SELECT l.day, {{units}} AS units FROM fact_lumen l WHERE l.day BETWEEN $first AND $last GROUP BY 1) looked
+    LEFT JOIN (
+        SELECT l.day, count(*) AS found FROM fact_finding f JOIN fact_lumen l USING (trip, piece, lumen)
+        WHERE f.day BETWEEN $first AND $later AND {STANDS} AND l.day BETWEEN $first AND $last GROUP BY 1) counted
+    USING (day) ORDER BY 1"""
 _BY_TYPE = CODES.replace("f.code", "f.type")
 _PLACES = f"""
 SELECT least(greatest(f.at_mm / f.length_mm, 0), 1) FROM fact_finding f
@@ -63,6 +70,7 @@ def _others(department: FiveYears) -> dict[str, Rows]:
 
     told = {f"by_{by}": rows(sql) for by, sql in _SAMPLES.items()}
     told["by_between"] = rows(_BETWEEN)
+    told["by_a_day"] = [(day, found) for day, _, found in told["by_per_lumen"]]
     ((looked,),) = rows(_LOOKED)
     told["by_group"] = [(group, looked, found) for group, found in rows(_BY_GROUP)]
     told["by_code"], told["findings_by_type"] = rows(CODES), rows(_BY_TYPE)
@@ -78,6 +86,8 @@ _SAMPLES = {
     By.METHOD: ANSWERED.format(word="method", rows="lumen != ''"),
     By.SCOPE: ANSWERED.format(word="tool", rows="method = 'scope' AND tool != ''"),
     By.LOT: ANSWERED.format(word="lot", rows="lot != ''"),
+    By.PER_LUMEN: _OF_DAYS.format(units="count(*)"),
+    By.PER_TRAY: _OF_DAYS.format(units="count(DISTINCT l.trip)"),
 }
 
 

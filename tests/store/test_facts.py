@@ -235,7 +235,8 @@ def test_what_another_station_kept_gives_the_same_facts_and_what_it_tells_again_
 @pytest.mark.parametrize(
     "body",
     [b"not json", b"[]", b'{"tray": 3}', b'{"piece": {"a": 1}, "key": 7, "took_ms": "x"}', b'{"key": "bore.swab"}',
-     b'{"tray": {"items": [{"id": "A", "qty": 1e15}, 3, null]}}', b'{"place": [], "n": "n"}', b"\xff\xfe"],
+     b'{"tray": {"items": [{"id": "A", "qty": 1e15}, 3, null]}}', b'{"place": [], "n": "n"}', b"\xff\xfe",
+     *(b'{"piece": "A", "key": "bore.swab", "took_ms": %s}' % took for took in (b'"x"', b"[1]", b"1e300", b"-5"))],
 )  # fmt: skip
 @pytest.mark.parametrize("typ", ["tray_opened", "check_yes", "check_no", "finding", "finding_withdrawn", "replaced"])
 def test_a_body_that_nobody_can_read_is_kept_all_the_same(store: Store, typ: str, body: bytes) -> None:

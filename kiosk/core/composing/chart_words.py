@@ -68,6 +68,8 @@ def _lasting(g: Glance, figures: Figures) -> str:
     if places[-1] == len(figures.spots) - 1:
         return say(f"numbers.next.{side}_{by}", since=first)
     last = label_words(g, by, newest.label)
+    if by is By.SUMS:
+        return say(f"numbers.next.over_{side}_sums", since=first, last=last)
     days = first if since == newest.label else say("numbers.span", since=first, until=last)
     return say(f"numbers.next.over_{side}", days=days)
 
@@ -114,9 +116,10 @@ def _method(g: Glance, figures: Figures) -> tuple[str, ...]:
         said = say(f"numbers.limits.{by}", first=f"{first:g}", second=f"{second:g}")
         return said, " ".join(filter(None, (say(f"numbers.limits.{by}_says"), rough)))
     if by in OF_FINDINGS:
-        also = say("numbers.limits.even", percent=f"{100 * EVEN:.0f}") if by is By.A_DAY else ""
+        even = "even_fixed" if figures.fixed else "even"
+        also = say(f"numbers.limits.{even}", percent=f"{100 * EVEN:.0f}") if by is By.A_DAY else ""
         said = say(f"numbers.limits.{'exact_findings' if figures.small else by}")
-        return said, also or say("numbers.limits.findings")
+        return said, also, say("numbers.limits.findings")
     method = "between" if by is By.BETWEEN else "time" if by in IN_TIME else "groups"
     return (say(f"numbers.limits.exact_{method}" if figures.small else f"numbers.limits.{method}"),)
 

@@ -10,6 +10,7 @@ from kiosk.core.composing.summary import type_name
 from kiosk.core.figures import (
     FEW,
     IN_TIME,
+    LARGEST,
     OF_ANSWERS,
     OF_FINDINGS,
     REMEMBERING,
@@ -277,9 +278,9 @@ def baseline_of(g: Glance, asked: Asked) -> Baseline | None:
     told = [kept for _, kept in g.desk.records.kept("baseline_fixed", holding=about)]
     for kept in reversed(told):
         event = kept.event
-        if not isinstance(event, e.BaselineFixed) or event.about != about or event.found < 0 or event.of <= 0:
+        if not isinstance(event, e.BaselineFixed) or event.about != about or not 0 <= event.found <= LARGEST:
             continue
-        if event.found > event.of and asked.by not in OF_FINDINGS:
+        if not 0 < event.of <= LARGEST or (event.found > event.of and asked.by not in OF_FINDINGS):
             continue
         try:
             since, until = date.fromisoformat(event.since), date.fromisoformat(event.until)

@@ -1,7 +1,5 @@
 """The points of a chart and the trips behind each."""
 
-from collections.abc import Sequence
-
 from kiosk.core import events as e
 from kiosk.core.commands import Page, Turn
 from kiosk.core.composing import charted
@@ -69,8 +67,8 @@ def point(g: Glance) -> ListView:
 
 
 def _trip_row(g: Glance, asked: Asked, trip: str, found: int) -> ListRow:
-    told: Sequence[tuple[str, object]] = g.desk.records.of_trip(trip, "tray_opened")
-    event = next((kept.event for _, kept in g.desk.records.of_trip(trip, "tray_opened")), None)
+    told = g.desk.records.of_trip(trip, "tray_opened")
+    event = told[0][1].event if told else None
     tray = f"{event.tray.name} · {event.tray.code}" if isinstance(event, e.TrayOpened) else trip
     many = "none" if not found else "one" if found == 1 else "many"
     return ListRow(

@@ -56,9 +56,10 @@ def back(subject: str) -> Turn:
 
 
 def asked_by(g: Glance, subject: str) -> Asked | None:
-    """The question that a chart's subject asks; None for bars and marks."""
+    """The question that a chart's subject asks; None for bars and marks. Findings a day go up to yesterday."""
     days, what, group, type_, _ = split(subject)
     since, until = span(g, days)
+    until -= timedelta(days=what == By.A_DAY)
     return Asked(by=By(what), since=since, until=until, group=group, type=type_) if what in set(By) else None
 
 
