@@ -69,8 +69,8 @@ def _gray(path: Path, wide: float, most: float) -> "Picture | None":
                 return None
             gray = ImageOps.exif_transpose(opened).convert("L")
         gray.thumbnail((round(wide / FINE_MM), round(most / FINE_MM)), Image.Resampling.LANCZOS)
-    except Exception:  # a decoder of foreign bytes: whatever it raises, the page is made without the picture
-        log.exception("a picture is not printed")
+    except Exception as fault:  # noqa: BLE001 - a decoder of foreign bytes: the page is made without the picture
+        log.info("a picture is not printed: %s", fault)
         return None
     return gray
 
