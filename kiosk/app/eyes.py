@@ -35,20 +35,23 @@ class Eyes(QObject):
         self._reader.scanned.connect(self.scanned)
         self._begin = QTimer(self, singleShot=True, interval=AFTER_MS)
         self._begin.timeout.connect(self.start)
+        self._stopped = False
 
     def follow(self, view: View) -> None:
         """Another view is shown. The first page to scan a tray, or to take a picture, takes hold of the source."""
         self._reader.listen(isinstance(view, SCANS))
-        if isinstance(view, views.ScanView | views.CameraView):
+        if isinstance(view, views.ScanView | views.CameraView) and not self._stopped:
             self._begin.start()
 
     @Slot()
     def start(self) -> None:
-        """Take hold of the source; once is enough."""
-        self.source.start()
+        """Take hold of the source; once is enough, and never again after `stop`."""
+        if not self._stopped:
+            self.source.start()
 
     def stop(self) -> None:
         """Let go of everything."""
+        self._stopped = True
         self._begin.stop()
         self._reader.stop()
         self.source.stop()

@@ -17,6 +17,7 @@ from kiosk.app.ears import Ears
 from kiosk.app.eyes import Eyes
 from kiosk.app.keeper import BackupPlan, Keeper
 from kiosk.app.notebook import Notebook
+from kiosk.app.picture_place import CarriesPlace
 from kiosk.app.post import Post
 from kiosk.app.printing import Printing
 from kiosk.app.shelf import keep_with_room
@@ -113,16 +114,17 @@ class Kiosk(QObject):
         self.session.after.append(self._effects)
         self._watch = Watch(store, self.session, clock)
         self._worker = ThreadPoolExecutor(max_workers=1, thread_name_prefix="slow")
+        self._looker = ThreadPoolExecutor(max_workers=1, thread_name_prefix="look")  # nothing kept or printed waits
         self.keeper = Keeper(store, clock, self._worker, self.session.send, backups)
         self.session.after.append(self.keeper.after)
         self.printing = Printing(self.session, printer, self._worker, self.still)
         self.printing.told.connect(self.repaint)
         self.sounding = Sounding(self.session, sounds, clock.steady_ms)
         window.glass.guard.turned_away.append(self.sounding.not_taken)
-        self.eyes = Eyes(sight, clock.steady_ms, self._worker) if sight else None
+        self.eyes = Eyes(sight, clock.steady_ms, self._looker) if sight else None
         if self.eyes:
             self.eyes.scanned.connect(self.scanned)
-        self.stills = Stills(self, self._worker, self.eyes.source if self.eyes else None)
+        self.stills = Stills(self, self._worker, self._looker, self.eyes.source if self.eyes else None)
         self._last_touch = clock.steady_ms()
         self._anew_not_before_ms = 0
         window.sent.connect(self.send)
@@ -187,6 +189,7 @@ class Kiosk(QObject):
         if self.eyes:
             self.eyes.stop()
         self.reckoned.disconnect(self.repaint)
+        self._looker.shutdown(wait=False, cancel_futures=True)
         self._worker.shutdown(wait=True)
         self.ears.close()
         self.post.close()
@@ -255,7 +258,8 @@ class Kiosk(QObject):
 
     def still(self, name: str) -> Path:
         """Where a picture lies that this station or one beside it kept."""
-        return self.ears.picture(name) or self.store.picture(name)
+        path = self.ears.picture(name) or self.store.picture(name)
+        return path if path.is_file() else self.store.picture("")  # a pipe would hold whoever reads it
 
     def picture_chosen(self, path: str) -> None:
         """Keep the chosen picture, durably, before the screen says so."""
@@ -271,7 +275,8 @@ class Kiosk(QObject):
             digest, gone = keep_with_room(self.store, self.shelves.incoming, name, Path(path))
         except (OSError, ValueError, Outage) as fault:
             log.info("picture %s not kept: %s", path, fault)
-            self.session.notice = ("refused.no_picture", {"why": str(fault)})
+            place = isinstance(fault, CarriesPlace)
+            self.session.notice = ("refused.still_place", {}) if place else ("refused.no_picture", {"why": str(fault)})
             self.repaint()
             return
         self.send(c.KeepPhoto(file=name, sha256=digest))

@@ -2,6 +2,7 @@
 
 from pathlib import Path
 
+from kiosk.app.picture_place import CarriesPlace, carries_place
 from kiosk.core.events import PhotoTaken, ReadingSetMade, ReferenceOffered, StillKept
 from kiosk.store.bench_store import BenchStore, Outage
 from kiosk.store.room import make_room
@@ -11,8 +12,11 @@ ROOM = 2
 
 
 def keep_with_room(store: BenchStore, incoming: Path, name: str, chosen: Path) -> tuple[str, int]:
-    """Keep the picture `chosen` as `name`: its SHA-256, and how many pictures made room. Raises as `keep_picture`."""
+    """Keep the picture `chosen` as `name`: its SHA-256, and how many pictures made room. Raises as
+    `keep_picture`, and CarriesPlace for a file that says where on the map it was taken."""
     data = chosen.read_bytes()
+    if carries_place(data):
+        raise CarriesPlace("a place on the map")
     try:
         return store.keep_picture(name, data), 0
     except Outage as fault:

@@ -1,6 +1,5 @@
-"""A frozen frame as bytes and as numbers: its file, its measures, a place on the map in it. Runs on the worker."""
+"""A frozen frame as bytes and as numbers: its file, its measures. Runs on the worker."""
 
-import io
 import re
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
@@ -17,15 +16,6 @@ if TYPE_CHECKING:
 
 WIDEST_PX = 1280
 """A wider still is shrunk to so many pixels across before it is measured (a choice: they were tried on such)."""
-
-_GPS_IFD = 0x8825
-"""The tag of EXIF's part with the place (EXIF 2.32, GPS Info IFD Pointer)."""
-_GPS_NAMES = (b"GPSLatitude", b"GPSLongitude")
-"""The same in XMP (exif:GPSLatitude), which is plain text in the file or in a text part of it."""
-
-
-class CarriesPlace(ValueError):
-    """The bytes say where on the map the picture was taken."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,21 +39,6 @@ def suffix_of(name: str) -> str:
     """The suffix of a kept still: that of the file it came in, or that of a frame."""
     found = re.search(r"\.(png|jpe?g)$", name.lower())
     return found.group() if found else ".png"
-
-
-def carries_place(data: bytes) -> bool:
-    """Does a PNG or JPEG carry a place on the map, in EXIF or in XMP? Never raises for what the bytes hold."""
-    from PIL import Image
-
-    if any(name in data for name in _GPS_NAMES):
-        return True
-    try:
-        with Image.open(io.BytesIO(data), formats=("PNG", "JPEG")) as picture:
-            texts = [str(value).encode() for value in picture.info.values() if isinstance(value, str | bytes)]
-            place: dict[int, Any] = picture.getexif().get_ifd(_GPS_IFD)
-    except Exception:  # noqa: BLE001 - a decoder of foreign bytes: what it can not read names no place
-        return False
-    return bool(place) or any(name in text for name in _GPS_NAMES for text in texts)
 
 
 def array_of(image: QImage) -> "NDArray[Any]":

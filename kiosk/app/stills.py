@@ -13,8 +13,9 @@ from typing import TYPE_CHECKING, Any
 from PySide6.QtCore import QObject, Signal, Slot
 
 from kiosk.app.comparing import Comparing
+from kiosk.app.picture_place import CarriesPlace, carries_place
 from kiosk.app.shelf import linked_pictures, make_room_for
-from kiosk.app.still_pictures import CarriesPlace, Measured, carries_place, measured, png_of, suffix_of
+from kiosk.app.still_pictures import Measured, measured, png_of, suffix_of
 from kiosk.app.thumbnails import Thumbnails
 from kiosk.core.commands import KeepStill, Page, TellRoomMade
 from kiosk.core.events import StillKept
@@ -46,7 +47,7 @@ class Stills(QObject):
 
     _done = Signal()
 
-    def __init__(self, kiosk: "Kiosk", worker: Executor, source: PictureSource | None) -> None:
+    def __init__(self, kiosk: "Kiosk", worker: Executor, looker: Executor, source: PictureSource | None) -> None:
         super().__init__()
         self._kiosk, self._worker = kiosk, worker
         self._still: Still | None = None
@@ -55,14 +56,14 @@ class Stills(QObject):
         self._told: Still | None = None  # of which a sentence was said
         self._roomed: Still | None = None  # for which room was made
         self._writing: dict[Future[Written], tuple[Still, KeepStill]] = {}
-        self.thumbs = Thumbnails(kiosk.store.store.folder / "thumbnails", kiosk.still, worker, kiosk.repaint)
+        self.thumbs = Thumbnails(kiosk.store.store.folder / "thumbnails", kiosk.still, looker, kiosk.repaint)
         self._done.connect(self.take)
         window: Any = kiosk.window
         window.set_source(source, self.thumbs.find)
         window.still_frozen.connect(self.freeze)
         window.still_wanted.connect(self.keep)
         window.still_said.connect(self.say)
-        self.comparing = Comparing(kiosk, worker)
+        self.comparing = Comparing(kiosk, looker)
 
     @property
     def busy(self) -> bool:

@@ -68,6 +68,7 @@ class Thumbnails(QObject):
         files = sorted(self._folder.glob("*.jpg"), key=_age, reverse=True)
         for old in files[MOST:]:
             old.unlink(missing_ok=True)
+            self._asked.discard(old.stem)  # it is made again when it is shown
 
     def _path(self, name: str) -> Path:
         return self._folder / f"{name}.jpg"

@@ -29,6 +29,7 @@ def look(args: argparse.Namespace) -> int:
     """Print the places that depart, strongest first. 0 also where there is none; 1 where nothing could be compared."""
     from kiosk.sight.pointing import point_out
 
+    _not_over(args.outlines, args.image, args.known)
     picture = _read(args.image)
     known = _read(args.known) if args.known else None
     if known is not None and known.shape != picture.shape:
@@ -42,6 +43,20 @@ def look(args: argparse.Namespace) -> int:
     else:
         print(_text(found, args))
     return 0 if found is not None else 1
+
+
+def _not_over(outlines: Path | None, *read: Path | None) -> None:
+    """Refuses to write the outlines over a picture that is read, by whatever path or link it is named."""
+    for path in read:
+        if outlines and path and (outlines.resolve() == path.resolve() or _same(outlines, path)):
+            raise CallFault(f"--outlines {outlines}: is the picture {path} itself; name another file")
+
+
+def _same(one: Path, other: Path) -> bool:
+    try:
+        return one.samefile(other)
+    except OSError:  # one of them is not there
+        return False
 
 
 def _read(path: Path) -> "NDArray[Any]":

@@ -47,12 +47,12 @@ def _new(args: argparse.Namespace) -> int:
     from kiosk.core.readings import ReadingPicture
 
     read = [(path, checked(path)) for path in args.files]
+    _none_twice(read)
     with opened(args) as store:
         kept = []
         for n, (path, data) in enumerate(read, 1):
             file, digest = keep(store, path, data, "reading")
             kept.append(ReadingPicture(name=str(n), file=file, sha256=digest))
-        _sayable(kept, args)
         decided(store, MakeReadingSet(set=token_hex(16), name=args.name, pictures=tuple(kept)))
     if args.json:
         print_json({"name": args.name.strip(), "pictures": [_picture(one) for one in kept]})
@@ -62,24 +62,32 @@ def _new(args: argparse.Namespace) -> int:
 
 
 def checked(path: Path) -> bytes:
-    """The bytes of a PNG or JPEG picture that can be read. Raises CallFault naming the file; OSError."""
+    """The bytes of a PNG or JPEG picture that can be read and names no place. Raises CallFault; OSError."""
+    import warnings
     from io import BytesIO
 
     from PIL import Image, UnidentifiedImageError
 
+    from kiosk.app.picture_place import carries_place
+
     begins = KINDS.get(path.suffix.lower())
     if begins is None:
         raise CallFault(f"{path.name}: is not named as a picture; give PNG or JPEG")
-    data = path.read_bytes()
+    with path.open("rb") as file:
+        data = file.read(MOST_BYTES + 1)
     if len(data) > MOST_BYTES:
         raise CallFault(f"{path.name}: is larger than {MOST_BYTES // 1_000_000} MB")
     try:
         if not data.startswith(begins):
             raise UnidentifiedImageError
-        with Image.open(BytesIO(data)) as opened_picture:
-            opened_picture.load()
-    except (OSError, SyntaxError, Image.DecompressionBombError) as fault:
+        with warnings.catch_warnings():
+            warnings.simplefilter("error", Image.DecompressionBombWarning)
+            with Image.open(BytesIO(data), formats=("PNG", "JPEG")) as opened_picture:
+                opened_picture.load()
+    except Exception as fault:  # a decoder of foreign bytes: whatever it raises, they are no picture
         raise CallFault(f"{path.name}: cannot be read as a {path.suffix.lower()[1:]} picture") from fault
+    if carries_place(data):
+        raise CallFault(f"{path.name}: says where on the map it was taken; give one that does not")
     return data
 
 
@@ -112,12 +120,12 @@ def decided(store: "BenchStore", command: Any) -> None:
     store.keep(decision.kept)
 
 
-def _sayable(kept: "list[ReadingPicture]", args: argparse.Namespace) -> None:
-    """Which two files are the same picture, by their names."""
-    for n, one in enumerate(kept):
-        for before, path in zip(kept[:n], args.files, strict=False):
-            if before.sha256 == one.sha256:
-                raise CallFault(f"{args.files[n].name}: is the same picture as {path.name}")
+def _none_twice(read: list[tuple[Path, bytes]]) -> None:
+    """Refuses, before anything is kept, two files that are the same picture, by their names."""
+    for n, (path, data) in enumerate(read):
+        for before, same in read[:n]:
+            if same == data:
+                raise CallFault(f"{path.name}: is the same picture as {before.name}")
 
 
 def _picture(one: "ReadingPicture") -> dict[str, str]:

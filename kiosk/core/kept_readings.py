@@ -10,9 +10,13 @@ from kiosk.core.stations import every_bench
 
 
 def every_set(bench: Bench, desk: Desk) -> list[ReadingSet]:
-    """The sets that are known here, the newest first; ended where any station ended them."""
-    stations = every_bench(bench, desk)
-    found = {one.id: one for each in stations for one in each.readings.sets.values()}
+    """The sets that are known here, the newest first; ended where any station ended them.
+
+    Of two under one number the own one stands; one that could not have been made here is passed over.
+    """
+    stations, found = every_bench(bench, desk), dict[str, ReadingSet]()
+    for one in (one for each in stations for one in each.readings.sets.values() if one.sound):
+        found.setdefault(one.id, one)
     ended = [(name, at_ms) for each in stations for name, at_ms in each.readings.ended.items()]
     for name, at_ms in sorted(ended, key=lambda one: -one[1]):
         if name in found:

@@ -5,17 +5,20 @@ from collections import defaultdict
 from kiosk.core.bench import Bench
 from kiosk.core.desk import Desk
 from kiosk.core.references import PEOPLE, Agreed, Reference
-from kiosk.core.stations import every_bench
+from kiosk.core.stations import every_bench, worked_at_desk
 
 
 def every_reference(bench: Bench, desk: Desk) -> list[Agreed]:
-    """All of them: those that wait first, then by item type and finding, the newest version before the older ones."""
+    """All of them: those that wait first, then by item type and finding, the newest version before the older ones.
+
+    The word of somebody who did not work at the desk counts nowhere, whichever station kept it.
+    """
     stations = every_bench(bench, desk)
     offered = {one.number: one for each in stations for one in each.references.offered.values()}
     said: dict[str, dict[str, int]] = defaultdict(dict)
     for each in stations:
         for number, people in each.references.agreed.items():
-            for person, at_ms in people.items():
+            for person, at_ms in ((one, at) for one, at in people.items() if worked_at_desk(desk, one, at)):
                 said[number][person] = min(said[number].get(person, at_ms), at_ms)
     told = {number: tuple(sorted(said[number].items(), key=_when)[:PEOPLE]) for number in offered}
     alike: dict[tuple[str, str], list[str]] = defaultdict(list)

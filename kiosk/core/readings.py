@@ -5,6 +5,7 @@ set, the same at every station, so that a reading goes on where it stopped. Whoe
 people can make the marks again; no screen, paper or figure does.
 """
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from hashlib import sha256
@@ -17,6 +18,9 @@ MOST_SETS = 40
 
 MOST_PICTURES = 60
 """Pictures of one set (a choice: a longer one is not read in one go, and ten are usual)."""
+
+HASH = re.compile(r"[0-9a-f]{64}")
+"""A SHA-256 as it is written."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,6 +49,13 @@ class ReadingSet:
     pictures: tuple[ReadingPicture, ...]
     made_ms: int
     ended_ms: int | None = None
+
+    @property
+    def sound(self) -> bool:
+        """May it be read: 2 to 60 pictures, none of them twice? What another station made is held to the same."""
+        names, hashes = {one.name for one in self.pictures}, {one.sha256 for one in self.pictures}
+        whole = len(names) == len(hashes) == len(self.pictures) and all(HASH.fullmatch(one) for one in hashes)
+        return whole and 2 <= len(self.pictures) <= MOST_PICTURES
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

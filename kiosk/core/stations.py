@@ -35,6 +35,14 @@ def _as_led(bench: Bench, desk: Desk, station: str) -> Bench:
     return replace(bench, staff=staff)
 
 
+def worked_at_desk(desk: Desk, who: str, at_ms: int) -> bool:
+    """Was this a supervisor then, or an educator at any time, as far as it is known here?"""
+    if led(desk, who, at_ms):
+        return True
+    changed = (each.person for staff in desk.counted.values() for each in staff.people.get(who, ()))
+    return any(one is not None and one.role is Role.EDUCATOR for one in (desk.catalogue.people.get(who), *changed))
+
+
 def led(desk: Desk, who: str, at_ms: int) -> bool:
     """Was this a supervisor then, as far as it is known here?"""
     if desk.leads is not None:

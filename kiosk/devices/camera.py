@@ -28,7 +28,10 @@ class Ports(Protocol):
         ...
 
     def open(self, camera: str, came: Callable[[Any], None], broke: Callable[[str], None]) -> Callable[[], None]:
-        """Open one: `came` is given each QVideoFrame, `broke` a reason. Returns what closes it."""
+        """Open one: `came` is given each QVideoFrame, `broke` a reason. Returns what closes it.
+
+        Raises LookupError where it was pulled out meanwhile.
+        """
         ...
 
 
@@ -52,10 +55,12 @@ class QtPorts(QObject):
         return sorted(found, key=lambda each: each[0] != default)
 
     def open(self, camera: str, came: Callable[[Any], None], broke: Callable[[str], None]) -> Callable[[], None]:
-        """Open the camera with this id."""
+        """Open the camera with this id. Raises LookupError where it is there no more."""
         media = self._media
         with quietly():
-            device = next(each for each in media.QMediaDevices.videoInputs() if _id_of(each) == camera)
+            device = next((each for each in media.QMediaDevices.videoInputs() if _id_of(each) == camera), None)
+            if device is None:
+                raise LookupError(f"no camera {camera}")
             lens, session, sink = media.QCamera(device, self), media.QMediaCaptureSession(self), media.QVideoSink(self)
             chosen = best_format(device.videoFormats())
             if chosen is not None:
@@ -181,7 +186,10 @@ class CameraSource(LiveSource):
         self._camera, name = fits[0]
         log.info("the camera is %s", name)
         self.waits()
-        self._close = self._ports.open(self._camera, self._came, self._broke)
+        try:
+            self._close = self._ports.open(self._camera, self._came, self._broke)
+        except LookupError:
+            self._broke("it was pulled out before it was opened")
 
     def _came(self, frame: Any) -> None:
         self.show(image_of(frame))

@@ -83,11 +83,6 @@ class PictureSource(Protocol):
         ...
 
 
-def sentence(state: State) -> str:
-    """The key of what is said of a state; its text may take `name`, which is `PictureSource.about`."""
-    return f"source.{state.value}"
-
-
 def shown_name(name: str) -> str:
     """A foreign file's or device's name as it may be shown: printable, and not longer than a line."""
     clear = re.sub(r"\s+", " ", "".join(each if each.isprintable() else " " for each in name)).strip()

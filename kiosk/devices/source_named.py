@@ -1,5 +1,6 @@
 """The source of pictures that a station is set to: `camera`, a stream's address, a video file, a folder."""
 
+import re
 from collections.abc import Callable
 from concurrent.futures import Executor
 from dataclasses import dataclass
@@ -63,10 +64,15 @@ def sight_from(text: str) -> Sight:
 def _stream(told: str) -> Sight:
     url = QUrl(told, QUrl.ParsingMode.StrictMode)
     if not url.isValid() or not url.host():
-        raise SightFault(f"{told}: is not an address such as rtsp://scope.example/live")
+        raise SightFault(f"{_public(told)}: is not an address such as rtsp://scope.example/live")
     if url.scheme() not in SCHEMES:
         raise SightFault(f"{url.scheme()}: streams come by {', '.join(sorted(SCHEMES))}")
     return Sight(kind=SightKind.STREAM, where=told)
+
+
+def _public(told: str) -> str:
+    """An address as it may be shown: without the name and the password of who asks."""
+    return re.sub(r"(?<=://).*@", "", told, flags=re.DOTALL)
 
 
 def _is_list(path: Path) -> bool:

@@ -3,6 +3,7 @@
 Pictures thinned to dots here lost small soil, and showed a seam where the page was scaled by a hair.
 """
 
+import logging
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -26,6 +27,11 @@ MOST = 0.75
 
 FINE_MM = 25.4 / 300
 """A point of the picture on paper: finer ones are not printed, and only make the paper's file large."""
+
+MOST_PIXELS = 50_000_000
+"""A larger picture is not opened (a choice, as for those that come into the folder)."""
+
+log = logging.getLogger(__name__)
 
 
 class Gray(Flowable):
@@ -52,15 +58,20 @@ class Gray(Flowable):
 
 
 def _gray(path: Path, wide: float, most: float) -> "Picture | None":
-    """The picture in gray, no finer than paper shows it; None: it can not be read."""
-    from PIL import Image, ImageOps, UnidentifiedImageError
+    """The picture in gray, no finer than paper shows it; None: it can not be read, or is too large to be a still."""
+    from PIL import Image, ImageOps
 
     try:
-        with Image.open(path) as opened:
+        if not path.is_file():  # a pipe would hold the page for ever
+            return None
+        with Image.open(path, formats=("PNG", "JPEG")) as opened:
+            if opened.width * opened.height > MOST_PIXELS:
+                return None
             gray = ImageOps.exif_transpose(opened).convert("L")
-    except (OSError, UnidentifiedImageError):
+        gray.thumbnail((round(wide / FINE_MM), round(most / FINE_MM)), Image.Resampling.LANCZOS)
+    except Exception as fault:  # noqa: BLE001 - a decoder of foreign bytes: the page is made without the picture
+        log.info("a picture is not printed: %s", fault)
         return None
-    gray.thumbnail((round(wide / FINE_MM), round(most / FINE_MM)), Image.Resampling.LANCZOS)
     return gray
 
 

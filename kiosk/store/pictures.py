@@ -6,10 +6,22 @@ from pathlib import Path
 from kiosk.store.durable import sync_folder, write_durably
 from kiosk.store.outage import outages
 
+NOTHING = ".none"
+MOST_NAME = 255
+"""Bytes of a file's name that file systems take (NAME_MAX of POSIX hosts, as Linux has it)."""
+
 
 def picture_path(store: Path, name: str) -> Path:
-    """Where a kept picture of this name lies in a store's folder."""
-    return store / "pictures" / name
+    """Where a kept picture of this name lies in a store's folder. A name is often heard from another station: one
+    that is not a plain file name leads nowhere, to a hidden name that nothing is ever kept under."""
+    return store / "pictures" / (name if is_plain(name) else NOTHING)
+
+
+def is_plain(name: str) -> bool:
+    """Is it the name of a file and no path: not hidden, no folder of any system in it?"""
+    if not name or name.startswith(".") or Path(name).name != name or "\\" in name or "\0" in name:
+        return False
+    return len(name.encode("utf-8", "surrogatepass")) <= MOST_NAME
 
 
 def keep_picture(store: Path, name: str, data: bytes) -> str:
@@ -18,7 +30,7 @@ def keep_picture(store: Path, name: str, data: bytes) -> str:
     The same bytes again change nothing. Raises ValueError for a name that is not a plain file name or is taken by
     another picture, Outage when the disk does not take it.
     """
-    if not name or name.startswith(".") or Path(name).name != name or "\\" in name or "\0" in name:
+    if not is_plain(name):
         raise ValueError(f"not a plain file name: {name!r}")
     path = picture_path(store, name)
     folder = path.parent

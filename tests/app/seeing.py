@@ -97,6 +97,7 @@ class Walk:
         """Wait until nothing is on its way to the disk and the worker has measured."""
         self.qtbot.waitUntil(lambda: not self.kiosk.busy(), timeout=20_000)
         self.kiosk._worker.submit(_nothing).result(20)
+        self.kiosk._looker.submit(_nothing).result(20)
         self.fingers.settle()
 
     def close(self) -> None:

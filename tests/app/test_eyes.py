@@ -19,7 +19,7 @@ from kiosk.rehearsal.player import Player
 from kiosk.rehearsal.scenario import read_scenario
 from kiosk.rehearsal.world import build
 from tests.devices.tags import bare, tag
-from tests.devices.videos import film
+from tests.devices.videos import film, shown_until
 
 SCENARIO = Path(__file__).parent.parent / "scenarios" / "S01.yaml"
 
@@ -43,7 +43,7 @@ def test_a_tray_is_opened_by_its_tag_before_the_camera_and_not_a_second_time(
     assert eyes.source.state is State.NONE  # nobody has signed in: nothing is scanned yet
     player.who = "T1"
     player.do_sign_in({})
-    qtbot.waitUntil(lambda: kiosk.session.bench.trip is not None, timeout=20_000)
+    qtbot.waitUntil(lambda: shown_until(eyes.source, lambda: kiosk.session.bench.trip is not None), timeout=60_000)
     assert kiosk.session.bench.trip.tray.code == "TR-0417"
     qtbot.waitUntil(lambda: eyes.source.state is State.ENDED, timeout=20_000)
     assert [trip.tray.code for trip in kiosk.session.bench.trips.values()] == ["TR-0417"]

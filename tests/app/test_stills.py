@@ -15,7 +15,8 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
-from kiosk.app.still_pictures import array_of, carries_place
+from kiosk.app.picture_place import carries_place
+from kiosk.app.still_pictures import array_of
 from kiosk.core import commands as c
 from kiosk.core import events as e
 from kiosk.core import views as v

@@ -83,3 +83,17 @@ def test_a_call_that_is_wrong_ends_with_2_and_one_line(
     assert said.out == ""
     assert len(said.err.splitlines()) == 1
     assert str(tmp_path) in said.err
+
+
+@pytest.mark.parametrize("over", ["today.png", "known.png", "./here/../today.png", "link.png", "hard.png"])
+def test_the_outlines_are_never_written_over_a_picture_that_is_read(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], over: str
+) -> None:
+    today, known = saved(tmp_path / "today.png", SOILED), saved(tmp_path / "known.png", BARE)
+    (tmp_path / "here").mkdir()
+    (tmp_path / "link.png").symlink_to(today)
+    (tmp_path / "hard.png").hardlink_to(known)
+    before = today.read_bytes(), known.read_bytes()
+    assert main(["look", str(today), "--known", str(known), "--outlines", str(tmp_path / over)]) != 0
+    assert "name another file" in capsys.readouterr().err
+    assert (today.read_bytes(), known.read_bytes()) == before

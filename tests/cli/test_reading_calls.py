@@ -3,10 +3,12 @@
 import argparse
 import hashlib
 import json
+import zlib
 from pathlib import Path
 from typing import Any
 
 import pytest
+from PIL import Image
 
 from kiosk.cli.call import CallFault
 from kiosk.cli.readings import JOBS, options, readings
@@ -73,6 +75,10 @@ def test_a_set_keeps_each_picture_unchanged_under_its_sha_256(
         (["soil_a.png", "notes.txt"], "notes.txt: is not named as a picture"),
         (["soil_a.png", "broken.png"], "broken.png: cannot be read as a png picture"),
         (["soil_a.png", "c.png"], "c.png: cannot be read as a png picture"),
+        (["soil_a.png", "lying.png"], "lying.png: cannot be read as a png picture"),
+        (["soil_a.png", "wide.png"], "wide.png: cannot be read as a png picture"),
+        (["soil_a.png", "large.png"], "large.png: is larger than 20 MB"),
+        (["soil_a.png", "there.jpg"], "there.jpg: says where on the map it was taken"),
     ],
 )
 def test_what_is_no_set_is_told_in_one_sentence_and_nothing_of_it_is_kept(
@@ -81,11 +87,30 @@ def test_what_is_no_set_is_told_in_one_sentence_and_nothing_of_it_is_kept(
     (tmp_path / "notes.txt").write_text("soil")
     (tmp_path / "broken.png").write_bytes(stills[0].read_bytes()[:400])
     (tmp_path / "c.png").write_bytes(stills[2].read_bytes())
+    (tmp_path / "lying.png").write_bytes(_png(b"tEXt" + b"no end of a keyword", 8, 8))
+    (tmp_path / "wide.png").write_bytes(_png(b"IEND", 12_000, 12_000))
+    with (tmp_path / "large.png").open("wb") as file:
+        file.truncate(20_000_001)
+    place = Image.Exif()
+    place.get_ifd(0x8825)[2] = (48.0, 8.0, 0.0)  # GPSLatitude (EXIF 2.32, from memory)
+    Image.new("RGB", (64, 48)).save(tmp_path / "there.jpg", exif=place)
     for still in stills[:2]:
         (tmp_path / still.name).write_bytes(still.read_bytes())
     with pytest.raises(CallFault, match=said):
         call(store, "new", "--name", "2031-Q1", *(str(tmp_path / file) for file in files))
     assert kept(store) == []
+    if said != "from 2 to 60 pictures":  # that is said by the rules of the set, when its pictures are there
+        assert not (store / "pictures").exists()
+
+
+def _png(more: bytes, width: int, height: int) -> bytes:
+    """The head of a PNG (ISO/IEC 15948) of that size, and one chunk more: its kind and its bytes."""
+
+    def chunk(data: bytes) -> bytes:
+        return (len(data) - 4).to_bytes(4, "big") + data + zlib.crc32(data).to_bytes(4, "big")
+
+    head = b"IHDR" + width.to_bytes(4, "big") + height.to_bytes(4, "big") + b"\x08\x02\x00\x00\x00"
+    return b"\x89PNG\r\n\x1a\n" + chunk(head) + chunk(more)
 
 
 def test_a_name_stands_once(store: Path, stills: list[Path]) -> None:

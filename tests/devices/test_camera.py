@@ -27,6 +27,7 @@ class _Bus(QObject):
         super().__init__()
         self.names = list(names)
         self.open_now: list[str] = []
+        self.slips = False  # a camera is pulled out before it is opened
         self.came: Callable[[Any], None] = print
         self.broke: Callable[[str], None] = print
 
@@ -34,6 +35,8 @@ class _Bus(QObject):
         return [(f"id of {name}", name) for name in self.names]
 
     def open(self, camera: str, came: Callable[[Any], None], broke: Callable[[str], None]) -> Callable[[], None]:
+        if self.slips:
+            raise LookupError(camera)
         self.open_now.append(camera)
         self.came, self.broke = came, broke
         return self._close
@@ -82,6 +85,25 @@ def test_a_camera_plugged_in_later_is_taken_and_pulled_out_it_is_gone(qtbot: QtB
     assert bus.open_now == []
     bus.plug()
     assert source.state is State.NONE
+
+
+def test_a_camera_pulled_out_between_the_look_and_the_opening_is_gone_and_taken_when_it_is_back(qtbot: QtBot) -> None:
+    bus, now = _Bus(), [0]
+    bus.slips = True
+    source, _ = _camera(bus, now)
+    source.start()
+    bus.plug("Scope camera")
+    assert (source.state, bus.open_now) == (State.GONE, [])
+    bus.slips = False
+    bus.plug("Scope camera")
+    bus.frame(1)
+    assert source.state is State.LIVE
+    source.stop()
+
+
+def test_the_ports_of_this_machine_say_in_one_way_that_a_camera_is_there_no_more(qtbot: QtBot) -> None:
+    with pytest.raises(LookupError, match="no camera"):
+        QtPorts().open("a camera nobody has", print, print)
 
 
 def test_another_camera_plugged_in_beside_does_not_take_the_place(qtbot: QtBot) -> None:

@@ -1,7 +1,6 @@
 """A folder that another program drops pictures into: whole files only, unchanged, and nothing there stops the bench."""
 
 import os
-import time
 import zlib
 from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
@@ -33,6 +32,12 @@ def worker() -> Iterator[ThreadPoolExecutor]:
         yield one
 
 
+def _starts(qtbot: QtBot, source: FolderSource) -> None:
+    """Start it, and wait until the worker has noted what lies there: only what comes later is a picture."""
+    source.start()
+    qtbot.waitUntil(lambda: source._look._begun and source._looking is None, timeout=10_000)
+
+
 def _begun(folder: Path) -> FolderLook:
     look = FolderLook(folder)
     assert look.look(0) == Looked(there=True)
@@ -46,8 +51,7 @@ def test_a_picture_dropped_in_is_the_still_and_its_bytes_are_unchanged(
     (tmp_path / "before.png").write_bytes(_file())
     source = FolderSource(tmp_path, SystemClock().steady_ms, worker)
     seen = Watched(source)
-    source.start()
-    qtbot.wait(400)
+    _starts(qtbot, source)
     assert (source.state, source.still()) == (State.STARTING, None)  # what lay there is of another piece
     data = _file(kind, 5)
     (tmp_path / f"scope_0001.{kind.lower()}").write_bytes(data)
@@ -123,11 +127,11 @@ def test_a_hostile_or_broken_file_is_a_sentence_with_its_name(
 ) -> None:
     now = [0]
     source = FolderSource(tmp_path, lambda: now[0], worker)
-    source.start()
-    qtbot.wait(200)
+    _starts(qtbot, source)
     (tmp_path / name).write_bytes(data)
-    source.look_into()
-    qtbot.wait(300)
+    qtbot.waitUntil(lambda: name in source._look._growing, timeout=10_000)
+    assert source.state is State.STARTING  # it may still be being written
+    qtbot.waitUntil(lambda: source._looking is None, timeout=10_000)
     now[0] = WHOLE_AFTER_MS + 1
     source.look_into()
     qtbot.waitUntil(lambda: source.state is State.UNREADABLE, timeout=10_000)
@@ -138,13 +142,21 @@ def test_a_hostile_or_broken_file_is_a_sentence_with_its_name(
     source.stop()
 
 
-def test_a_file_over_the_bound_is_not_read(tmp_path: Path) -> None:
+def test_a_file_over_the_bound_is_not_read(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     look = _begun(tmp_path)
     with (tmp_path / "huge.png").open("wb") as file:
         file.truncate(MOST_BYTES + 1)
-    began = time.monotonic()
+
+    def opened(*_: object) -> int:
+        raise AssertionError("it was opened")
+
+    monkeypatch.setattr("kiosk.devices.folder_look.os.open", opened)
     assert look.look(10).unreadable == ("huge.png",)
-    assert time.monotonic() - began < 0.5
+    assert look.look(20) == Looked(there=True)
+    (tmp_path / "small.png").write_bytes(_file())
+    look.look(30)
+    with pytest.raises(AssertionError, match="it was opened"):  # one within the bound is
+        look.look(40)
 
 
 def test_links_pipes_folders_and_hidden_files_are_not_opened(tmp_path: Path) -> None:
@@ -175,8 +187,7 @@ def test_the_same_picture_dropped_in_once_more_is_a_picture_and_nothing_is_froze
     now = [0]
     source = FolderSource(tmp_path, lambda: now[0], worker)
     seen = Watched(source)
-    source.start()
-    qtbot.wait(200)
+    _starts(qtbot, source)
     for number, name in enumerate(("a.png", "b.png"), start=1):
         now[0] += 60_000
         (tmp_path / name).write_bytes(_file())

@@ -1,12 +1,14 @@
 """Short videos of a tube, made for a test: frames painted here, put into a file by the program FFmpeg."""
 
 import subprocess
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from pathlib import Path
 
 import numpy as np
 from imageio_ffmpeg import get_ffmpeg_exe
 from numpy.typing import NDArray
+
+from kiosk.devices.picture import PictureSource, State
 
 Picture = NDArray[np.uint8]
 
@@ -42,6 +44,16 @@ def found_mark(frame: Picture) -> float:
     """Where the middle of the red is, across, px."""
     red = (frame[..., 0].astype(int) - frame[..., 1]) > 90
     return float(np.nonzero(red)[1].mean()) if red.any() else -1.0
+
+
+def shown_until(source: PictureSource, there: Callable[[], bool]) -> bool:
+    """Is it there? Where the film ended before: show it again, as a busy machine may not read it in its time."""
+    if there():
+        return True
+    if source.state is State.ENDED:
+        source.stop()
+        source.start()
+    return False
 
 
 def film(path: Path, frames: Iterable[Picture], *, rate: int = RATE, code: str = "mpeg4") -> Path:

@@ -28,6 +28,12 @@ class Watched(QObject):
         self.states.append(state)
 
 
+def in_order(told: list[State], *wanted: State) -> bool:
+    """Do these come in what was told, in this order? On a busy machine a feed may stand still in between as well."""
+    left = iter(told)
+    return all(each in left for each in wanted)
+
+
 def pixels(image: QImage) -> Picture:
     """Rows x columns x RGB."""
     plain = image.convertToFormat(QImage.Format.Format_RGB888)

@@ -1,5 +1,6 @@
 """The huddle's page of a set that was read: its pictures in gray, its words whole, no reader on it."""
 
+import os
 from pathlib import Path
 
 import pypdfium2 as pdfium  # type: ignore[import-untyped]
@@ -81,3 +82,28 @@ def test_the_wall_page_holds_every_picture_that_counts_with_who_agreed_and_when(
     said = text(pdf)
     assert "Bone or grit. Version 2, agreed by Person S1 and Person E1, 2031-02-27." in said
     assert "It decides nothing" in said
+
+
+def test_a_picture_that_is_a_pipe_or_too_large_or_of_another_kind_leaves_its_room_empty_and_the_page_is_made(
+    stills: Path, tmp_path: Path
+) -> None:
+    from PIL import Image
+
+    paper = page()
+    first, second, third, *_ = (one.file for one in paper.sections[1].pictures)
+    lying = {first: tmp_path / "pipe.png", second: tmp_path / "large.png", third: tmp_path / "other.png"}
+    os.mkfifo(lying[first])
+    Image.new("1", (10_000, 5_001)).save(lying[second], "PNG")
+    Image.new("L", (64, 48)).save(lying[third], "GIF")
+    pdf = render(paper, pictures=lambda name: lying.get(name, stills / name))
+    assert len(drawn(pdf)) == 3
+
+
+def test_whatever_a_decoder_raises_the_page_is_made(stills: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    from PIL import Image
+
+    def broken(*_: object, **_more: object) -> None:
+        raise SyntaxError("broken")
+
+    monkeypatch.setattr(Image, "open", broken)
+    assert drawn(render(page(), pictures=stills.joinpath)) == []

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from kiosk.store.outage import Outage
-from kiosk.store.pictures import keep_picture
+from kiosk.store.pictures import keep_picture, picture_path
 
 
 def test_a_picture_is_kept_and_its_hash_told(tmp_path: Path) -> None:
@@ -25,7 +25,24 @@ def test_the_same_picture_again_changes_nothing_and_another_is_refused(tmp_path:
     assert (tmp_path / "pictures" / "a.png").read_bytes() == b"one"
 
 
-@pytest.mark.parametrize("name", ["", ".", "..", "../a.png", "a/b.png", "/a.png", "a\\b.png", ".hidden", "a\0.png"])
+NO_NAMES = [
+    "", ".", "..", "../a.png", "a/b.png", "/a.png", "a\\b.png", ".hidden", "a\0.png", "a" * 252 + ".png",
+    "\u00e4" * 130,
+]  # fmt: skip
+"""Paths, hidden files, and names over the 255 bytes that POSIX file systems commonly take (NAME_MAX, from memory)."""
+
+
+@pytest.mark.parametrize("name", NO_NAMES)
+def test_a_name_with_a_path_in_it_that_was_heard_leads_to_no_file(tmp_path: Path, name: str) -> None:
+    keep_picture(tmp_path, "a.png", b"one")
+    path = picture_path(tmp_path, name)
+    assert path.parent == tmp_path / "pictures"
+    assert not path.is_file()
+    with pytest.raises(ValueError, match="not a plain file name"):
+        keep_picture(tmp_path, path.name, b"two")
+
+
+@pytest.mark.parametrize("name", NO_NAMES)
 def test_a_name_with_a_path_in_it_is_refused(tmp_path: Path, name: str) -> None:
     with pytest.raises(ValueError, match="not a plain file name"):
         keep_picture(tmp_path, name, b"one")

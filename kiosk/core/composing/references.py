@@ -22,6 +22,12 @@ def finding_words(g: Glance, code: str) -> str:
     return known.say if known else code
 
 
+def looks_words(g: Glance, code: str) -> str:
+    """What a finding looks like; "" for one that is known at another station only."""
+    known = g.desk.findings.kinds.get(code)
+    return known.looks if known else ""
+
+
 def agreed_words(g: Glance, one: Agreed) -> str:
     """Which version, who agreed and when; or how many it waits for."""
     say = g.words.say

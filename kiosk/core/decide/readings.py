@@ -9,11 +9,10 @@ from kiosk.core import events as e
 from kiosk.core import kept_readings as kept
 from kiosk.core.decide.desk_papers import at_the_desk
 from kiosk.core.decide.pen import Pen, Refused
-from kiosk.core.readings import MOST_PICTURES, SAYS, ReadingSet, mark_of, still_to_read
+from kiosk.core.readings import HASH, MOST_PICTURES, SAYS, ReadingSet, mark_of, still_to_read
 
 NAME = re.compile(r"[\w .-]{1,24}")
 NUMBER = re.compile(r"[0-9a-f]{32}")
-HASH = re.compile(r"[0-9a-f]{64}")
 
 
 def make_set(pen: Pen, command: c.MakeReadingSet) -> None:

@@ -6,7 +6,7 @@ from typing import Any
 
 from kiosk.core import events as e
 from kiosk.core.bench import Bench, Trip
-from kiosk.core.readings import MOST_SETS, Reader, ReadingSet
+from kiosk.core.readings import MOST_SETS, SAYS, Reader, ReadingSet
 from kiosk.core.stamp import Stamp
 
 
@@ -23,7 +23,7 @@ def _begun(bench: Bench, event: e.ReadingBegun, stamp: Stamp) -> Bench:
 
 def _read(bench: Bench, event: e.PictureRead, stamp: Stamp) -> Bench:
     reader = bench.readings.read.get(event.set, {}).get(event.reader, Reader())
-    if event.picture in reader.said:
+    if event.picture in reader.said or event.says not in SAYS:
         return bench
     said = {**reader.said, event.picture: (stamp.at_ms, event.says)}
     return _reader(bench, event.set, event.reader, replace(reader, said=said))

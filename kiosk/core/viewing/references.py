@@ -72,7 +72,7 @@ def picture(
         notice=g.said(),
         picture=one.picture.file,
         none=say("references.no_picture"),
-        lines=(g.desk.findings[one.picture.finding].looks, told.agreed_words(g, one)),
+        lines=tuple(filter(None, (told.looks_words(g, one.picture.finding), told.agreed_words(g, one)))),
         page=at,
         pages=pages,
         page_words=say("page.words", n=at + 1, of=pages),
