@@ -98,10 +98,12 @@ def test_after_the_answer_both_stand_side_by_side_and_outlines_are_off_until_tou
     walk: Walk, drops: Path, yes: bool
 ) -> None:
     with_known_look(walk, drops)
-    walk.shift.must(c.Answer(piece="A1", key="bore.scope", yes=yes, took_ms=90_000))
     if not yes:
+        walk.shift.no("red_mark")
+        walk.shift.confirm("tray_back")
         walk.shift.must(c.Turn(page=c.Page.STILLS, subject="2"))
     else:
+        walk.shift.must(c.Answer(piece="A1", key="bore.scope", yes=True, took_ms=90_000))
         walk.touch("compare pictures")
     shown = page(walk)
     view = walk.kiosk.session.view()

@@ -158,9 +158,34 @@ def test_nobody_accepts_a_look_of_their_own(by: str) -> None:
 def test_where_something_was_found_there_is_no_look_to_accept() -> None:
     shift = at_scope()
     shift.must(still(shift))
-    shift.must(c.Answer(piece="A1", key="bore.scope", yes=False))
+    shift.no("red_mark")
+    shift.confirm("tray_back")
+    assert answered(shift.trip, "A1", "bore") == "no"
     assert accept(shift, 1) == []
     assert shift.refused == "refused.look_found"
+
+
+def test_a_no_that_can_be_changed_still_does_not_show_the_known_look() -> None:
+    """NO, Compare pictures, Change, YES would let the picture lead the answer."""
+    shift = at_scope()
+    shift.must(still(shift, 1))
+    shift.yes()
+    accept(shift, 1)
+    shift.session.send(c.Turn())
+    shift.must(c.TakeBack(), still(shift, 2))
+    for told in (
+        c.Answer(piece="A1", key="bore.scope", yes=False),
+        c.ReportFinding(code="brown_film", place=Place(lumen="bore", at_mm=50)),
+    ):
+        shift.must(told)
+        assert answered(shift.trip, "A1", "bore") == ""
+        assert known_look(shift.bench, {}, shift.trip, shift.trip.stills[1]) is None
+        shift.session.send(c.Turn(page=c.Page.STILLS, subject="2"))
+        assert not isinstance(shift.session.view(), v.StillsView)
+        assert accept(shift, 2) == []
+        assert shift.refused == "refused.answer_first"
+        shift.session.send(c.Turn())
+    assert shift.must(c.TakeBack())
 
 
 def test_the_known_look_is_of_another_still_and_only_there_after_the_answer() -> None:
