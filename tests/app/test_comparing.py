@@ -99,7 +99,9 @@ def test_after_the_answer_both_stand_side_by_side_and_outlines_are_off_until_tou
 ) -> None:
     with_known_look(walk, drops)
     if not yes:
+        beside = walk.shift.bench  # a look accepted at another station stands, whatever is found here
         walk.shift.no("red_mark")
+        walk.kiosk.session.hear_anew({"B2": beside})
         walk.shift.confirm("tray_back")
         walk.shift.must(c.Turn(page=c.Page.STILLS, subject="2"))
     else:
