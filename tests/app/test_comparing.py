@@ -138,6 +138,23 @@ def test_a_wall_that_does_not_fit_is_said_and_stands_as_it_was_taken(walk: Walk,
     assert "does not fit" in shown._said(shown._view)  # type: ignore[arg-type]
 
 
+@pytest.mark.expect_log("two pictures could not be compared")
+def test_a_fault_that_nobody_foresaw_leaves_the_page_not_waiting(
+    walk: Walk, drops: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def fails(*_: object) -> None:
+        raise MemoryError
+
+    monkeypatch.setattr("kiosk.app.comparing._compared", fails)
+    take(walk, drops, "a.png", KNOWN)
+    walk.shift.yes()
+    walk.touch("compare pictures")
+    shown = page(walk)
+    view = walk.kiosk.session.view()
+    assert isinstance(view, v.StillsView)
+    assert shown._said(view) == "The way down the tube was not found. Nothing was compared."
+
+
 def test_nothing_of_a_comparison_is_kept(walk: Walk, drops: Path) -> None:
     with_known_look(walk, drops)
     walk.shift.yes()
