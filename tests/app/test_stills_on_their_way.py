@@ -120,9 +120,9 @@ def test_a_still_that_is_lost_after_its_page_was_left_is_said_on_whatever_page(
         assert walk.page._hand(view).left == (), "no key leads away before the disk has it"
         walk.shift.must(c.Turn())
     walk.settled()
-    view = walk.kiosk.session.view()
-    assert isinstance(view, v.AskView)
-    assert view.notice == f"The picture of Bent tube · only lumen was not kept: {Outage('disk')}"
+    asked = walk.kiosk.session.view()
+    assert isinstance(asked, v.AskView)
+    assert asked.notice == f"The picture of Bent tube · only lumen was not kept: {Outage('disk')}"
 
 
 def test_of_two_stills_on_their_way_each_is_settled_for_itself(walk: Walk, drops: Path) -> None:
