@@ -69,7 +69,8 @@ def refuses(fault: Exception) -> Callable[..., Any]:
 
 def full_once(walk: Walk) -> Callable[[str, bytes], str]:
     """The disk is full at the first picture, and only then."""
-    keeps, told = walk.kiosk.store.keep_picture, []
+    keeps = walk.kiosk.store.keep_picture
+    told: list[str] = []
 
     def keep(name: str, data: bytes) -> str:
         if not told:
