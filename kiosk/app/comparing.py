@@ -32,7 +32,7 @@ class Comparing(QObject):
         super().__init__()
         self._kiosk, self._worker = kiosk, worker
         self._running: Future[Compared] | None = None
-        self._done.connect(self.take)
+        self._done.connect(self.take, Qt.ConnectionType.QueuedConnection)  # never before `_running` has it
         window: Any = kiosk.window
         window.compare_wanted.connect(self.compare)
 
@@ -41,7 +41,7 @@ class Comparing(QObject):
         """Compare two kept pictures, the second "" where there is no known look."""
         with suppress(RuntimeError):  # the worker is being shut down
             paths = self._kiosk.still(today), self._kiosk.still(known) if known else None
-            self._running = self._worker.submit(_compared, today, known, *paths)
+            self._running = self._worker.submit(_compared_or_none, today, known, *paths)
             self._running.add_done_callback(self._poke)
 
     def _poke(self, _future: object) -> None:
@@ -55,10 +55,23 @@ class Comparing(QObject):
         if running is None or not running.done():
             return
         self._running = None
+        if running.cancelled():  # the bench ends
+            return
         view = self._kiosk.session.view()
         compared = running.result()
         if isinstance(view, StillsView) and (view.today, view.known) == (compared.today, compared.known):
             self._kiosk.window.show_compared(compared)
+
+
+def _compared_or_none(today: str, known: str, path: Path, known_path: Path | None) -> Compared:
+    """On the worker. Whatever goes wrong there, the page does not wait: nothing was compared."""
+    try:
+        return _compared(today, known, path, known_path)
+    except Exception:
+        log.exception("two pictures could not be compared")
+        return Compared(
+            today=today, known=known, width=1, turned=None, read=False, outlined=(), light="#FFFFFF", dark="#000000"
+        )
 
 
 def _compared(today: str, known: str, path: Path, known_path: Path | None) -> Compared:

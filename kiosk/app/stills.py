@@ -6,11 +6,10 @@ from collections.abc import Callable, Sequence
 from concurrent.futures import Executor, Future
 from contextlib import suppress
 from dataclasses import dataclass, replace
-from hashlib import sha256
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from PySide6.QtCore import QObject, Signal, Slot
+from PySide6.QtCore import QObject, Qt, Signal, Slot
+from PySide6.QtGui import QImage
 
 from kiosk.app.comparing import Comparing
 from kiosk.app.picture_place import CarriesPlace, carries_place
@@ -20,6 +19,7 @@ from kiosk.app.thumbnails import Thumbnails
 from kiosk.core.commands import KeepStill, Page, TellRoomMade
 from kiosk.core.events import StillKept
 from kiosk.core.stamp import Kept
+from kiosk.core.viewing.stills import of_words
 from kiosk.devices.picture import PictureSource, Still
 from kiosk.store.bench_store import Outage
 
@@ -57,12 +57,12 @@ class Stills(QObject):
         self._roomed: Still | None = None  # for which room was made
         self._writing: dict[Future[Written], tuple[Still, KeepStill]] = {}
         self.thumbs = Thumbnails(kiosk.store.store.folder / "thumbnails", kiosk.still, looker, kiosk.repaint)
-        self._done.connect(self.take)
+        self._done.connect(self.take, Qt.ConnectionType.QueuedConnection)  # never before `_writing` has it
         window: Any = kiosk.window
         window.set_source(source, self.thumbs.find)
         window.still_frozen.connect(self.freeze)
         window.still_wanted.connect(self.keep)
-        window.still_said.connect(self.say)
+        window.still_said.connect(self.heard)
         self.comparing = Comparing(kiosk, looker)
 
     @property
@@ -75,7 +75,7 @@ class Stills(QObject):
         """A still was frozen: measure it, and say one quiet sentence where it can hardly be read."""
         self._still, self._name = still, f"{self._kiosk.clock.now().at_ms}{suffix_of(still.name)}"
         self.say("")
-        self._measuring = self._submit(measured, still.frame.image)
+        self._measuring = self._submit(_measured, still.frame.image)
 
     @Slot(object, object)
     def keep(self, still: Still, of: KeepStill) -> None:
@@ -84,13 +84,13 @@ class Stills(QObject):
             self.freeze(still)
         self.say("")
         parts = "_".join((of.trip, of.piece, of.lumen or "piece", self._name))
-        self._write(still, replace(of, file=re.sub(r"[^\w.-]+", "-", parts)), frozenset(), make_room=False)
+        self._write(still, replace(of, file=re.sub(r"[^\w.-]+", "-", parts)), make_room=False)
 
-    def _write(self, still: Still, of: KeepStill, linked: frozenset[str], *, make_room: bool) -> None:
-        incoming = self._kiosk.shelves.incoming
-        writing = self._submit(self._written, still, of, self._measuring, (incoming, linked) if make_room else None)
+    def _write(self, still: Still, of: KeepStill, *, make_room: bool) -> None:
+        going = frozenset({of.file, *(other.file for _, other in self._writing.values())})
+        writing = self._submit(self._written, still, of, self._measuring, going if make_room else None)
         if writing is None:
-            self._kiosk.window.still_settled(kept=False)
+            self._kiosk.window.still_settled(still, kept=False)
         else:
             self._writing[writing] = still, of
 
@@ -110,19 +110,25 @@ class Stills(QObject):
         still: Still,
         of: KeepStill,
         measuring: Future[Measured | None] | None,
-        room: tuple[Path, frozenset[str]] | None,
+        going: frozenset[str] | None,
     ) -> Written:
-        """On the worker: the bytes as they came, or the frame without loss; durably; then how it looks in small."""
-        store, image = self._kiosk.store, still.frame.image
+        """On the worker: the bytes as they came, or the frame without loss; durably; then how it looks in small.
+
+        `going`: room is to be made, and these are on their way to the log; None: no room is made. What the log names
+        is asked here, after every still that was written before, so that none of them makes room.
+        """
+        store, image, gone = self._kiosk.store, still.frame.image, 0
         try:
             data = png_of(image) if still.original is None else still.original
             if still.original is not None and carries_place(data):
                 return Written(fault=CarriesPlace("a place on the map"))
-            gone = make_room_for(store, len(data), *room) if room else 0
+            if going is not None:
+                gone = make_room_for(store, len(data), self._kiosk.shelves.incoming, linked_pictures(store) | going)
             digest = store.keep_picture(of.file, data)
-        except (OSError, ValueError, Outage) as fault:
-            return Written(fault=fault)
-        assert digest == sha256(data).hexdigest()
+        except Exception as fault:  # whatever it is, whoever stands here is told
+            if not isinstance(fault, OSError | ValueError | Outage):
+                log.exception("a still could not be written")
+            return Written(fault=fault, gone=gone)
         found = measuring.result() if measuring is not None else None
         told = replace(
             of,
@@ -132,18 +138,22 @@ class Stills(QObject):
             height=image.height(),
             quality=found.quality if found else None,
         )
-        self.thumbs.make_of(of.file, image)
+        try:
+            self.thumbs.make_of(of.file, image)
+        except Exception:
+            log.exception("a kept still could not be made small")
         return Written(told=told, gone=gone)
 
     @Slot()
     def take(self) -> None:
         """What the worker has done by now: tell it to the log, and to whoever stands here."""
         measuring = self._measuring
-        if measuring is not None and measuring.done() and not self.busy:
+        if measuring is not None and measuring.done() and not measuring.cancelled() and not self.busy:
             self._measuring_said(measuring)
         for writing in [each for each in self._writing if each.done()]:
             still, of = self._writing.pop(writing)
-            self._settle(still, of, writing.result())
+            if not writing.cancelled():  # the bench ends
+                self._settle(still, of, writing.result())
 
     def _measuring_said(self, measuring: "Future[Measured | None]") -> None:
         found, still = measuring.result(), self._still
@@ -158,32 +168,57 @@ class Stills(QObject):
             return
         if written.told is None:
             log.info("a still was not kept: %s", fault)
-            place = isinstance(fault, CarriesPlace)
-            self._fail(
-                "refused.still_place" if place else "refused.still_not_kept", {} if place else {"why": str(fault)}
-            )
+            self._tell_room(written.gone)
+            self._fail(still, of, fault)
             return
         kepts = kiosk.session.send(written.told)
-        kiosk.window.still_settled(kept=bool(kepts))
+        kiosk.window.still_settled(still, kept=bool(kepts))
         if kepts:
-            self._still = None
+            if self._still is still:
+                self._still = None
             self._say("notice.still_kept", {"n": _number(kepts)})
-            if written.gone:
-                kiosk.send(TellRoomMade(count=written.gone))
+        self._tell_room(written.gone)
         kiosk.repaint()
+
+    def _tell_room(self, gone: int) -> None:
+        """The lead is told of pictures that made room; whoever is at another page stays there."""
+        session = self._kiosk.session
+        if gone:
+            turn = session.turn
+            session.send(TellRoomMade(count=gone))
+            session.turn = turn
 
     def _once_more(self, still: Still, of: KeepStill, fault: Outage) -> None:
         """The disk is full: once, pictures that nothing in the log names make room."""
         if self._roomed is still:
-            self._fail("refused.still_not_kept", {"why": str(fault)})
+            self._fail(still, of, fault)
             return
         self._roomed = still
-        self._write(still, of, linked_pictures(self._kiosk.store), make_room=True)
+        self._write(still, of, make_room=True)
 
-    def _fail(self, key: str, names: dict[str, str]) -> None:
-        self._kiosk.window.still_settled(kept=False)
-        self._say(key, names)
+    def _fail(self, still: Still, of: KeepStill, fault: Exception | None) -> None:
+        """Say why, on the page where it stands frozen again; on any other page also of what it was."""
+        session, place = self._kiosk.session, isinstance(fault, CarriesPlace)
+        names = {} if place else {"why": str(fault)}
+        if self._kiosk.window.still_settled(still, kept=False) and self._at_camera:
+            self._say("refused.still_place" if place else "refused.still_not_kept", names)
+        else:
+            key = "refused.still_place_lost" if place else "refused.still_lost"
+            session.notice = key, {**names, "piece": self._piece_words(of)}
         self._kiosk.repaint()
+
+    def _piece_words(self, of: KeepStill) -> str:
+        glance = self._kiosk.session.glance()
+        trip = glance.bench.trips.get(of.trip)
+        piece = trip.pieces.get(of.piece) if trip else None
+        return of_words(glance, piece, of.lumen) if piece else of.piece
+
+    @Slot(str)
+    def heard(self, key: str) -> None:
+        """What the camera page says; "" where a frozen still was given up: of that one nothing more is said."""
+        if not key:
+            self._still = None
+        self.say(key)
 
     @Slot(str)
     def say(self, key: str) -> None:
@@ -192,9 +227,22 @@ class Stills(QObject):
         self._kiosk.repaint()
 
     def _say(self, key: str, names: dict[str, Any]) -> None:
-        session = self._kiosk.session
-        if session.turn is not None and session.turn.page is Page.CAMERA:
-            session.notice = (key, names) if key else None
+        if self._at_camera:
+            self._kiosk.session.notice = (key, names) if key else None
+
+    @property
+    def _at_camera(self) -> bool:
+        turn = self._kiosk.session.turn
+        return turn is not None and turn.page is Page.CAMERA
+
+
+def _measured(image: QImage) -> Measured | None:
+    """On the worker: a still that can not be measured, for whatever reason, is kept all the same."""
+    try:
+        return measured(image)
+    except Exception:
+        log.exception("a still could not be measured")
+        return None
 
 
 def _number(kepts: Sequence[Kept]) -> int:

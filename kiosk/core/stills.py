@@ -37,13 +37,16 @@ def of_lumen(trip: Trip, piece: str, lumen: str) -> tuple[StillOn, ...]:
 
 
 def answered(trip: Trip, name: str, lumen: str) -> str:
-    """How the scope check of this lumen was answered: yes, no, or "" while it is open, at either end."""
+    """How the scope check of this lumen was answered: yes, no, or "" while it is open, at either end.
+
+    A NO that can be taken back still counts as open until its finding is decided: a picture must not lead it back.
+    """
     piece, key = trip.pieces.get(name), f"{lumen}.{Check.SCOPE}"
-    if piece is None:
+    if piece is None or (trip.asking is not None and (trip.asking.piece, trip.asking.key) == (name, key)):
         return ""
-    asking = trip.asking is not None and (trip.asking.piece, trip.asking.key) == (name, key)
-    if asking or any((f.piece, f.key) == (name, key) and not f.put_right for f in trip.findings):
-        return "no"
+    found = [f for f in trip.findings if (f.piece, f.key) == (name, key) and not f.put_right]
+    if found:
+        return "no" if all(f.decided for f in found) else ""
     planned = any(check.key == key for check in piece.plan.checks)
     still_open = any(check.key == key for check in piece.open_checks())
     return "yes" if planned and not still_open else ""

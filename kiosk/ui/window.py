@@ -175,12 +175,11 @@ class Window(QWidget):
         """Where the scope's picture comes from, and where the small pictures of kept stills lie."""
         self._source, self._thumbs = source, thumbs
 
-    def still_settled(self, *, kept: bool) -> None:
-        """Tell the camera page how keeping its still went."""
-        for _, screens, _ in self._sets.values():
-            camera: Any = screens.get(views.CameraView)
-            if camera is not None:
-                camera.settled(kept=kept)
+    def still_settled(self, still: object, *, kept: bool) -> bool:
+        """Tell the camera page how keeping this still went; is it frozen there again?"""
+        cameras: list[Any] = [screens.get(views.CameraView) for _, screens, _ in self._sets.values()]
+        frozen = [camera.settled(still, kept=kept) for camera in cameras if camera is not None]
+        return any(frozen)
 
     def show_compared(self, compared: Compared) -> None:
         """Give the page that compares what came of it."""

@@ -58,6 +58,11 @@ def take(walk: Walk, drops: Path, name: str, scene: Scene) -> None:
     walk.touch("pictures done")
 
 
+def another_station_has_it(walk: Walk) -> None:
+    """The look that stands here was accepted at another station too: it stays there, whatever is said here."""
+    walk.kiosk.session.hear_anew({"B2": walk.shift.bench})
+
+
 def with_known_look(walk: Walk, drops: Path) -> None:
     """A look accepted by a second person by touches; then the check is asked again and another still is taken."""
     take(walk, drops, "a.png", KNOWN)
@@ -67,7 +72,9 @@ def with_known_look(walk: Walk, drops: Path) -> None:
     walk.shift.must(c.EnterPin(person="T2", pin=PIN, second="still-1"))
     walk.touch("accept look")
     assert next(iter(walk.shift.bench.looks.values())).by == "T2"
+    another_station_has_it(walk)
     walk.shift.must(c.TakeBack())
+    assert not walk.shift.bench.looks, "here it went with its YES"
     take(walk, drops, "b.png", TODAY)
 
 
@@ -98,10 +105,12 @@ def test_after_the_answer_both_stand_side_by_side_and_outlines_are_off_until_tou
     walk: Walk, drops: Path, yes: bool
 ) -> None:
     with_known_look(walk, drops)
-    walk.shift.must(c.Answer(piece="A1", key="bore.scope", yes=yes, took_ms=90_000))
     if not yes:
+        walk.shift.no("red_mark")
+        walk.shift.confirm("tray_back")
         walk.shift.must(c.Turn(page=c.Page.STILLS, subject="2"))
     else:
+        walk.shift.must(c.Answer(piece="A1", key="bore.scope", yes=True, took_ms=90_000))
         walk.touch("compare pictures")
     shown = page(walk)
     view = walk.kiosk.session.view()
@@ -124,7 +133,9 @@ def test_after_the_answer_both_stand_side_by_side_and_outlines_are_off_until_tou
 def test_a_wall_that_does_not_fit_is_said_and_stands_as_it_was_taken(walk: Walk, drops: Path) -> None:
     take(walk, drops, "a.png", KNOWN)
     walk.shift.yes()
-    walk.shift.must(c.EnterPin(person="T2", pin=PIN, second="still-1"), c.AcceptLook(by="T2", n=1), c.TakeBack())
+    walk.shift.must(c.EnterPin(person="T2", pin=PIN, second="still-1"), c.AcceptLook(by="T2", n=1))
+    another_station_has_it(walk)
+    walk.shift.must(c.TakeBack())
     take(walk, drops, "b.png", replace(TODAY, wall_seed=77))
     walk.shift.yes()
     walk.touch("compare pictures")
@@ -132,6 +143,23 @@ def test_a_wall_that_does_not_fit_is_said_and_stands_as_it_was_taken(walk: Walk,
     assert shown.known is not None
     assert shown.known._turned is None
     assert "does not fit" in shown._said(shown._view)  # type: ignore[arg-type]
+
+
+@pytest.mark.expect_log("two pictures could not be compared")
+def test_a_fault_that_nobody_foresaw_leaves_the_page_not_waiting(
+    walk: Walk, drops: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def fails(*_: object) -> None:
+        raise MemoryError
+
+    monkeypatch.setattr("kiosk.app.comparing._compared", fails)
+    take(walk, drops, "a.png", KNOWN)
+    walk.shift.yes()
+    walk.touch("compare pictures")
+    shown = page(walk)
+    view = walk.kiosk.session.view()
+    assert isinstance(view, v.StillsView)
+    assert shown._said(view) == "The way down the tube was not found. Nothing was compared."
 
 
 def test_nothing_of_a_comparison_is_kept(walk: Walk, drops: Path) -> None:

@@ -174,22 +174,6 @@ def test_what_the_disk_does_not_take_stays_frozen_and_is_kept_at_the_next_touch(
     assert len(kept(walk)) == 1
 
 
-def test_a_still_whose_page_was_left_before_the_disk_had_it_is_kept_where_it_was_frozen(
-    walk: Walk, drops: Path
-) -> None:
-    walk.open_camera()
-    walk.drop(drops, "e.png", picture(8))
-    walk.touch("freeze")
-    gate = walk.kiosk._worker.submit(walk.qtbot.wait, 0)
-    gate.result(20)
-    walk.touch("keep still")
-    walk.shift.must(c.Turn())
-    walk.shift.yes()
-    walk.settled()
-    (event,) = kept(walk)
-    assert (event.piece, event.lumen) == ("A1", "bore")
-
-
 def test_the_picture_of_a_finding_is_taken_on_the_same_page(walk: Walk, drops: Path) -> None:
     walk.shift.must(
         c.Answer(piece="A1", key="bore.scope", yes=False),

@@ -16,6 +16,7 @@ from kiosk.core.bench import Bench
 from kiosk.core.commands import Page
 from kiosk.core.composing import ReportOrder, compose_report
 from kiosk.core.readings import mark_of, order_of
+from kiosk.core.stamp import Kept
 from kiosk.core.views import AskView, ListView, MenuView, PictureView, ReadingView, StopView
 from kiosk.store.codec import from_bytes, to_bytes
 from tests.core.department import EAR, PIN, Shift, at_work, desk, names, scan
@@ -135,6 +136,21 @@ def test_the_answer_is_kept_before_the_next_picture_is_shown() -> None:
     shift.send(c.ReadPicture(set=SET, picture=now, says="yes"))
     assert asked(shift) == now
     assert "the disk is full" in shown(shift).notice
+
+
+def test_where_no_picture_is_asked_the_page_says_why_and_thanks_nobody_for_what_they_did_not_read() -> None:
+    shift = with_set()
+    sign_in(shift, "T1")
+    shift.session.send(c.Turn(page=Page.READING, subject=SET))
+    assert shown(shift).title == "You have not begun this set."
+    shift.session.send(c.Turn(page=Page.READING, subject="ab" * 16))
+    assert shown(shift).title == "This set is not known at this station."
+    shift.must(c.BeginReading(set=SET))
+    desk_ends = Kept(event=e.ReadingSetEnded(set=SET), stamp=shift.log[-1].stamp)
+    shift.session.take((desk_ends,))
+    shift.session.send(c.Turn(page=Page.READING, subject=SET))
+    assert shown(shift).title == "This set has ended."
+    assert isinstance(shift.session.view(), StopView)
 
 
 def test_only_the_picture_that_is_asked_is_answered_and_an_answer_stands() -> None:

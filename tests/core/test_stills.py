@@ -158,9 +158,35 @@ def test_nobody_accepts_a_look_of_their_own(by: str) -> None:
 def test_where_something_was_found_there_is_no_look_to_accept() -> None:
     shift = at_scope()
     shift.must(still(shift))
-    shift.must(c.Answer(piece="A1", key="bore.scope", yes=False))
+    shift.no("red_mark")
+    shift.confirm("tray_back")
+    assert answered(shift.trip, "A1", "bore") == "no"
     assert accept(shift, 1) == []
     assert shift.refused == "refused.look_found"
+
+
+def test_a_no_that_can_be_changed_still_does_not_show_the_known_look() -> None:
+    """NO, Compare pictures, Change, YES would let the picture lead the answer."""
+    shift = at_scope()
+    shift.must(still(shift, 1))
+    shift.yes()
+    accept(shift, 1)
+    beside = {"B2": shift.bench}
+    shift.session.send(c.Turn())
+    shift.must(c.TakeBack(), still(shift, 2))
+    for told in (
+        c.Answer(piece="A1", key="bore.scope", yes=False),
+        c.ReportFinding(code="brown_film", place=Place(lumen="bore", at_mm=50)),
+    ):
+        shift.must(told)
+        assert answered(shift.trip, "A1", "bore") == ""
+        assert known_look(shift.bench, beside, shift.trip, shift.trip.stills[1]) is None
+        shift.session.send(c.Turn(page=c.Page.STILLS, subject="2"))
+        assert not isinstance(shift.session.view(), v.StillsView)
+        assert accept(shift, 2) == []
+        assert shift.refused == "refused.answer_first"
+        shift.session.send(c.Turn())
+    assert shift.must(c.TakeBack())
 
 
 def test_the_known_look_is_of_another_still_and_only_there_after_the_answer() -> None:
@@ -170,14 +196,15 @@ def test_the_known_look_is_of_another_still_and_only_there_after_the_answer() ->
     accept(shift, 1)
     own = known_look(shift.bench, {}, shift.trip, shift.trip.stills[0])
     assert own is None, "a still is not set beside itself"
+    beside = {"B2": shift.bench}
     shift.session.send(c.Turn())
     shift.must(c.TakeBack())
     assert answered(shift.trip, "A1", "bore") == ""
     shift.must(still(shift, 2))
     today = shift.trip.stills[1]
-    assert known_look(shift.bench, {}, shift.trip, today) is None, "the check is open: nothing may lead the answer"
+    assert known_look(shift.bench, beside, shift.trip, today) is None, "the check is open: nothing may lead the answer"
     shift.yes()
-    look = known_look(shift.bench, {}, shift.trip, today)
+    look = known_look(shift.bench, beside, shift.trip, today)
     assert look is not None
     assert (look.file, look.by) == ("still-1.png", "T2")
 
@@ -192,6 +219,30 @@ def test_a_look_whose_lumen_was_found_soiled_after_all_is_no_look_any_more() -> 
     shift.must(c.ReportFinding(code="red_mark", place=Place(lumen="bore", at_mm=50)))
     assert not shift.bench.looks
     assert shift.session.bench == shift.folded()
+
+
+def test_a_look_whose_yes_was_taken_back_is_none_until_it_is_accepted_again() -> None:
+    shift = at_scope()
+    shift.must(still(shift))
+    shift.yes()
+    accept(shift, 1)
+    shift.session.send(c.Turn())
+    shift.must(c.TakeBack())
+    assert not shift.bench.looks
+    assert shift.trip.stills[0].accepted == ""
+    assert shift.session.bench == shift.folded()
+    shift.yes()
+    (event,) = accept(shift, 1)
+    assert isinstance(event, e.LookAccepted)
+    assert len(shift.bench.looks) == 1
+
+
+def test_the_picture_of_a_finding_is_signed_by_whoever_took_it() -> None:
+    shift = at_scope()
+    shift.no("red_mark")
+    shift.must(still(shift, finding=1, taken_by="T2"))
+    taken = [kept.stamp.who for kept in shift.log if isinstance(kept.event, e.StillKept | e.PhotoTaken)]
+    assert taken == ["T2", "T2"], "not by T1, who is signed in when the disk has it"
 
 
 def test_a_look_that_another_station_accepted_later_is_the_known_one() -> None:

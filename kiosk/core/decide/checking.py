@@ -124,10 +124,10 @@ def move_place(pen: Pen, command: MovePlace) -> None:
     pen.write(e.PlaceMoved(n=finding.n, place=Place(lumen=place.lumen, at_mm=at)))
 
 
-def keep_photo(pen: Pen, command: KeepPhoto) -> None:
-    """A picture of the finding lies on disk."""
+def keep_photo(pen: Pen, command: KeepPhoto, who: str | None = None) -> None:
+    """A picture of the finding lies on disk; `who` took it, where that is not whoever is signed in."""
     finding = deciding(pen)
-    pen.write(e.PhotoTaken(n=finding.n, file=command.file, sha256=command.sha256))
+    pen.write(e.PhotoTaken(n=finding.n, file=command.file, sha256=command.sha256), who=who)
     _after_photo(pen, finding)
 
 

@@ -41,7 +41,7 @@ def keep(pen: Pen, command: c.KeepStill) -> None:
         who=command.taken_by,
     )
     if finding:
-        checking.keep_photo(pen, c.KeepPhoto(file=command.file, sha256=command.sha256))
+        checking.keep_photo(pen, c.KeepPhoto(file=command.file, sha256=command.sha256), who=command.taken_by)
 
 
 def _finding(pen: Pen, command: c.KeepStill) -> int:

@@ -8,6 +8,7 @@ from kiosk.core import events as e
 from kiosk.core.bench import Bench, Trip
 from kiosk.core.stamp import Stamp
 from kiosk.core.still import KnownLook, StillOn
+from kiosk.core.vocabulary import Check
 
 MOST_LOOKS = 5_000
 """Known looks at hand, newest last (a choice: more lumens than a department has)."""
@@ -51,18 +52,27 @@ def _look(bench: Bench, event: e.LookAccepted, stamp: Stamp) -> Bench:
     return replace(bench, looks=dict(list(looks.items())[-MOST_LOOKS:]))
 
 
-def _found(bench: Bench, event: e.Found, stamp: Stamp) -> Bench:
-    """What was found in this lumen meanwhile: a still of this trip is no look to set others beside any more."""
+def _not_any_more(bench: Bench, event: e.Found | e.Correction, stamp: Stamp) -> Bench:
+    """Something was found in this lumen, or its scope's YES was taken back: no still of this trip is a look now.
+
+    After another YES a second person may accept one of them again.
+    """
     trip = bench.trips.get(stamp.trip or "")
-    lumen = event.key.rpartition(".")[0]
-    mine = {s.sha256 for s in trip.stills if (s.piece, s.lumen) == (event.piece, lumen)} if trip else set()
-    gone = [name for name, look in bench.looks.items() if look.sha256 in mine]
-    return replace(bench, looks={k: v for k, v in bench.looks.items() if k not in gone}) if gone else bench
+    lumen, _, check = event.key.rpartition(".")
+    if trip is None or not (isinstance(event, e.Found) or check == Check.SCOPE):
+        return bench
+    mine = {s.sha256 for s in trip.stills if (s.piece, s.lumen) == (event.piece, lumen)}
+    if not mine:
+        return bench
+    stills = tuple(replace(s, accepted="") if s.sha256 in mine else s for s in trip.stills)
+    looks = {name: look for name, look in bench.looks.items() if look.sha256 not in mine}
+    return replace(bench, looks=looks, trips={**bench.trips, trip.id: replace(trip, stills=stills)})
 
 
 BENCH: dict[type, Callable[[Bench, Any, Stamp], Bench]] = {
     e.LookAccepted: _look,
-    e.Found: _found,
+    e.Found: _not_any_more,
+    e.Correction: _not_any_more,
 }
 TRIP: dict[type, Callable[[Trip, Any, Stamp], Trip]] = {
     e.StillKept: _kept,

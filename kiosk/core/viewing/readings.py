@@ -15,19 +15,23 @@ _END = "end:"
 
 
 def reading(g: Glance) -> View:
-    """The next picture of the set that this reader has not answered; at its end a word of thanks, and no result."""
+    """The next picture of the set that this reader has not answered; at its end a word of thanks, and no result.
+
+    Where none is asked for another reason, that is what is said.
+    """
     say = g.words.say
     found = kept.set_called(g.bench, g.desk, g.turn.subject if g.turn else "")
     reader = kept.own_reading(g.bench, g.desk, found) if found else None
     left = still_to_read(found, reader) if found and reader and found.ended_ms is None else ()
     if found is None or not left:
+        why = "unknown" if found is None else "ended" if found.ended_ms is not None else "done" if reader else "unbegun"
         return StopView(
             head=head(g, title=g.bench_name),
             hand=back_hand(g),
-            title=say("readings.done_title"),
+            title=say(f"readings.{why}_title"),
             notice=g.said(),
-            sentence=say("readings.done"),
-            lines=g.words.lines("readings.done_lines"),
+            sentence=say(f"readings.{why}"),
+            lines=g.words.lines("readings.done_lines") if why == "done" else (),
             main=g.key("readings.to_work", Turn(), kind="main", icon="arrow_right", name="to the work"),
         )
     asked, of = left[0], len(found.pictures)

@@ -163,14 +163,20 @@ class CameraScreen(DoingScreen):
         self._show()
         self.frozen.emit(still)
 
-    def settled(self, *, kept: bool) -> None:
-        """The still that was to be kept is on the disk and in the log, or it is not."""
-        if self._mode is not Mode.KEEPING:
-            return
+    def settled(self, still: Any, *, kept: bool) -> bool:
+        """This still is on the disk and in the log, or it is not; True where it is frozen here again.
+
+        Where another screen is over this one, it is so when this one is taken up again.
+        """
         if kept:
-            self._used = self._still.frame.number
-        self._go(Mode.LIVE if kept else Mode.FROZEN)
-        self._show()
+            self._used = max(self._used, still.frame.number)
+        left, was, at_mm = self._left
+        if left is Mode.KEEPING and was is still:
+            self._left = (Mode.LIVE, None, None) if kept else (Mode.FROZEN, still, at_mm)
+        if self._mode is Mode.KEEPING and self._still is still:
+            self._go(Mode.LIVE if kept else Mode.FROZEN)
+            self._show()
+        return self._mode is Mode.FROZEN and self._still is still
 
     def _go(self, mode: Mode) -> None:
         self._mode = mode
@@ -194,13 +200,16 @@ class CameraScreen(DoingScreen):
         self._look()
 
     def _hand(self, view: views.CameraView) -> views.Hand:
-        """Done is there when nothing is frozen; from the number pad Back leads to the frozen picture."""
+        """Done is there when nothing is frozen; from the number pad Back leads to the frozen picture.
+
+        While the disk has it not yet, no key leads away.
+        """
         if self._mode is Mode.LIVE:
             return view.hand
         left = view.hand.left
         if self._mode is Mode.PLACE:
             left = tuple(replace(key, send=None, name="back to the picture") for key in left)
-        return replace(view.hand, left=left, right=())
+        return replace(view.hand, left=() if self._mode is Mode.KEEPING else left, right=())
 
     def _fill(self, view: views.CameraView) -> None:
         width, height = self.slot_mm

@@ -142,11 +142,10 @@ class CompareScreen(DoingScreen):
         before, self._view = self._view, view
         if before is None or (before.today, before.known) != (view.today, view.known):
             self._compared, self._on = None, False
-            self.wanted.emit(view.today, view.known)
         self._show()
 
     def begin(self) -> None:
-        """Outlines are off at first, every time."""
+        """Outlines are off at first, every time. Other pictures are another question: asked for here, once."""
         super().begin()
         self._on = False
         if self._view is not None and self._compared is None:

@@ -1,5 +1,6 @@
 """The camera page in every state and the comparing page with outlines, at three sizes and in each language."""
 
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -134,7 +135,7 @@ def test_what_is_kept_says_how_deep_and_the_same_file_is_not_frozen_again(qtbot:
         hand.press(key)
     ((_, of),) = wanted
     assert of.at_mm == 130
-    hand.screen.settled(kept=True)
+    hand.screen.settled(hand.screen._still, kept=True)
     assert hand.screen.mode is Mode.LIVE
     hand.press("freeze")
     assert (hand.screen.mode, said[-1]) == (Mode.LIVE, "notice.still_gone")
@@ -151,6 +152,40 @@ def test_after_a_lock_what_was_frozen_is_frozen_still(qtbot: QtBot, feed: Feed) 
     hand.screen.begin()
     hand.screen.take_up()
     assert hand.screen.mode is Mode.FROZEN
+
+
+@pytest.mark.parametrize(("kept", "mode"), [(True, Mode.LIVE), (False, Mode.FROZEN)], ids=["kept", "not kept"])
+def test_what_the_disk_said_during_a_lock_counts_after_it(qtbot: QtBot, feed: Feed, kept: bool, mode: Mode) -> None:
+    hand = opened(qtbot, feed, stills_views.camera())
+    hand.press("freeze")
+    hand.press("keep still")
+    still = hand.screen._still
+    hand.screen.hide()
+    hand.screen.settled(still, kept=kept)
+    hand.screen.show()
+    hand.screen.begin()
+    hand.screen.take_up()
+    assert hand.screen.mode is mode
+
+
+def test_what_the_disk_says_of_another_still_changes_nothing(qtbot: QtBot, feed: Feed) -> None:
+    hand = opened(qtbot, feed, stills_views.camera())
+    hand.press("freeze")
+    hand.press("keep still")
+    before = Still(frame=Frame(image=feed.image, number=0, at_ms=0), original=b"before", name="0.png")
+    for kept in (True, False):
+        assert not hand.screen.settled(before, kept=kept)
+        assert hand.screen.mode is Mode.KEEPING
+
+
+def test_two_other_pictures_are_compared_once(qtbot: QtBot) -> None:
+    hand = Hand(qtbot, CompareScreen, stills_views.compare(), "15.6 in")
+    asked: list[tuple[str, str]] = []
+    hand.screen.wanted.connect(lambda *both: asked.append(both))
+    other = replace(stills_views.compare(), today="other.png")
+    hand.screen.show_view(other)
+    hand.screen.begin()
+    assert asked == [("other.png", other.known)]
 
 
 def compared(*, outlined: int = 24) -> Compared:
