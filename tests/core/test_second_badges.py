@@ -15,6 +15,7 @@ from kiosk.desk import directory
 from tests.core.department import EAR, PIN, Shift, at_work, people
 from tests.core.short import short
 from tests.core.test_loaner import LOAN, opened
+from tests.core.test_stills import at_scope, still
 
 
 def with_more(shift: Shift, **more: Role) -> Shift:
@@ -72,6 +73,14 @@ def policy() -> tuple[Shift, str, c.Command]:
     return shift, "policy-now", c.SignPolicy(by="S1")
 
 
+def looked_at() -> tuple[Shift, str, c.Command]:
+    """A still of T1's, and T1's YES."""
+    shift = at_scope()
+    shift.must(still(shift))
+    shift.yes()
+    return shift, "still-1", c.AcceptLook(by="T1", n=1)
+
+
 PLACES: dict[str, tuple[Callable[[], tuple[Shift, str, c.Command]], str]] = {
     "look": (looked, "T1"),
     "override": (lambda: let_go_short("T1"), "T1"),
@@ -80,6 +89,7 @@ PLACES: dict[str, tuple[Callable[[], tuple[Shift, str, c.Command]], str]] = {
     "cosign": (cosigned, "N1"),
     "competency": (competent, "E1"),
     "policy": (policy, "S1"),
+    "still": (looked_at, "T1"),
 }
 
 
