@@ -6,15 +6,12 @@ from math import sqrt
 
 from kiosk.core.figures import Asked, Baseline, By, Figures, Spot
 from kiosk.quality.charts import c_chart, u_chart
-from kiosk.quality.exact_limits import usual_most_counted
+from kiosk.quality.exact_limits import ENOUGH_EXPECTED, judged, usual_most_counted
 from kiosk.quality.memory_charts import DECISION, SLACK, WEIGHT, cusum_chart, ewma_chart
 from kiosk.quality.points import SIGMAS, Point, Signal
 
 Samples = Sequence[tuple[str, int, int]]
 """(label, found, of) of each day, in the order of time."""
-
-ENOUGH_EXPECTED = 5.0
-"""Findings expected at a point from which on normal limits are no longer rough (a common rule, n p of 5 or more)."""
 
 
 def findings_figures(asked: Asked, days: Samples, looked: Sequence[int], baseline: Baseline | None) -> Figures:
@@ -27,21 +24,7 @@ def findings_figures(asked: Asked, days: Samples, looked: Sequence[int], baselin
     usual = baseline.found / baseline.of if baseline and baseline.of else None
     whole = asked.by is By.A_DAY
     chart = c_chart(found, labels=labels, mean=usual) if whole else u_chart(found, of, labels=labels, rate=usual)
-    small = chart.least is not None and chart.least < ENOUGH_EXPECTED
-    most = [usual_most_counted(chart.center * units) if small else 0 for units in of]
-    spots = tuple(
-        Spot(
-            label=label,
-            found=some,
-            of=units,
-            lower=0.0 if small else point.lower,
-            upper=exact / units if small else point.upper,
-            above=some > exact if small else Signal.ABOVE in point.signals,
-            below=not small and Signal.BELOW in point.signals,
-            run=Signal.LONG_RUN in point.signals,
-        )
-        for label, some, units, exact, point in zip(labels, found, of, most, chart.points, strict=True)
-    )
+    spots, small = judged(chart, days, lambda units: usual_most_counted(chart.center * units), in_time=True)
     figures = Figures(
         asked=asked,
         spots=spots,

@@ -30,8 +30,8 @@ from kiosk.core.figures import (
 )
 from kiosk.core.shift import Shifts
 from kiosk.quality.charts import g_chart, p_chart
-from kiosk.quality.day_figures import ENOUGH_EXPECTED, findings_figures, remembering_figures
-from kiosk.quality.exact_limits import usual_most
+from kiosk.quality.day_figures import findings_figures, remembering_figures
+from kiosk.quality.exact_limits import judged, usual_most
 from kiosk.quality.points import Signal
 from kiosk.quality.rates import wilson
 from kiosk.quality.sampling import look_again
@@ -132,21 +132,7 @@ class Department:
         share = baseline.found / baseline.of if baseline and baseline.of else None
         chart = p_chart(found, of, labels=labels, share=share)
         in_time = asked.by in IN_TIME
-        small = chart.least is not None and chart.least < ENOUGH_EXPECTED
-        most = [usual_most(all_, chart.center) if small else 0 for all_ in of]
-        spots = tuple(
-            Spot(
-                label=label,
-                found=some,
-                of=all_,
-                lower=0.0 if small else point.lower,
-                upper=exact / all_ if small else point.upper,
-                above=some > exact if small else Signal.ABOVE in point.signals,
-                below=not small and Signal.BELOW in point.signals,
-                run=in_time and Signal.LONG_RUN in point.signals,
-            )
-            for label, some, all_, exact, point in zip(labels, found, of, most, chart.points, strict=True)
-        )
+        spots, small = judged(chart, samples, lambda all_: usual_most(all_, chart.center), in_time=in_time)
         return Figures(
             asked=asked,
             spots=spots,

@@ -3,9 +3,15 @@
 By hand: a page of the desk does not wait for scipy to load.
 """
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Sequence
 from itertools import count
 from math import exp, lgamma, log, log1p
+
+from kiosk.core.figures import Spot
+from kiosk.quality.points import Chart, Signal
+
+ENOUGH_EXPECTED = 5.0
+"""Findings expected at a point from which on normal limits are no longer rough (a common rule, n p of 5 or more)."""
 
 PAST_THREE_SIGMA = 0.00135
 """How often chance passes a limit of three standard deviations on one side, where it is normal."""
@@ -39,3 +45,30 @@ def _first_past(chances: Iterator[float]) -> int:
         if 1.0 - below <= PAST_THREE_SIGMA:
             break
     return last
+
+
+def judged(
+    chart: Chart, samples: Sequence[tuple[str, int, int]], most_of: Callable[[int], int], *, in_time: bool
+) -> tuple[tuple[Spot, ...], bool]:
+    """The points of a chart, and whether their limits are exact: so where too little is expected at any of them.
+
+    `samples`: (label, found, of). `most_of`: the most findings among so many that chance gives; it then is the upper
+    limit, and none is below. Long runs count `in_time` alone.
+    """
+    small = chart.least is not None and chart.least < ENOUGH_EXPECTED
+    spots = []
+    for (label, found, of), point in zip(samples, chart.points, strict=True):
+        most = most_of(of) if small else 0
+        spots.append(
+            Spot(
+                label=label,
+                found=found,
+                of=of,
+                lower=0.0 if small else point.lower,
+                upper=most / of if small else point.upper,
+                above=found > most if small else Signal.ABOVE in point.signals,
+                below=not small and Signal.BELOW in point.signals,
+                run=in_time and Signal.LONG_RUN in point.signals,
+            )
+        )
+    return tuple(spots), small

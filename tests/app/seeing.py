@@ -1,16 +1,20 @@
 """A bench with a source of pictures, walked by touches: stills dropped into its folder, or a film of a tube."""
 
 import io
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
+import pytest
 from PIL import Image
+from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from kiosk.app.kiosk import Kiosk
 from kiosk.core import commands as c
+from kiosk.core import events as e
 from kiosk.devices.picture import State
-from kiosk.devices.source_named import Sight
+from kiosk.devices.source_named import Sight, SightKind
 from kiosk.rehearsal.fingers import Fingers
 from kiosk.sight.rendered import Scene, still
 from kiosk.ui.parts.keys import KeyButton
@@ -107,3 +111,25 @@ class Walk:
 
 def _nothing() -> None:
     pass
+
+
+@pytest.fixture
+def drops(tmp_path: Path) -> Path:
+    """The folder that a scope's program saves to."""
+    folder = tmp_path / "drops"
+    folder.mkdir()
+    return folder
+
+
+@pytest.fixture
+def walk(qapp: QApplication, qtbot: QtBot, tmp_path: Path, drops: Path) -> Iterator[Walk]:
+    """A walk beside that folder, which has been looked at once: what is dropped from now on is new."""
+    walk = Walk(qtbot, tmp_path, Sight(kind=SightKind.FOLDER, where=str(drops)))
+    walk.qtbot.waitUntil(lambda: walk.eyes.source._look._begun, timeout=20_000)
+    yield walk
+    walk.close()
+
+
+def kept(walk: Walk) -> list[e.StillKept]:
+    """The stills that the log tells of."""
+    return [k.event for _, k in walk.kiosk.store.records.kept("still_kept") if isinstance(k.event, e.StillKept)]

@@ -1,7 +1,6 @@
 """Today's still beside the known look at the whole kiosk: after the answer only, turned on, outlines off at first."""
 
 import io
-from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
@@ -10,19 +9,18 @@ import pytest
 from PIL import Image
 from PySide6.QtCore import QPointF
 from PySide6.QtGui import QImage
-from PySide6.QtWidgets import QApplication
-from pytestqt.qtbot import QtBot
 
 from kiosk.core import commands as c
 from kiosk.core import events as e
 from kiosk.core import views as v
 from kiosk.core.still import Outlined, Turned
-from kiosk.devices.source_named import Sight, SightKind
 from kiosk.sight.rendered import Scene, still
 from kiosk.sight.rendered_wall import Soil
 from kiosk.ui.screens.compare import CompareScreen, onto
-from tests.app.seeing import Walk
+from tests.app.seeing import Walk, drops, walk
 from tests.core.department import PIN
+
+__all__ = ["drops", "walk"]
 
 KNOWN = Scene(seed=31, wall_seed=4, width=640, height=360)
 TODAY = replace(KNOWN, seed=32, roll_deg=25.0, soil=(Soil(angle_deg=80.0, depth_mm=9.0, across_mm=1.2),))
@@ -32,21 +30,6 @@ def png(scene: Scene) -> bytes:
     held = io.BytesIO()
     Image.fromarray(still(scene).picture).save(held, "PNG")
     return held.getvalue()
-
-
-@pytest.fixture
-def drops(tmp_path: Path) -> Path:
-    folder = tmp_path / "drops"
-    folder.mkdir()
-    return folder
-
-
-@pytest.fixture
-def walk(qapp: QApplication, qtbot: QtBot, tmp_path: Path, drops: Path) -> Iterator[Walk]:
-    walk = Walk(qtbot, tmp_path, Sight(kind=SightKind.FOLDER, where=str(drops)))
-    walk.qtbot.waitUntil(lambda: walk.eyes.source._look._begun, timeout=20_000)
-    yield walk
-    walk.close()
 
 
 def take(walk: Walk, drops: Path, name: str, scene: Scene) -> None:

@@ -2,7 +2,6 @@
 
 import os
 import threading
-from collections.abc import Iterator
 from concurrent.futures import Future
 from pathlib import Path
 from typing import Any
@@ -17,21 +16,9 @@ from kiosk.core.place import Place
 from kiosk.core.views import ScanView
 from kiosk.devices.picture import State
 from kiosk.devices.source_named import Sight, SightKind
-from tests.app.seeing import Walk, picture
+from tests.app.seeing import Walk, drops, picture, walk
 
-
-@pytest.fixture
-def drops(tmp_path: Path) -> Path:
-    folder = tmp_path / "drops"
-    folder.mkdir()
-    return folder
-
-
-@pytest.fixture
-def walk(qapp: QApplication, qtbot: QtBot, tmp_path: Path, drops: Path) -> Iterator[Walk]:
-    walk = Walk(qtbot, tmp_path, Sight(kind=SightKind.FOLDER, where=str(drops)))
-    yield walk
-    walk.close()
+__all__ = ["drops", "walk"]
 
 
 def test_a_share_that_hangs_holds_up_no_label_and_no_picture_and_not_the_end(

@@ -2,7 +2,6 @@
 
 import hashlib
 import io
-from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -18,7 +17,6 @@ from pytestqt.qtbot import QtBot
 from kiosk.app.picture_place import carries_place
 from kiosk.app.still_pictures import array_of
 from kiosk.core import commands as c
-from kiosk.core import events as e
 from kiosk.core import views as v
 from kiosk.core.place import Place
 from kiosk.devices.foot_key import foot_key_from
@@ -26,27 +24,10 @@ from kiosk.devices.picture import State
 from kiosk.devices.source_named import Sight, SightKind
 from kiosk.store.outage import Outage
 from kiosk.ui.screens.camera import Mode
-from tests.app.seeing import Walk, picture
+from tests.app.seeing import Walk, drops, kept, picture, walk
 from tests.devices.videos import film, moving
 
-
-@pytest.fixture
-def drops(tmp_path: Path) -> Path:
-    folder = tmp_path / "drops"
-    folder.mkdir()
-    return folder
-
-
-@pytest.fixture
-def walk(qapp: QApplication, qtbot: QtBot, tmp_path: Path, drops: Path) -> Iterator[Walk]:
-    walk = Walk(qtbot, tmp_path, Sight(kind=SightKind.FOLDER, where=str(drops)))
-    walk.qtbot.waitUntil(lambda: walk.eyes.source._look._begun, timeout=20_000)
-    yield walk
-    walk.close()
-
-
-def kept(walk: Walk) -> list[e.StillKept]:
-    return [k.event for _, k in walk.kiosk.store.records.kept("still_kept") if isinstance(k.event, e.StillKept)]
+__all__ = ["drops", "walk"]
 
 
 def test_a_file_from_the_folder_is_kept_with_its_bytes_unchanged_and_its_depth(walk: Walk, drops: Path) -> None:

@@ -10,35 +10,15 @@ from threading import Event
 from typing import Any
 
 import pytest
-from PySide6.QtWidgets import QApplication
-from pytestqt.qtbot import QtBot
 
 from kiosk.core import commands as c
 from kiosk.core import events as e
 from kiosk.core import views as v
-from kiosk.devices.source_named import Sight, SightKind
 from kiosk.store.outage import Outage
 from kiosk.ui.screens.camera import Mode
-from tests.app.seeing import Walk, picture
+from tests.app.seeing import Walk, drops, kept, picture, walk
 
-
-@pytest.fixture
-def drops(tmp_path: Path) -> Path:
-    folder = tmp_path / "drops"
-    folder.mkdir()
-    return folder
-
-
-@pytest.fixture
-def walk(qapp: QApplication, qtbot: QtBot, tmp_path: Path, drops: Path) -> Iterator[Walk]:
-    walk = Walk(qtbot, tmp_path, Sight(kind=SightKind.FOLDER, where=str(drops)))
-    walk.qtbot.waitUntil(lambda: walk.eyes.source._look._begun, timeout=20_000)
-    yield walk
-    walk.close()
-
-
-def kept(walk: Walk) -> list[e.StillKept]:
-    return [k.event for _, k in walk.kiosk.store.records.kept("still_kept") if isinstance(k.event, e.StillKept)]
+__all__ = ["drops", "walk"]
 
 
 def cleared(walk: Walk) -> list[int]:

@@ -1,6 +1,5 @@
 """The source of pictures unplugged at every step: what was frozen is kept, nothing else is, and work goes on."""
 
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -8,36 +7,18 @@ from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from kiosk.core import commands as c
-from kiosk.core import events as e
 from kiosk.devices.picture import State
 from kiosk.devices.source_named import Sight, SightKind
 from kiosk.ui.screens.camera import Mode
-from tests.app.seeing import Walk, picture
+from tests.app.seeing import Walk, drops, kept, picture, walk
 
-
-@pytest.fixture
-def drops(tmp_path: Path) -> Path:
-    folder = tmp_path / "drops"
-    folder.mkdir()
-    return folder
-
-
-@pytest.fixture
-def walk(qapp: QApplication, qtbot: QtBot, tmp_path: Path, drops: Path) -> Iterator[Walk]:
-    walk = Walk(qtbot, tmp_path, Sight(kind=SightKind.FOLDER, where=str(drops)))
-    walk.qtbot.waitUntil(lambda: walk.eyes.source._look._begun, timeout=20_000)
-    yield walk
-    walk.close()
+__all__ = ["drops", "walk"]
 
 
 def pull(walk: Walk, drops: Path) -> None:
     """Its share is gone."""
     drops.rename(drops.with_name("pulled"))
     walk.until(State.GONE)
-
-
-def stills(walk: Walk) -> list[e.StillKept]:
-    return [k.event for _, k in walk.kiosk.store.records.kept("still_kept") if isinstance(k.event, e.StillKept)]
 
 
 STEPS = ("open", "live", "frozen", "place", "keeping", "kept", "reason")
@@ -80,7 +61,7 @@ def test_unplugged_at_this_step_nothing_is_lost_and_the_tray_is_packed(walk: Wal
         walk.touch("no picture")
         walk.touch("no photo no_scope")
         assert walk.shift.trip.no_stills == {"A1.bore": "no_scope"}
-    found = stills(walk)
+    found = kept(walk)
     assert len(found) == int(frozen)
     for event in found:
         assert walk.kiosk.still(event.file).read_bytes() == data
@@ -100,7 +81,7 @@ def test_plugged_in_again_the_next_picture_is_taken_without_a_restart(walk: Walk
     walk.touch("freeze")
     walk.touch("keep still")
     walk.settled()
-    assert len(stills(walk)) == 1
+    assert len(kept(walk)) == 1
 
 
 def test_the_program_ended_while_the_disk_writes_and_the_still_is_in_the_log_or_nowhere(
@@ -116,6 +97,6 @@ def test_the_program_ended_while_the_disk_writes_and_the_still_is_in_the_log_or_
     walk.close()
     again = Walk.__new__(Walk)
     again.shift = type(walk.shift)(folder=tmp_path / "store")
-    (event,) = stills(again)
+    (event,) = kept(again)
     assert again.kiosk.still(event.file).read_bytes() == (drops / "c.png").read_bytes()
     again.kiosk.stop()

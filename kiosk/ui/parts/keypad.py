@@ -96,6 +96,17 @@ class KeyPad(TouchGround):
         if (point or (character.isascii() and character.isdigit())) and len(self._text) < self._most:
             self._set(self._text + character)
 
+    def typed(self, text: str) -> None:
+        """A digit, a backspace or Enter from a keyboard."""
+        if not text:
+            return
+        if text in "\r\n":
+            self.finish()
+        elif text == "\b":
+            self.erase()
+        else:
+            self.press(text)
+
     def erase(self) -> None:
         self._set(self._text[:-1])
 

@@ -137,14 +137,8 @@ class CameraScreen(DoingScreen):
 
     def key_typed(self, text: str) -> None:
         """Digits for the pad."""
-        if self.pad is None or not text:
-            return
-        if text in "\r\n":
-            self.pad.finish()
-        elif text == "\b":
-            self.pad.erase()
-        else:
-            self.pad.press(text)
+        if self.pad is not None:
+            self.pad.typed(text)
 
     def freeze(self) -> None:
         """Take the newest frame, where the source gives any now."""

@@ -19,14 +19,8 @@ class PadScreen(Screen):
 
     def key_typed(self, text: str) -> None:
         """A digit, a backspace or Enter from a keyboard."""
-        if self.pad is None or not text:
-            return
-        if text in "\r\n":
-            self.pad.finish()
-        elif text == "\b":
-            self.pad.erase()
-        else:
-            self.pad.press(text)
+        if self.pad is not None:
+            self.pad.typed(text)
 
     def show_words(self, view: views.Screen) -> None:
         """Rails and question; the question's height is the same with a notice and without."""

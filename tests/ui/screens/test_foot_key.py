@@ -177,9 +177,13 @@ def test_where_no_plate_says_yes_it_presses_nothing(window: Window, clock: Clock
     """Not the key that sends back, closes and prints, begins the wipe, or takes a return in: these say it back."""
     sent = show(window, clock, OTHERS[name])
     fired: list[str] = []
+
+    def note(action: str, _payload: object) -> None:
+        fired.append(action)
+
     assert window.current is not None
     for target in targets(window.current):
-        target.tapped_action.connect(lambda action, _payload: fired.append(action))
+        target.tapped_action.connect(note)
     QTest.keyClick(window, FOOT)
     assert (sent, fired) == ([], [])
 

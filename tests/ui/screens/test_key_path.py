@@ -65,8 +65,12 @@ def test_every_target_of_a_screen_is_reached_and_touched_by_keys(window: Window,
         reached.append(window.path.marked)
     assert reached == wanted
     fired: list[str] = []
+
+    def note(action: str, _payload: object) -> None:
+        fired.append(action)
+
     if wanted:
-        wanted[-1].tapped_action.connect(lambda action, _payload: fired.append(action))
+        wanted[-1].tapped_action.connect(note)
         press(window, clock, Key.Key_F12)
         assert fired == [wanted[-1].action]
 

@@ -127,7 +127,11 @@ def test_what_is_kept_says_how_deep_and_the_same_file_is_not_frozen_again(qtbot:
     hand = opened(qtbot, feed, stills_views.camera())
     wanted: list[tuple[Still, c.KeepStill]] = []
     said: list[str] = []
-    hand.screen.wanted.connect(lambda still, of: wanted.append((still, of)))
+
+    def note(still: Still, of: c.KeepStill) -> None:
+        wanted.append((still, of))
+
+    hand.screen.wanted.connect(note)
     hand.screen.said.connect(said.append)
     hand.press("freeze")
     hand.press("how deep")
@@ -181,7 +185,11 @@ def test_what_the_disk_says_of_another_still_changes_nothing(qtbot: QtBot, feed:
 def test_two_other_pictures_are_compared_once(qtbot: QtBot) -> None:
     hand = Hand(qtbot, CompareScreen, stills_views.compare(), "15.6 in")
     asked: list[tuple[str, str]] = []
-    hand.screen.wanted.connect(lambda *both: asked.append(both))
+
+    def note(today: str, known: str) -> None:
+        asked.append((today, known))
+
+    hand.screen.wanted.connect(note)
     other = replace(stills_views.compare(), today="other.png")
     hand.screen.show_view(other)
     hand.screen.begin()
