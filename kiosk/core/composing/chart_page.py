@@ -44,7 +44,7 @@ def _sections(g: Glance, figures: Figures) -> tuple[Section, ...]:
         )
         for n in range(0, len(spots), TOGETHER)
     )
-    return chart_section(g, figures), *tables
+    return chart_section(g, figures, titled=False), *tables
 
 
 REPORTS = {"chart_page": chart_page}

@@ -9,12 +9,13 @@ from kiosk.core.glance import Glance
 from kiosk.core.papers import Section, SheetLine
 
 
-def chart_section(g: Glance, figures: Figures) -> Section:
-    """The drawing, under it what is usual, how it is counted, and what the method can not say."""
+def chart_section(g: Glance, figures: Figures, *, titled: bool = True) -> Section:
+    """The drawing under its title, unless the paper is called so itself; then what is usual, how it is counted, what
+    the method can not say."""
     asked = figures.asked
     axis = axis_words(g, asked.by)
     return Section(
-        title=charted.chart_title(g, asked),
+        title=charted.chart_title(g, asked) if titled else "",
         drawing=charted.chart_drawing(g, figures),
         note=" ".join((*((f"{axis}.",) if axis else ()), *limits_lines(g, figures))),
     )

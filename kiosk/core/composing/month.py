@@ -59,8 +59,8 @@ def _aloud(g: Glance, numbers: Numbers, whole: Figures) -> Iterator[str]:
         yield say("numbers.report.aloud_few", **names)
     else:
         low, high = (charted.share_words(g, share) for share in numbers.limits(whole.found, whole.of))
-        yield say("numbers.report.aloud", share=charted.share_words(g, whole.found / whole.of), **names)
-        yield say("numbers.report.limits_of", low=low, high=high)
+        share = charted.share_words(g, whole.found / whole.of)
+        yield say("numbers.report.aloud", share=share, low=low, high=high, **names)
     yield next_words(g, whole)
 
 
