@@ -10,7 +10,7 @@ says that anything was soiled.
 
 from bisect import bisect_left, bisect_right
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from kiosk.core import events as e
@@ -62,14 +62,34 @@ class Chains:
     nameless: int = 0
 
 
-def first(found: Iterable[Chained], starts: Sequence[Start], most: int) -> tuple[tuple[Chained, ...], int]:
-    """Of every way, the earliest for each trip that is no start, within `most` steps; how many trips lie further."""
-    known = {start.trip for start in starts}
+Step = Callable[[Mapping[str, int], int], Iterable[Chained]]
+"""Where one step leads from trips and the moments (Unix ms) they were reached at. The number of the step goes along."""
+
+
+def follow(step: Step, starts: Sequence[Start], most: int) -> tuple[tuple[Chained, ...], int, dict[str, int]]:
+    """Go on from what each step reached, or reached earlier than was known.
+
+    Gives the earliest way to each trip within `most` steps; how many trips lie one step further; and the moment (Unix
+    ms) from which each trip counts as reached, the starts among them.
+    """
+    reached: dict[str, int] = {}
+    for start in starts:
+        reached[start.trip] = min(start.at_ms, reached.get(start.trip, start.at_ms))
+    news, known, within = dict(reached), frozenset(reached), dict(reached)
     nearest: dict[str, Chained] = {}
-    for one in sorted(one for one in found if one.steps <= most and one.trip not in known):
-        nearest.setdefault(one.trip, one)
-    further = {one.trip for one in found if one.steps > most} - known - set(nearest)
-    return tuple(nearest.values()), len(further)
+    further: set[str] = set()
+    for steps in range(1, most + 2):
+        arrived, news = list(step(news, steps)), {}
+        for one in arrived:
+            if one.at_ms < reached.get(one.trip, one.at_ms + 1):
+                reached[one.trip] = news[one.trip] = one.at_ms
+            if steps > most:
+                further.add(one.trip)
+            elif one.trip not in known:
+                nearest[one.trip] = min(one, nearest.get(one.trip, one))
+        if steps == most:
+            within = dict(reached)
+    return tuple(sorted(nearest.values())), len(further - known - nearest.keys()), within
 
 
 @dataclass(slots=True, kw_only=True)
@@ -87,20 +107,12 @@ class _Past:
 def walk(logs: Iterable[Kept], starts: Sequence[Start], most: int = STEPS, until_ms: int = 0) -> Chains:
     """Follow the chains through whole logs, a step at a time. `until_ms`: nothing later is looked at; 0: everything."""
     past = _laid_out([kept for kept in logs if not until_ms or kept.stamp.at_ms <= until_ms])
-    reached: dict[str, int] = {}
-    for start in starts:
-        reached[start.trip] = min(start.at_ms, reached.get(start.trip, start.at_ms))
-    news, found, within = dict(reached), list[Chained](), dict(reached)
-    for steps in range(1, most + 2):
-        arrived = sorted([*_by_scope(past, news, steps), *_by_thing(past, news, steps)])
-        found += arrived
-        news = {}
-        for one in arrived:
-            if one.at_ms < reached.get(one.trip, one.at_ms + 1):
-                reached[one.trip] = news[one.trip] = one.at_ms
-        if steps == most:
-            within = dict(reached)
-    trips, further = first(found, starts, most)
+
+    def step(news: Mapping[str, int], steps: int) -> Iterator[Chained]:
+        yield from _by_scope(past, news, steps)
+        yield from _by_thing(past, news, steps)
+
+    trips, further, within = follow(step, starts, most)
     return Chains(
         trips=trips,
         most=most,

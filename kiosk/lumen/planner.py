@@ -136,14 +136,8 @@ def _lumen_plan(
     part = scope.reach.missed_mm(length) if scope and length is not None and scope.reach.ends == "part" else None
     everything = not (dirty or light or scope)
     not_seen = everything or (part is not None and not (dirty or light))
-    hold = None
-    if not dirty:
-        if not PROOF & need.asked.keys():
-            hold = "cannot_reach"
-        elif not_seen and policy.part_not_seen == "hold":
-            hold = "part_not_seen"
-        elif not_seen and swab and swab.reach.ends == "part":
-            hold = "cannot_reach"
+    short = swab is not None and swab.reach.ends == "part"
+    hold = why_held(policy, proof=bool(PROOF & need.asked.keys()), not_seen=not_seen, swab_short=short)
     wall = None
     if size is not Size.UNKNOWN and lumen.inside_mm is not None and length is not None:
         wall = geometry.wall_mm2(lumen.inside_mm, length)
@@ -159,6 +153,17 @@ def _lumen_plan(
         seen_mm2=None if wall is None else wall if light else _covered_mm2(lumen, scope),
         touched_mm2=None if wall is None else _covered_mm2(lumen, swab),
     )
+
+
+def why_held(policy: Policy, *, proof: bool, not_seen: bool, swab_short: bool) -> str | None:
+    """Why a lumen of known size holds its piece. `swab_short`: its swab does not get through all of it."""
+    if needs.on_dirty_side(policy):
+        return None
+    if not proof:
+        return "cannot_reach"
+    if not_seen and policy.part_not_seen == "hold":
+        return "part_not_seen"
+    return "cannot_reach" if not_seen and swab_short else None
 
 
 def _covered_mm2(lumen: Lumen, tool: Tool | None) -> Mm:

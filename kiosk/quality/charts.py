@@ -196,5 +196,6 @@ def _marked(points: Sequence[Point], runs: Runs) -> tuple[Point, ...]:
     if runs.few:
         of_chart.setdefault(len(points) - 1, []).append(Signal.FEW_CROSSINGS)
     return tuple(
-        replace(point, signals=(*point.signals, *of_chart.get(place, ()))) for place, point in enumerate(points)
+        replace(point, signals=(*point.signals, *of_chart[place])) if place in of_chart else point
+        for place, point in enumerate(points)
     )

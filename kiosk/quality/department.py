@@ -87,7 +87,7 @@ _TRIPS_OF_ANSWERS = (
     "WHERE l.day BETWEEN ? AND ? AND l.yes >= 0 {of_type} AND {label} = ? "
     "GROUP BY l.trip ORDER BY n DESC, max(l.at_ms) DESC"
 )
-_LOOKS = "SELECT l.at_ms FROM fact_lumen l WHERE l.day BETWEEN ? AND ? {of_type} ORDER BY 1"
+_LOOKS = "SELECT l.at_ms FROM fact_lumen l WHERE l.day BETWEEN ? AND ? {of_type}"
 _FINDS = f"SELECT l.day, l.minute, l.at_ms {_FOUND_LUMENS} WHERE true {{of_type}} ORDER BY 3"
 _TRIP_OF_FIND = f"SELECT l.trip, count(*) {_FOUND_LUMENS} WHERE l.minute = ? {{of_type}} GROUP BY 1"
 _BARS = (
@@ -155,7 +155,7 @@ class Department:
     def _between(self, asked: Asked) -> Figures:
         """Lumens looked at between one find and the next: for what is rare."""
         days = _days(asked)
-        looks = [row[0] for row in self._ask(_LOOKS.format(**_parts(asked, {})), (*days, *_typed(asked)))]
+        looks = sorted(row[0] for row in self._ask(_LOOKS.format(**_parts(asked, {})), (*days, *_typed(asked))))
         values = (*_found_days(asked), *_groups(asked), *days, *_typed(asked))
         finds = self._ask(_FINDS.format(**_parts(asked, {})), values)
         gaps, before = [], 0

@@ -56,9 +56,10 @@ def judged(
     limit, and none is below. Long runs count `in_time` alone.
     """
     small = chart.least is not None and chart.least < ENOUGH_EXPECTED
+    most_among = {of: most_of(of) for of in {of for _, _, of in samples}} if small else {}
     spots = []
     for (label, found, of), point in zip(samples, chart.points, strict=True):
-        most = most_of(of) if small else 0
+        most = most_among.get(of, 0)
         spots.append(
             Spot(
                 label=label,

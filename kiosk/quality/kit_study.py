@@ -24,7 +24,7 @@ from kiosk.quality.additions import (
 )
 from kiosk.quality.kit_candidates import MOST_SIZES, Candidates, candidates
 from kiosk.quality.packed import packed
-from kiosk.quality.replan import Change, Replan
+from kiosk.quality.replan import Change, Reached, Replan
 
 MOST_PAIRS = 5000
 """Pairs of additions planned at most (our choice, for seconds rather than minutes)."""
@@ -83,12 +83,17 @@ class Study:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Tried:
-    """A candidate, what it changes by way, and the sum of that."""
+    """A candidate, what the plans come to with it by way, what that changes, and the sum of it."""
 
     addition: Addition
+    then: Mapping[int, Reached]
     changes: Mapping[int, Change]
     total: Change
     gain: Gain
+
+    def does(self, n: int, study: Replan) -> bool:
+        """Does it change anything of the plan at a place?"""
+        return self.then[n] != study.ways[n].now
 
 
 def kit_study(
@@ -173,11 +178,12 @@ def _ranked(gains: Iterable[Gain]) -> tuple[Gain, ...]:
 
 
 def _try(study: Replan, addition: Addition, prices: Mapping[Addition, Decimal]) -> _Tried:
-    changes = study.changes((addition,), study.within(addition))
+    then = study.planned((addition,), study.within(addition))
+    changes = {n: study.change(n, each) for n, each in then.items()}
     total = _sum(changes.values())
     opened = {n for n, change in changes.items() if change.opens}
     gain = _gain(study, (addition,), total, opened, prices)
-    return _Tried(addition=addition, changes=changes, total=total, gain=gain)
+    return _Tried(addition=addition, then=then, changes=changes, total=total, gain=gain)
 
 
 def _sum(changes: Iterable[Change], sign: int = 1) -> Change:
@@ -286,12 +292,16 @@ def _pairs(
 def _shared(study: Replan, first: _Tried, second: _Tried) -> dict[int, Change]:
     """What two change together where both may change something; elsewhere each does what it does alone.
 
-    The plan takes the better of two scopes, so two do what the better does. Of the rest the planner is asked.
+    The plan takes the better of two scopes, so two do what the better does. Of two that change the swab the planner is
+    asked; the rest is put together.
     """
     places = first.changes.keys() & second.changes.keys()
     if isinstance(first.addition, MoreScope) and isinstance(second.addition, MoreScope):
         return {n: max(first.changes[n], second.changes[n], key=lambda change: change.seen_mm2) for n in places}
-    return study.changes((first.addition, second.addition), places)
+    if isinstance(first.addition, MoreHead | LongerStem) and isinstance(second.addition, MoreHead | LongerStem):
+        return study.changes((first.addition, second.addition), places)
+    both = (n for n in places if first.does(n, study) and second.does(n, study))
+    return {n: study.change(n, study.together(first.then[n], second.then[n])) for n in both}
 
 
 def _worth_more(total: Change, *halves: Gain) -> bool:

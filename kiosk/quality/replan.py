@@ -11,7 +11,8 @@ from decimal import Decimal
 
 from kiosk.core.catalogue import Item, Kit, Lumen
 from kiosk.core.policy import Policy
-from kiosk.lumen.planner import PROOF, plan_piece
+from kiosk.core.vocabulary import Check
+from kiosk.lumen.planner import PROOF, plan_piece, why_held
 from kiosk.lumen.share import NOTHING
 from kiosk.quality.additions import Addition, AirPressure, MoreScope, may_change, with_additions, with_pressure
 from kiosk.quality.packed import Packed
@@ -19,12 +20,17 @@ from kiosk.quality.packed import Packed
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Reached:
-    """What the plan of one lumen comes to, in mm2 of one piece. `proof`: something asked says whether it is clear."""
+    """What the plan of one lumen comes to, in mm2 of one piece. `proof`: something asked says whether it is clear.
+
+    `not_seen`: some of it nobody looks at; `swab_short`: its swab does not get through all of it.
+    """
 
     wall_mm2: Decimal | None
     seen_mm2: Decimal
     touched_mm2: Decimal
     proof: bool
+    not_seen: bool
+    swab_short: bool
     hold: str | None
 
 
@@ -76,13 +82,36 @@ class Replan:
         ways = ((n, self.ways[n]) for n in open_to_it)
         return [n for n, way in ways if may_change(addition, way.lumen, way.item.id, self.kit, ratio)]
 
-    def changes(self, additions: tuple[Addition, ...], places: Iterable[int]) -> dict[int, Change]:
-        """What additions change, by place in `ways`: planned anew with all of them."""
-        kit = with_additions(self.kit, additions)
-        return {n: self._change(self.ways[n], additions, kit) for n in places}
+    def planned(self, additions: tuple[Addition, ...], places: Iterable[int]) -> dict[int, Reached]:
+        """What the plans come to with all of these additions, by place in `ways`: planned anew."""
+        kit, alike = with_additions(self.kit, additions), dict[Lumen, Reached]()
+        out: dict[int, Reached] = {}
+        for n in places:
+            item = self.ways[n].item
+            lumen = with_pressure(self.ways[n].lumen, item.id, additions)
+            if lumen not in alike:
+                alike[lumen] = plan_way(item, lumen, self.policy, kit)
+            out[n] = alike[lumen]
+        return out
 
-    def _change(self, way: Way, additions: tuple[Addition, ...], kit: Kit) -> Change:
-        then = plan_way(way.item, with_pressure(way.lumen, way.item.id, additions), self.policy, kit)
+    def together(self, first: Reached, second: Reached) -> Reached:
+        """What two additions come to of which at most one changes the swab, from what each comes to alone.
+
+        What a scope sees does not rest on the swab, nor on a pressure, and what a swab touches on neither.
+        """
+        proof, not_seen = first.proof or second.proof, first.not_seen and second.not_seen
+        swabbed = max(first, second, key=lambda each: each.touched_mm2)
+        return replace(
+            swabbed,
+            seen_mm2=max(first.seen_mm2, second.seen_mm2),
+            proof=proof,
+            not_seen=not_seen,
+            hold=why_held(self.policy, proof=proof, not_seen=not_seen, swab_short=swabbed.swab_short),
+        )
+
+    def change(self, n: int, then: Reached) -> Change:
+        """What a plan changes against that of the bench as it is, at place `n`."""
+        way = self.ways[n]
         now = way.now
         seen, touched = then.seen_mm2 - now.seen_mm2, then.touched_mm2 - now.touched_mm2
         proven = then.proof and not now.proof
@@ -95,6 +124,10 @@ class Replan:
             frees=way.records if now.hold is not None and then.hold is None else 0,
         )
 
+    def changes(self, additions: tuple[Addition, ...], places: Iterable[int]) -> dict[int, Change]:
+        """What additions change, by place in `ways`: planned anew with all of them."""
+        return {n: self.change(n, then) for n, then in self.planned(additions, places).items()}
+
 
 def plan_way(item: Item, lumen: Lumen, policy: Policy, kit: Kit) -> Reached:
     """Plan a piece that has this lumen alone, with the real planner."""
@@ -105,6 +138,8 @@ def plan_way(item: Item, lumen: Lumen, policy: Policy, kit: Kit) -> Reached:
         seen_mm2=its.seen_mm2 or NOTHING,
         touched_mm2=its.touched_mm2 or NOTHING,
         proof=any(check.lumen and check.check in PROOF for check in plan.checks),
+        not_seen=its.not_seen,
+        swab_short=any(check.check is Check.SWAB and check.ends == "part" for check in plan.checks),
         hold=its.hold,
     )
 

@@ -43,15 +43,16 @@ def fewest_usual(useful: int) -> int:
     """The fewest crossings that are still usual among `useful` observations.
 
     The smallest k to which a binomial distribution of `useful` - 1 tries at 0.5 gives a probability of 0.05 or more,
-    k and all below it together. Counted in whole numbers: a twentieth is no sum of halves, so nothing is rounded.
+    k and all below it together. Counted down from the middle in whole numbers, so nothing is rounded.
     """
     tries = max(useful - 1, 0)
-    ways = below = 1
-    crossings = 0
-    while 20 * below < 2**tries:
-        ways = ways * (tries - crossings) // (crossings + 1)
-        crossings += 1
-        below += ways
+    crossings = tries // 2
+    ways = math.comb(tries, crossings)
+    below = 2**tries // 2 if tries % 2 else (2**tries + ways) // 2  # up to the middle, which is half of all
+    while crossings and 20 * (below - ways) >= 2**tries:
+        below -= ways
+        ways = ways * crossings // (tries - crossings + 1)
+        crossings -= 1
     return crossings
 
 

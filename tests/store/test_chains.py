@@ -21,7 +21,7 @@ from kiosk.core.catalogue import Item, Lumen, Tray
 from kiosk.core.chains import MOST_STEPS, STEPS, Chains, Start, walk
 from kiosk.core.stamp import Kept
 from kiosk.store.bench_store import BenchStore
-from kiosk.store.chains import NAMELESS, REACHED, UNCLEAR
+from kiosk.store.chains import BEFORE, BY_SCOPE, BY_THING, NAMELESS, UNCLEAR
 from kiosk.store.facts import unlike_facts
 from tests.store.shift import MORNING_MS, kept
 
@@ -313,9 +313,9 @@ def test_the_chains_of_random_histories_are_those_of_a_general_graph_library(sto
 
 def test_every_step_of_the_walk_goes_by_an_index(store: BenchStore) -> None:
     store.keep([A, B, C, used(5, "T-A"), used(7, "T-B")])
-    values = {"starts": "[]", "reached": "[]", "most": 3, "until": 0}
-    for sql in (REACHED, UNCLEAR, NAMELESS):
+    values = {"news": "[]", "ways": "[]", "reached": "[]", "until": 0}
+    for sql in (BY_SCOPE, BY_THING, BEFORE, UNCLEAR, NAMELESS):
         plan = [row[3] for row in store.store.db.conn.execute(f"EXPLAIN QUERY PLAN {sql}", values)]
         scanned = {line.split()[1] for line in plan if line.startswith("SCAN")}
-        assert not {name for name in scanned if name in set("hnopstuw") or name.startswith("fact_")}, scanned
+        assert not {name for name in scanned if name in set("bhnopstu") or name.startswith("fact_")}, scanned
         assert sum(line.startswith("SEARCH") for line in plan) >= 1

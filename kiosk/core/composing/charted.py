@@ -261,8 +261,12 @@ def marks_drawing(g: Glance, marks: Marks) -> MarksDrawing:
 
 def _chance_of_heap(many: int, of: int) -> float:
     """How often some tenth holds so many or more where every place is alike: ten times the binomial tail, at most."""
-    tail = sum(math.comb(of, n) * (1 / TENTHS) ** n * (1 - 1 / TENTHS) ** (of - n) for n in range(many, of + 1))
-    return min(1.0, TENTHS * tail)
+    here, elsewhere = math.log(1 / TENTHS), math.log(1 - 1 / TENTHS)  # by logarithms: a department has thousands
+    each = (
+        math.lgamma(of + 1) - math.lgamma(n + 1) - math.lgamma(of - n + 1) + n * here + (of - n) * elsewhere
+        for n in range(many, of + 1)
+    )
+    return min(1.0, TENTHS * sum(map(math.exp, each)))
 
 
 def unit_key(by: By) -> str:
