@@ -107,18 +107,19 @@ def texts_in(picture: "Image", *, turn: int = 0) -> tuple[str, ...]:
 
 
 def _codes(picture: "Image") -> dict[str, str | None]:
-    """Text and symbology identifier of each code: zbar first; what it missed, and the identifiers, from zxing."""
+    """Text and symbology identifier of each code: by zxing; where it sees none, by zbar."""
     import zxingcpp
 
     found: dict[str, str | None] = {}
-    try:
-        from pyzbar import pyzbar
-    except ImportError:  # the system's libzbar is missing: the second reader does alone
-        pass
-    else:
-        for code in pyzbar.decode(picture, symbols=[pyzbar.ZBarSymbol[name] for name in _ZBAR]):
-            found[code.data.decode("utf-8", "replace")] = _ZBAR[code.type]
     for barcode in zxingcpp.read_barcodes(picture):
         text = barcode.bytes.decode("utf-8", "replace")  # .text shows GS as "<GS>"
         found[text] = barcode.symbology_identifier
+    if found:
+        return found
+    try:
+        from pyzbar import pyzbar
+    except ImportError:  # the system's libzbar is missing
+        return found
+    for code in pyzbar.decode(picture, symbols=[pyzbar.ZBarSymbol[name] for name in _ZBAR]):
+        found[code.data.decode("utf-8", "replace")] = _ZBAR[code.type]
     return found

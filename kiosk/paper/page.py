@@ -199,6 +199,12 @@ class _Pages(BaseDocTemplate):
         )
 
 
+class _Unwritten(Canvas):
+    """Pages that are only counted: no file is put together of them."""
+
+    def save(self) -> None: ...
+
+
 def press(size: tuple[float, float], forms: Sequence[Form], story: Callable[[], list[Flowable]], title: str) -> bytes:
     """The PDF. Laid out twice: the first time tells how many pages there are. Raises DoesNotFit."""
     pages = _Pages(size, forms, title, count(size, forms, story(), title))
@@ -210,7 +216,7 @@ def count(size: tuple[float, float], forms: Sequence[Form], story: Sequence[Flow
     """How many pages a story takes. Raises DoesNotFit."""
     pages = _Pages(size, forms, title, 0)
     try:
-        pages.build(list(story))
+        pages.build(list(story), canvasmaker=_Unwritten)
     except LayoutError as fault:
         raise DoesNotFit(f"{title}: a part of it is larger than a page") from fault
     return len(pages.made)

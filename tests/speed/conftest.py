@@ -12,6 +12,8 @@ from tests.speed.long_store import make_long_store
 
 _FOUND = pytest.StashKey[list[Figure]]()
 
+LAST = 1000
+
 Tell = Callable[[Figure], None]
 
 
@@ -45,4 +47,4 @@ def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter, config: p
     found = config.stash.get(_FOUND, [])
     if found:
         terminalreporter.section("ratios of this run (a time is told, never passed or failed)")
-        terminalreporter.write_line(table(sorted(found, key=lambda figure: figure.what)))
+        terminalreporter.write_line(table(sorted(found, key=lambda figure: (figure.row or LAST, figure.what))))
