@@ -247,9 +247,11 @@ class SettingUp(QObject):
         """Read trays and people on the worker: every PIN that is typed in a file is hashed, which takes its time."""
         path, name = (self._what.demo if value == DEMO else Path(value)), self._name(station)
 
+        kit = "" if value == DEMO or self.side == "decontam" else name  # the kit of this very bench
+
         def work() -> None:
             try:
-                self._came.emit((station, load_catalogue(path, name if value == DEMO else "")), None)
+                self._came.emit((station, load_catalogue(path, kit)), None)
             except CatalogueFaults as faults:
                 told = {"first": faults.faults[0], "n": len(faults.faults) - 1}
                 self._came.emit(None, ("setup.catalogue.faults", told))

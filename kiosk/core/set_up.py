@@ -151,7 +151,7 @@ def take(station: Station, machine: Machine, ask: Ask, value: str) -> Station:
                 _minutes(value)
         case _:
             pass
-    return replace(station, answered=(*(one for one in station.answered if one != ask), ask))
+    return replace(station, answered=(*(one for one in station.answered if one != ask), ask.value))
 
 
 def _asked_again(station: Station, *asks: Ask) -> Station:

@@ -101,8 +101,8 @@ class CardScreen(DoingScreen):
         self.place(self.drawn, 0, 0, width - side - 2 * edge, height - (low if self.small else 0))
         x, tall = width - edge - side, 24.0 if self.small else 34.0
         half = (side - gap) / 2
-        smaller = KeyButton(self.glass, view.smaller, icon="minus", name="smaller", repeats=True, size=T.T2)
-        larger = KeyButton(self.glass, view.larger, icon="plus", name="larger", repeats=True, size=T.T2)
+        smaller = KeyButton(self.glass, view.smaller, icon="minus", action="smaller", repeats=True, size=T.T2)
+        larger = KeyButton(self.glass, view.larger, icon="plus", action="larger", repeats=True, size=T.T2)
         smaller.tapped.connect(self.smaller)
         larger.tapped.connect(self.larger)
         if self.small:
