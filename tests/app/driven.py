@@ -115,10 +115,8 @@ def run(
     environment: Mapping[str, str] | None = None,
 ) -> list[dict[str, Any]]:
     """Run it, and what it told. `what`: start, walk, bug, close, set_up; `before`: words that stand before the call."""
-    env = (
-        {**os.environ, "PYTHONPATH": str(ROOT), "QT_QPA_PLATFORM": "offscreen"} if environment is None else environment
-    )
+    env = environment or {**os.environ, "PYTHONPATH": str(ROOT), "QT_QPA_PLATFORM": "offscreen"}
     command = [*before, *([] if before else [sys.executable]), "-c", text or code(), str(folder), what]
-    done = subprocess.run(command, check=False, capture_output=True, text=True, env=dict(env), timeout=110)
+    done = subprocess.run(command, check=False, capture_output=True, text=True, env=dict(env), cwd="/", timeout=110)
     assert done.returncode == status, done.stdout + done.stderr
     return [json.loads(line) for line in done.stdout.splitlines() if line.startswith("{")]

@@ -8,19 +8,16 @@ from kiosk.app.station_file import FILE, read_station
 from kiosk.core import commands as c
 from kiosk.core import views as v
 from kiosk.core.set_up import OF_DEPARTMENT, Ask
-from tests.app.driven import SIZE, prepare, run
+from tests.app.driven import prepare, run
 from tests.core.department import EAR, Shift, at_work, names
-
-
-def at_the_desk(shift: Shift) -> None:
-    shift.must(c.SignOut(), c.EnterPin(person="S1", pin="2580")) if shift.bench.who != "S1" else None
 
 
 def test_a_tech_does_not_leave_the_bench_and_the_try_is_kept() -> None:
     shift = at_work(EAR)
     kept = shift.send(c.LeaveStation(to="close"))
+    assert kept
     assert "station_left" not in names(kept)
-    assert names(kept) == ["right_refused"] or names(kept) == names(shift.send(c.LeaveStation(to="close")))
+    assert shift.bench.who is not None
 
 
 @pytest.mark.parametrize("to", ["close", "set_up"])
@@ -52,7 +49,7 @@ def test_the_desk_says_back_what_happens_before_a_supervisor_leaves(to: str) -> 
 def test_nobody_leaves_to_anywhere_else() -> None:
     shift = Shift()
     shift.sign_in("S1")
-    assert shift.send(c.LeaveStation(to="shell")) == ()
+    assert not shift.send(c.LeaveStation(to="shell"))
 
 
 @pytest.mark.slow
@@ -76,4 +73,3 @@ def test_a_supervisor_leaves_to_the_set_up_and_the_next_start_goes_on_with_it(tm
 @pytest.mark.slow
 def test_a_store_that_was_never_set_up_begins_with_the_language(tmp_path: Path) -> None:
     assert run(tmp_path / "store", "start")[0]["page"] == Ask.LANGUAGE
-    assert SIZE == (1280, 800)
