@@ -133,6 +133,9 @@ def _set_up(app: QApplication, call: Call, size: tuple[int, int], *, full: bool)
     if call.demo or call.practice:
         return station, 0
     given, number = call.given(), call.bench_number
+    panel = f"{size[0]}x{size[1]}"
+    if next_page(station, Machine(panel=panel, given=frozenset(given))) is None:
+        return station, 0
     begun = known_before(call.folder)
     if begun is not None:
         if not (call.folder / STATION).exists() and begun.worked:
@@ -143,7 +146,7 @@ def _set_up(app: QApplication, call: Call, size: tuple[int, int], *, full: bool)
         station = replace(station, bench=number)
     clock = SystemClock()
     while True:
-        machine = Machine(panel=f"{size[0]}x{size[1]}", given=frozenset(given))
+        machine = Machine(panel=panel, given=frozenset(given))
         if next_page(station, machine) is None:
             return station, 0
         window = make_window(size, fineness(call, station, size), clock, side=call.side, held=full)

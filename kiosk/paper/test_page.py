@@ -26,7 +26,7 @@ def draw_test_page(title: str, lines: tuple[str, ...], measure: str, code: Matri
     canvas.setTitle(title)
     pen = Pen(canvas, wide, high)
     top = MARGIN_MM
-    top += pen.block(paragraph(title, fitted(title, 7.0, LINE_MM, HEAVY), HEAVY), MARGIN_MM, top, LINE_MM)
+    top += pen.block(paragraph(title, fitted(title, 7.0, LINE_MM, HEAVY), HEAVY), MARGIN_MM, top, LINE_MM) + 3
     for line in lines:
         top += pen.block(paragraph(line, 3.4, BOLD, pitch=1.6), MARGIN_MM, top, LINE_MM)
     top += 3

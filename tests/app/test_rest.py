@@ -49,6 +49,9 @@ class Bench:
     def show(self) -> None:
         self.window.show_view(self.shift.session.view())
 
+    def who(self) -> str | None:
+        return self.shift.bench.who
+
     def quiet(self, minutes: float) -> Rests:
         self.clock.now += round(minutes * MINUTE)
         self.rest.look()
@@ -90,9 +93,9 @@ def test_a_bench_in_use_does_not_rest(bench: Bench) -> None:
 def test_after_ninety_seconds_it_dims_then_the_person_is_signed_out_then_it_hides(bench: Bench) -> None:
     """look.md 3.13 dims at 90 s; the policy signs out after its own minutes (3 as delivered)."""
     assert bench.quiet(1.6) is Rests.DIM
-    assert bench.shift.bench.who is not None
+    assert bench.who() is not None
     assert bench.quiet(1.5) is Rests.DIM
-    assert bench.shift.bench.who is None
+    assert bench.who() is None
     assert bench.quiet(2.0) is Rests.HIDDEN
 
 

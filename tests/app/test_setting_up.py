@@ -86,6 +86,13 @@ class Desk:
     def kept(self) -> Station:
         return read_station(self.folder / FILE)
 
+    def ask(self) -> Ask | None:
+        """The page that stands there."""
+        return self.running.ask
+
+    def shown(self) -> v.View | None:
+        return self.window.shown
+
     def wait(self) -> None:
         """Until the worker is done."""
         until = time.monotonic() + 30
@@ -107,7 +114,7 @@ def desk(qapp: QApplication, tmp_path: Path) -> Iterator[Desk]:
 def to(desk: Desk, ask: Ask) -> None:
     """Answer every page before this one, as a hand without a printer, scanner and camera does."""
     for _ in Ask:
-        now, hand = desk.running.ask, desk.hand
+        now, hand = desk.ask(), desk.hand
         if now is ask:
             return
         match now:
@@ -134,37 +141,37 @@ def to(desk: Desk, ask: Ask) -> None:
                 raise AssertionError(now)
         if desk.running.again:
             desk.again()
-    raise AssertionError(desk.running.ask)
+    raise AssertionError(desk.ask())
 
 
 def test_a_new_station_is_asked_page_by_page_and_each_answer_is_on_the_disk_before_the_next_page(desk: Desk) -> None:
-    assert isinstance(desk.window.shown, v.MenuView)
+    assert isinstance(desk.shown(), v.MenuView)
     desk.hand.named("language es")
     assert desk.kept.language == "es"
-    shown = desk.window.shown
+    shown = desk.shown()
     assert isinstance(shown, v.NumberView)
     assert shown.title == "¿Qué número tiene esta mesa?"
     desk.hand.type("3")
     desk.hand.named("done")
     assert desk.kept.bench == 3
-    assert isinstance(desk.window.shown, v.CardView)
+    assert isinstance(desk.shown(), v.CardView)
 
 
 def test_after_a_cut_the_page_stands_there_that_was_not_answered(desk: Desk) -> None:
     to(desk, Ask.SCANNER)
-    before = desk.window.shown
+    before = desk.shown()
     desk.again()
-    assert desk.running.ask is Ask.SCANNER
-    assert desk.window.shown == before
+    assert desk.ask() is Ask.SCANNER
+    assert desk.shown() == before
 
 
 def test_back_shows_the_page_before_and_a_new_answer_takes_the_place_of_the_old_one(desk: Desk) -> None:
     desk.hand.named("language es")
     desk.hand.named("rail.back")
-    assert desk.running.ask is Ask.LANGUAGE
+    assert desk.ask() is Ask.LANGUAGE
     desk.hand.named("language en")
     assert desk.kept.language == "en"
-    assert desk.running.ask is Ask.BENCH
+    assert desk.ask() is Ask.BENCH
 
 
 def test_the_card_made_to_fit_gives_the_pixels_of_a_millimeter_and_the_glass_is_made_anew(desk: Desk) -> None:
@@ -212,7 +219,7 @@ def test_four_dots_touched_low_and_to_the_right_are_kept_as_what_fingers_land_be
     x, y = desk.kept.touch_mm
     assert x == pytest.approx(1.0, abs=0.2)
     assert y == pytest.approx(2.0, abs=0.2)
-    assert desk.running.ask is Ask.PRINTER
+    assert desk.ask() is Ask.PRINTER
 
 
 def test_a_touch_far_from_the_dot_is_not_measured(desk: Desk) -> None:
@@ -230,10 +237,10 @@ def test_a_printer_gets_its_test_page_and_the_page_is_asked_for(desk: Desk) -> N
     desk.wait()
     desk.hand.settle()
     assert desk.printer.pages[0].startswith(b"%PDF")
-    assert desk.running.ask is Ask.PRINTED
+    assert desk.ask() is Ask.PRINTED
     desk.hand.named("yes")
     assert desk.kept.printer == "labels"
-    assert desk.running.ask is Ask.SCANNER
+    assert desk.ask() is Ask.SCANNER
 
 
 def test_a_printer_that_does_not_answer_is_said_in_words_and_another_may_be_chosen(desk: Desk) -> None:
@@ -242,10 +249,11 @@ def test_a_printer_that_does_not_answer_is_said_in_words_and_another_may_be_chos
     desk.hand.named("choose labels")
     desk.wait()
     desk.hand.settle()
-    assert desk.window.shown is not None
-    assert NO_ANSWER in desk.window.shown.notice
+    shown = desk.shown()
+    assert shown is not None
+    assert NO_ANSWER in shown.notice
     desk.hand.named("no")
-    assert desk.running.ask is Ask.PRINTER
+    assert desk.ask() is Ask.PRINTER
 
 
 def test_the_code_on_the_glass_is_read_from_it_and_goes_on_by_itself(desk: Desk) -> None:
@@ -260,23 +268,24 @@ def test_the_code_on_the_glass_is_read_from_it_and_goes_on_by_itself(desk: Desk)
     (read,) = zxingcpp.read_barcodes(Image.open(path).convert("L"))
     assert read.text == CODE
     desk.running.scanned("TR-0734")
-    assert desk.running.ask is Ask.SCANNER
-    assert desk.window.shown is not None
-    assert "TR-0734" in desk.window.shown.notice
+    assert desk.ask() is Ask.SCANNER
+    shown = desk.shown()
+    assert shown is not None
+    assert "TR-0734" in shown.notice
     desk.running.scanned(read.text)
-    assert desk.running.ask is Ask.CAMERA
+    assert desk.ask() is Ask.CAMERA
 
 
 def test_a_wrong_clock_is_not_set_here_and_the_page_says_who_does(desk: Desk) -> None:
     to(desk, Ask.CLOCK)
     desk.hand.named("no")
-    shown = desk.window.shown
+    shown = desk.shown()
     assert isinstance(shown, v.StopView)
     assert "informática" in shown.sentence
     desk.hand.named("ask again")
     desk.hand.named("no")
     desk.hand.named("later")
-    assert desk.running.ask is Ask.FIRST_AID
+    assert desk.ask() is Ask.FIRST_AID
 
 
 def test_first_aid_words_are_taken_from_a_stick_only_when_they_are_filled_in(desk: Desk) -> None:
@@ -285,9 +294,10 @@ def test_first_aid_words_are_taken_from_a_stick_only_when_they_are_filled_in(des
     (desk.stick / "first_aid.yaml").write_bytes(empty)
     desk.hand.named("look again")
     desk.hand.named("choose first_aid.yaml")
-    assert desk.running.ask is Ask.FIRST_AID
-    assert desk.window.shown is not None
-    assert "first_aid.yaml" in desk.window.shown.notice
+    assert desk.ask() is Ask.FIRST_AID
+    shown = desk.shown()
+    assert shown is not None
+    assert "first_aid.yaml" in shown.notice
     assert not (desk.folder / FIRST_AID).exists()
 
 
@@ -308,11 +318,12 @@ def test_the_trays_of_a_stick_with_a_fault_are_not_taken_and_the_fault_is_one_se
     desk.hand.named("choose stick")
     desk.wait()
     desk.hand.settle()
-    assert desk.window.shown is not None
-    assert "trays" in desk.window.shown.notice
+    shown = desk.shown()
+    assert shown is not None
+    assert "trays" in shown.notice
     with closing(BenchStore(desk.folder, "B3")) as store:
         assert store.catalogue() is None
-    assert desk.running.ask is Ask.CATALOGUE
+    assert desk.ask() is Ask.CATALOGUE
 
 
 def test_the_demo_department_makes_a_bench_that_is_set_up(desk: Desk) -> None:
@@ -337,19 +348,20 @@ def test_an_answer_that_the_disk_does_not_take_leaves_the_page_where_it_was(
 
     monkeypatch.setattr("kiosk.app.setting_up.keep_station", full)
     desk.hand.named("language es")
-    assert desk.running.ask is Ask.LANGUAGE
-    assert desk.window.shown is not None
-    assert "No space left on device" in desk.window.shown.notice
+    assert desk.ask() is Ask.LANGUAGE
+    shown = desk.shown()
+    assert shown is not None
+    assert "No space left on device" in shown.notice
 
 
 def test_first_aid_is_there_on_every_page_and_leads_back_to_it(desk: Desk) -> None:
     to(desk, Ask.BENCH)
     desk.hand.named("aid")
-    shown = desk.window.shown
+    shown = desk.shown()
     assert isinstance(shown, v.FirstAidView)
     desk.hand.send(shown.mistake.send)
-    assert desk.running.ask is Ask.BENCH
-    assert isinstance(desk.window.shown, v.NumberView)
+    assert desk.ask() is Ask.BENCH
+    assert isinstance(desk.shown(), v.NumberView)
 
 
 def test_a_number_is_typed_on_a_keyboard_too(desk: Desk) -> None:

@@ -91,7 +91,7 @@ def test_a_finger_that_lands_beside_its_aim_counts_where_it_aimed(
     plate = _named(frame, "no")
     rim = plate.mapTo(frame, QPoint(plate.width() // 2, plate.height() - 2))
     below = QPoint(rim.x() + round(glass.mm(off_mm[0])), rim.y() + round(glass.mm(off_mm[1])))
-    assert not plate.geometry().contains(plate.parentWidget().mapFrom(frame, below))
+    assert not plate.rect().contains(plate.mapFrom(frame, below))
     _tap(frame, panel, clock, below)
     assert heard.said == [("no", None)]
 
