@@ -25,7 +25,9 @@ def test_bugs_close_to_each_other_are_counted_in_a_row(mark: str, now_s: float, 
 
 def test_the_same_call_is_started_again_with_its_mark() -> None:
     called: list[tuple[str, list[str], dict[str, str]]] = []
-    start_anew({"HOME": "/h"}, 7.0, lambda *words: called.append(words), called.append)
+    ended: list[int] = []
+    start_anew({"HOME": "/h"}, 7.0, lambda *words: called.append(words), ended.append)
+    assert ended == []
     (words,) = called
     assert words[0] == sys.executable
     assert words[1] == [sys.executable, *sys.orig_argv[1:]]
