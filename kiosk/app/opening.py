@@ -17,6 +17,7 @@ from kiosk import resources
 from kiosk.app.anew import install
 from kiosk.app.keeper import BackupPlan
 from kiosk.app.kiosk import Kiosk, Shelves
+from kiosk.app.log_file import LINE, keep_log
 from kiosk.app.rest import After
 from kiosk.app.setting_up import Around, SettingUp
 from kiosk.app.station_file import FILE as STATION
@@ -98,7 +99,7 @@ class Call:
 def open_kiosk(**called: Any) -> int:
     """Open the kiosk and stay until it is closed. The options are those of `Call`. Returns the exit status."""
     call = Call(**called)
-    logging.basicConfig(level=logging.INFO, format="%(asctime)s %(levelname)s %(name)s: %(message)s")
+    logging.basicConfig(level=logging.INFO, format=LINE)
     app = QApplication.instance() or QApplication(sys.argv[:1])
     assert isinstance(app, QApplication)
     install()
@@ -110,6 +111,7 @@ def open_kiosk(**called: Any) -> int:
     breath.start()
     if call.demo and not call.practice and call.side == "clean" and not (call.folder / FILE).exists():
         tell_story(call.folder, call.bench_number or 1)
+    keep_log(call.folder)
     while True:
         screen = app.primaryScreen().size()
         size = call.size or (screen.width(), screen.height())
@@ -139,7 +141,7 @@ def _set_up(app: QApplication, call: Call, size: tuple[int, int], *, full: bool)
     begun = known_before(call.folder)
     if begun is not None:
         if not (call.folder / STATION).exists() and begun.worked:
-            return station, 0  # set up before there was a set-up, by the options of its call
+            return replace(station, bench=begun.number), 0  # set up by the options of its call, before there was this
         given |= begun.given
         number = number or begun.number
     if number and number != station.bench:
