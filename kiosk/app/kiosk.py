@@ -20,6 +20,7 @@ from kiosk.app.notebook import Notebook
 from kiosk.app.picture_place import CarriesPlace
 from kiosk.app.post import Post
 from kiosk.app.printing import Printing
+from kiosk.app.rest import After, Rest
 from kiosk.app.shelf import keep_with_room
 from kiosk.app.sounding import Sounding
 from kiosk.app.stills import Stills
@@ -53,7 +54,6 @@ ALIVE_EVERY_MS = 20_000
 SETTLE_AFTER_MS = 1_000
 LISTEN_EVERY_MS = 1_000
 ANEW_AGAIN_MS = 60_000  # after a try to go on under a new origin that the disk did not let
-IDLE_LOOK_EVERY_MS = 15_000
 NEXT_AFTER_MS = 120
 LONG_MS = 3_600_000
 """Longer than any pace: a YES that is not asked twice."""
@@ -87,6 +87,7 @@ class Kiosk(QObject):
         courier: Courier | None = None,
         sight: Sight | None = None,
         sounds: Plays | None = None,
+        rests: After | None = None,
     ) -> None:
         super().__init__()
         self.store, self.clock, self.window, self.shelves = store, clock, window, shelves
@@ -125,7 +126,7 @@ class Kiosk(QObject):
         if self.eyes:
             self.eyes.scanned.connect(self.scanned)
         self.stills = Stills(self, self._worker, self._looker, self.eyes.source if self.eyes else None)
-        self._last_touch = clock.steady_ms()
+        self.rest = Rest(self.session, window, clock.steady_ms, self.send, rests)
         self._anew_not_before_ms = 0
         window.sent.connect(self.send)
         window.typed.connect(self.typed)
@@ -146,8 +147,6 @@ class Kiosk(QObject):
         self._ahead.damaged.connect(self._say_damaged)
         self._ear = QTimer(self, interval=LISTEN_EVERY_MS)
         self._ear.timeout.connect(self.listen)
-        self._idle = QTimer(self, interval=IDLE_LOOK_EVERY_MS)
-        self._idle.timeout.connect(self.look_for_quiet)
 
     def start(self, *, looks_for_quiet: bool = True) -> None:
         """Say that the bench is up, show the first screen, keep the heart beating, look for quiet by itself."""
@@ -160,7 +159,7 @@ class Kiosk(QObject):
             self._ear.start()
         self._heart.start()
         if looks_for_quiet:
-            self._idle.start()
+            self.rest.start()
         self._ahead.start()
 
     def _tell_reckoned(self) -> None:
@@ -183,7 +182,7 @@ class Kiosk(QObject):
 
     def _still(self) -> None:
         """No timer runs any more, and no paper is on its way."""
-        for timer in (self._heart, self._ear, self._idle, self._next, self._settle):
+        for timer in (self._heart, self._ear, self.rest, self._next, self._settle):
             timer.stop()
         self._ahead.stop()
         if self.eyes:
@@ -205,7 +204,7 @@ class Kiosk(QObject):
 
     def send(self, send: c.Send) -> None:
         """Follow a command, then show what the bench is now."""
-        self._last_touch = self.clock.steady_ms()
+        self.rest.touched()
         before = self.session.notice
         kept = self.session.send(send)
         self.repaint()
@@ -337,15 +336,8 @@ class Kiosk(QObject):
         self.printing.tell()
 
     def look_for_quiet(self) -> None:
-        """Sign out after quiet. First aid is never locked, and the work stays."""
-        minutes = self.session.desk.policy.idle_lock_minutes
-        touched = max(self._last_touch, self.window.glass.guard.touched_at or 0)
-        quiet = self.clock.steady_ms() - touched
-        bench, turn = self.session.bench, self.session.turn
-        waiting = bench.wet_since_ms is not None or (turn is not None and turn.page is c.Page.WIPE)
-        signed_in = bench.who is not None and bench.first_aid_ms is None
-        if signed_in and minutes and not waiting and quiet > minutes * 60_000:
-            self.send(c.SignOut(idle=True))
+        """Sign out after quiet, and let the glass rest."""
+        self.rest.look()
 
     def busy(self) -> bool:
         """Is a paper still on its way, or a picture?"""

@@ -4,7 +4,7 @@ import logging
 import signal
 import sys
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 from secrets import token_bytes
@@ -14,17 +14,27 @@ from PySide6.QtCore import Qt, QTimer
 from PySide6.QtWidgets import QApplication
 
 from kiosk import resources
+from kiosk.app.anew import install
 from kiosk.app.keeper import BackupPlan
 from kiosk.app.kiosk import Kiosk, Shelves
+from kiosk.app.log_file import LINE, keep_log
+from kiosk.app.rest import After
+from kiosk.app.setting_up import Around, SettingUp
+from kiosk.app.station_file import FILE as STATION
+from kiosk.app.station_file import keep_station, read_station
+from kiosk.app.taking_over import known_before
 from kiosk.core.catalogue import Catalogue
+from kiosk.core.events import StationLeft
 from kiosk.core.exposure import FirstAidWords
-from kiosk.core.stamp import local_time
+from kiosk.core.set_up import Ask, Machine, begin_again, next_page
+from kiosk.core.stamp import Kept, local_time
+from kiosk.core.station import Station
 from kiosk.desk import make_desk
 from kiosk.devices.clock import Clock, SystemClock, WatchedClock
 from kiosk.devices.foot_key import DEFAULT, foot_key_from
 from kiosk.devices.scanner import Scanner
 from kiosk.devices.sound import Sounds
-from kiosk.devices.source_named import Sight
+from kiosk.devices.source_named import Sight, sight_from
 from kiosk.facility import FILE as FIRST_AID
 from kiosk.facility import NotFilledIn, first_aid_words
 from kiosk.paper.printer import FolderPrinter, Printer, QueuePrinter
@@ -51,63 +61,160 @@ FIFTEEN_INCH, TEN_INCH = 5.58, 5.89
 """Pixels a millimeter of a 15.6-inch 1920x1080 and a 10.1-inch 1280x800 panel, until the screen was measured."""
 
 
-def open_kiosk(
-    *,
-    folder: Path,
-    demo: bool,
-    practice: bool,
-    size: tuple[int, int] | None,
-    px_per_mm: float | None,
-    bench_number: int,
-    queue: str | None,
-    side: str,
-    beside: Sequence[Path],
-    hub: str,
-    plain: bool,
-    first_aid: Path | None,
-    backups: Path | None,
-    policy: Mapping[str, Any],
-    kit: Mapping[str, Any],
-    sight: Sight | None = None,
-    foot_key: Qt.Key | None = None,
-    scope_key: Qt.Key | None = None,
-) -> int:
-    """Open the kiosk and stay until it is closed. Returns the exit status."""
-    logging.basicConfig(level=logging.INFO, format="%(asctime)s %(levelname)s %(name)s: %(message)s")
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Call:
+    """How the kiosk was called. What a call names goes before what the station was set up with."""
+
+    folder: Path
+    demo: bool
+    practice: bool
+    size: tuple[int, int] | None
+    px_per_mm: float | None
+    bench_number: int | None
+    queue: str | None
+    side: str
+    beside: Sequence[Path]
+    hub: str
+    plain: bool
+    first_aid: Path | None
+    backups: Path | None
+    policy: Mapping[str, Any]
+    kit: Mapping[str, Any]
+    sight: Sight | None = None
+    foot_key: Qt.Key | None = None
+    scope_key: Qt.Key | None = None
+
+    def given(self) -> set[Ask]:
+        """Pages of the set-up that the call has answered."""
+        named = {
+            Ask.BENCH: self.bench_number,
+            Ask.CARD: self.px_per_mm,
+            Ask.PRINTER: self.queue,
+            Ask.CAMERA: self.sight,
+            Ask.FIRST_AID: self.first_aid,
+        }
+        return {ask for ask, value in named.items() if value is not None}
+
+
+def open_kiosk(**called: Any) -> int:
+    """Open the kiosk and stay until it is closed. The options are those of `Call`. Returns the exit status."""
+    call = Call(**called)
+    logging.basicConfig(level=logging.INFO, format=LINE)
     app = QApplication.instance() or QApplication(sys.argv[:1])
     assert isinstance(app, QApplication)
+    install()
     load_fonts()
-    clock: Clock = SystemClock()
-    if demo and not practice and side == "clean" and not (folder / FILE).exists():
-        tell_story(folder, bench_number)
-    store = BenchStore(folder, station(side, bench_number, practice=practice))
+    for stop in (signal.SIGINT, signal.SIGTERM):
+        signal.signal(stop, _quit)
+    breath = QTimer(interval=200)  # lets Python see the signals while Qt waits
+    breath.timeout.connect(_breathe)
+    breath.start()
+    if call.demo and not call.practice and call.side == "clean" and not (call.folder / FILE).exists():
+        tell_story(call.folder, call.bench_number or 1)
+    keep_log(call.folder)
+    while True:
+        screen = app.primaryScreen().size()
+        size = call.size or (screen.width(), screen.height())
+        full = size == (screen.width(), screen.height())
+        station, status = _set_up(app, call, size, full=full)
+        if station is None:
+            return status
+        status = _work(app, call, station, size, full=full)
+        if status != SET_UP_AGAIN:
+            return status
+        keep_station(call.folder / STATION, begin_again(station))
+
+
+SET_UP_AGAIN = -1
+"""How the event loop ends where a supervisor sets the station up again."""
+
+
+def _set_up(app: QApplication, call: Call, size: tuple[int, int], *, full: bool) -> tuple[Station | None, int]:
+    """The station as it is set up, asked on the screen where it is not; None: it was closed meanwhile. And a status."""
+    station = read_station(call.folder / STATION)
+    if call.demo or call.practice:
+        return station, 0
+    given, number = call.given(), call.bench_number
+    panel = f"{size[0]}x{size[1]}"
+    if next_page(station, Machine(panel=panel, given=frozenset(given))) is None:
+        return station, 0
+    begun = known_before(call.folder)
+    if begun is not None:
+        if not (call.folder / STATION).exists() and begun.worked:
+            return replace(station, bench=begun.number), 0  # set up by the options of its call, before there was this
+        given |= begun.given
+        number = number or begun.number
+    if number and number != station.bench:
+        station = replace(station, bench=number)
+    clock = SystemClock()
+    while True:
+        machine = Machine(panel=panel, given=frozenset(given))
+        if next_page(station, machine) is None:
+            return station, 0
+        window = make_window(size, fineness(call, station, size), clock, side=call.side, held=full)
+        setting_up = SettingUp(window, call.folder, station, clock, side=call.side, machine=machine, what=Around())
+        scanner = Scanner(app)
+        scanner.scanned.connect(setting_up.scanned)
+        setting_up.ended.connect(app.exit)
+        setting_up.start()
+        _show(window, full=full)
+        status = app.exec()
+        setting_up.stop()
+        station, again = setting_up.station, setting_up.again
+        scanner.deleteLater()
+        _put_away(window)
+        if not again:
+            return None, status
+
+
+def _show(window: Window, *, full: bool) -> None:
+    if full:
+        window.showFullScreen()
+    else:
+        window.show()
+
+
+def _put_away(window: Window) -> None:
+    window.let_go()
+    window.close()
+    window.deleteLater()
+
+
+def _work(app: QApplication, call: Call, station: Station, size: tuple[int, int], *, full: bool) -> int:
+    """The bench at work, until it is closed: the exit status, or SET_UP_AGAIN."""
+    folder, practice, demo = call.folder, call.practice, call.demo
+    number = call.bench_number or station.bench or 1
+    store = BenchStore(folder, station_name(call.side, number, practice=practice))
     store.check()
     put_by(folder)
-    clock = WatchedClock(clock, last_trusted_ms(store.store))
-    catalogue = catalogue_for(store, demo=demo or practice, bench_number=bench_number, at_ms=clock.now().at_ms)
+    clock: Clock = WatchedClock(SystemClock(), last_trusted_ms(store.store))
+    catalogue = catalogue_for(store, demo=demo or practice, bench_number=number, at_ms=clock.now().at_ms)
     if practice:
         catalogue = for_practice(catalogue)
-    if kit:
+    if call.kit:
         from kiosk.lumen.records import kit_from_mapping
 
-        catalogue = replace(catalogue, kit=kit_from_mapping(kit))
+        catalogue = replace(catalogue, kit=kit_from_mapping(call.kit))
     version, own = store.policy() or (1, {})
     desk = make_desk(
         catalogue,
-        resources.policy({**own, **policy}, version=version),
-        bench_number=bench_number,
-        side=side,
-        first_aid=own_first_aid(first_aid or folder / FIRST_AID),
+        resources.policy({**own, **call.policy}, version=version),
+        bench_number=number,
+        side=call.side,
+        first_aid=own_first_aid(call.first_aid or folder / FIRST_AID),
         loaded_ms=store.catalogue_kept_ms(),
         practice=practice,
     )
-    plan = BackupPlan(folder=backups) if backups and not practice else None
+    plan = BackupPlan(folder=call.backups) if call.backups and not practice else None
     desk = replace(desk, backups=plan is not None)
-    screen = app.primaryScreen().size()
-    size = size or (screen.width(), screen.height())
-    window = make_window(size, px_per_mm or guess_px_per_mm(size), clock, side=side)
-    window.path.foot_key = foot_key or foot_key_from(DEFAULT)
-    window.path.scope_key = scope_key
+    held = full and not demo and not practice
+    offset = station.touch_mm if station.panel == f"{size[0]}x{size[1]}" else (0.0, 0.0)
+    window = make_window(
+        size, fineness(call, station, size), clock, side=call.side, held=held, touch_mm=offset
+    )  # fmt: skip
+    window.path.foot_key = call.foot_key or foot_key_from(DEFAULT)
+    window.path.scope_key = call.scope_key
+    queue = call.queue or station.printer
     printer: Printer = QueuePrinter(queue=queue) if queue and not practice else FolderPrinter(folder / "papers")
     shelves = Shelves(incoming=folder / "incoming")
     shelves.incoming.mkdir(exist_ok=True)
@@ -118,28 +225,25 @@ def open_kiosk(
         window=window,
         printer=printer,
         shelves=shelves,
-        beside=() if practice else beside,
+        beside=() if practice else call.beside,
         backups=plan,
-        courier=courier_to(hub, folder, plain=plain, side=side) if hub and not practice else None,
-        sight=sight,
+        courier=courier_to(call.hub, folder, plain=call.plain, side=call.side) if call.hub and not practice else None,
+        sight=call.sight or (sight_from(station.camera) if station.camera else None),
         sounds=Sounds(RESOURCES / "sounds", app),
+        rests=After(dim=station.dim_minutes, hide=station.hide_minutes),
     )
+    leaving = Leaving(app)
+    kiosk.session.after.append(leaving.follow)
     scanner = Scanner(app)
     scanner.scanned.connect(kiosk.scanned)
     scanner.broke_off.connect(kiosk.scan_broke_off)
     kiosk.start()
-    if size == (screen.width(), screen.height()):
-        window.showFullScreen()
-    else:
-        window.show()
-    for stop in (signal.SIGINT, signal.SIGTERM):
-        signal.signal(stop, _quit)
-    breath = QTimer(interval=200)  # lets Python see the signals while Qt waits
-    breath.timeout.connect(_breathe)
-    breath.start()
+    _show(window, full=full)
     status = app.exec()
     kiosk.stop()
-    return status
+    scanner.deleteLater()
+    _put_away(window)
+    return SET_UP_AGAIN if leaving.to == "set_up" else status
 
 
 def courier_to(url: str, folder: Path, *, plain: bool, side: str) -> Courier:
@@ -161,7 +265,7 @@ PRACTICE_PIN = "1111"
 """Everybody's number in the practice, said on its sign-in page: nothing there is anybody's."""
 
 
-def station(side: str, number: int, *, practice: bool = False) -> str:
+def station_name(side: str, number: int, *, practice: bool = False) -> str:
     """A station's name: B3 on the clean side, D1 in decontam, P1 of a practice."""
     return f"{PRACTICE if practice else 'D' if side == 'decontam' else 'B'}{number}"
 
@@ -184,7 +288,7 @@ def tell_story(folder: Path, bench_number: int) -> None:
     sys.stderr.write("Telling thirty days of the demo department. This is done once.\n")
     bar = _bar if sys.stderr.isatty() else None
     tell(folder, bench_number=bench_number, until=now.date(), seed=STORY_SEED, progress=bar, offset_min=minutes)
-    store = BenchStore(folder, station("clean", bench_number))
+    store = BenchStore(folder, station_name("clean", bench_number))
     store.keep_catalogue(catalogue, at_ms=SystemClock().now().at_ms)
     store.close()
 
@@ -203,7 +307,24 @@ def demo_catalogue(bench_number: int) -> Catalogue:
 
 
 def _quit(*_: object) -> None:
-    QApplication.quit()
+    QApplication.exit(0)  # to quit would ask the window first, and it holds
+
+
+class Leaving:
+    """Ends the event loop when a supervisor has left the bench; `to` says where to."""
+
+    def __init__(self, app: QApplication) -> None:
+        self._app, self.to = app, ""
+
+    def follow(self, kepts: Sequence[Kept]) -> None:
+        """What was kept may be a supervisor's leave."""
+        for kept in kepts:
+            if isinstance(kept.event, StationLeft):
+                self.to = kept.event.to
+                QTimer.singleShot(0, self._app, self._end)
+
+    def _end(self) -> None:
+        self._app.exit(0)
 
 
 def _breathe() -> None:
@@ -215,8 +336,25 @@ def guess_px_per_mm(size: tuple[int, int]) -> float:
     return TEN_INCH if size[0] < 1600 else FIFTEEN_INCH * size[0] / 1920
 
 
-def make_window(size: tuple[int, int], px_per_mm: float, clock: Clock, *, side: str = "clean") -> Window:
-    """The window for a screen of that size, with the clock it shows; decontam's is larger and slower to the touch."""
+def fineness(call: Call, station: Station, size: tuple[int, int]) -> float:
+    """Pixels a millimeter: as the call says, as a card measured on this very panel, or the likely ones for its size."""
+    measured = station.px_per_mm if station.panel == f"{size[0]}x{size[1]}" else 0.0
+    return call.px_per_mm or measured or guess_px_per_mm(size)
+
+
+def make_window(
+    size: tuple[int, int],
+    px_per_mm: float,
+    clock: Clock,
+    *,
+    side: str = "clean",
+    held: bool = False,
+    touch_mm: tuple[float, float] = (0.0, 0.0),
+) -> Window:
+    """The window for a screen of that size, with the clock it shows; decontam's is larger and slower to the touch.
+
+    `held`: nothing closes it but a supervisor. `touch_mm`: how far beside its aim a finger lands on this panel.
+    """
 
     def clock_text() -> str:
         now = clock.now()
@@ -226,8 +364,8 @@ def make_window(size: tuple[int, int], px_per_mm: float, clock: Clock, *, side: 
         return clock.now().at_ms
 
     make = dirty_glass if side == "decontam" else new_glass
-    glass = make(size, px_per_mm, clock=clock.steady_ms)
-    window = Window(glass, wall_ms=wall_ms, clock_text=clock_text)
+    glass = replace(make(size, px_per_mm, clock=clock.steady_ms), touch_mm=touch_mm)
+    window = Window(glass, wall_ms=wall_ms, clock_text=clock_text, kiosk=held)
     window.resize(*size)
     return window
 

@@ -131,7 +131,7 @@ def _parser() -> argparse.ArgumentParser:
     parser.add_argument(
         "--px-per-mm", type=_fineness, help="pixels a millimeter of this screen, as measured with a badge"
     )
-    parser.add_argument("--bench", type=_bench_number, default=1, help="number of this bench (default 1)")
+    parser.add_argument("--bench", type=_bench_number, help="number of this bench (default: as set up, else 1)")
     parser.add_argument("--printer", metavar="QUEUE", help="print queue; none: papers become files in the store")
     parser.add_argument("--side", choices=("clean", "decontam"), default="clean", help="which side this station is on")
     parser.add_argument(

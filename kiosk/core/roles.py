@@ -46,7 +46,7 @@ _SENT: dict[frozenset[Role], tuple[type, ...]] = {
         *(c.KeepPerson, c.LendBadge, c.ForgiveTries, c.DraftRule, c.DropDraft, c.SignPolicy),
         *(c.KeepTray, c.KeepItem, c.KeepKit, c.KeepLoad, c.StopList, c.StopListMark, c.LiftStop, c.SetLotAside),
         *(c.WithdrawLoad, c.MarkRush, c.TellNotBefore, c.Cosign, c.RuleConflict),
-        *(c.SeeIncarnation, c.StopListLot, c.StopWithdraw, c.FixBaseline, c.AnswerCleaningTest),
+        *(c.SeeIncarnation, c.LeaveStation, c.StopListLot, c.StopWithdraw, c.FixBaseline, c.AnswerCleaningTest),
     ),
     AT_DESK: (
         *(c.RunLookback, c.DrawAudit, c.IssueForms, c.SayClockRight, c.KeepCleaningTest),

@@ -85,6 +85,8 @@ class Session:
 
     def send(self, send: c.Send) -> tuple[Kept, ...]:
         """Follow a command or turn a page. Returns what was kept."""
+        if isinstance(send, c.SetUp):  # a page of the set-up, which stands before the bench is up
+            return ()
         if isinstance(send, c.Turn):
             self.turn, self.notice = (send if send != c.Turn() else None), None
             self._put_away_note()
@@ -171,7 +173,7 @@ class Session:
         if self.turn is None or self.turn.page not in {c.Page.NOTE, c.Page.NOTE_FIELD}:
             self.note = None
 
-    def _read(self, command: c.Command) -> c.Send:
+    def _read(self, command: c.Command) -> c.Command | c.Turn:
         """What a scan means on a page that waits for one of its own: the spare, the supervisor's badge, waking."""
         if isinstance(command, c.EnterPin):
             return replace(command, language=self.language)

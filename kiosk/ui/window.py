@@ -20,6 +20,7 @@ from kiosk.ui.parts.glass import Glass
 from kiosk.ui.parts.guard import ClosedGuard
 from kiosk.ui.parts.key_path import KeyPath
 from kiosk.ui.parts.lens import LensSource
+from kiosk.ui.parts.veil import Veil
 from kiosk.ui.screens.screen import Screen
 
 CLOCK_EVERY_MS = 5_000
@@ -54,6 +55,9 @@ SCREENS: dict[type[View], tuple[str, str]] = {
     views.PictureView: ("reading", "PictureScreen"),
     views.IdleView: ("intake", "IdleScreen"),
     views.IntakeView: ("intake", "IntakeScreen"),
+    views.CardView: ("card", "CardScreen"),
+    views.DotsView: ("dots", "DotsScreen"),
+    views.TrialView: ("trial", "TrialScreen"),
 }
 """Module in kiosk.ui.screens and class; a module is loaded when its screen is first shown."""
 
@@ -101,6 +105,7 @@ class Window(QWidget):
         if kiosk:
             self.setWindowFlag(Qt.WindowType.FramelessWindowHint)
         self.path = KeyPath(glass, self)
+        self.veil = Veil(glass, self)
         self._foot_is_yes = False
         self.path.foot_answers, self.path.freezes = self._foot_answers, self._freezes
         self.resize(glass.metrics.width_px, glass.metrics.height_px)
@@ -117,6 +122,11 @@ class Window(QWidget):
     def current(self) -> Screen | None:
         """The screen that is shown."""
         return None if self._view is None else self._screens[type(self._view)]
+
+    @property
+    def shown(self) -> View | None:
+        """The view that is shown."""
+        return self._view
 
     def use(self, settings: Settings) -> None:
         """Stand as the person at the glass has it. Nothing that is shown moves unless the settings differ."""
@@ -139,6 +149,7 @@ class Window(QWidget):
         self._view = view
         self.show_time()
         self._stack.setCurrentWidget(screen)
+        self.veil.raise_()
         if another:
             self.path.clear()
             screen.begin()
@@ -174,6 +185,10 @@ class Window(QWidget):
     def set_source(self, source: LensSource | None, thumbs: Callable[[str], Path | None]) -> None:
         """Where the scope's picture comes from, and where the small pictures of kept stills lie."""
         self._source, self._thumbs = source, thumbs
+        for _, screens, _ in self._sets.values():
+            trial: Any = screens.get(views.TrialView)
+            if trial is not None and source is not None:
+                trial.set_source(source)
 
     def still_settled(self, still: object, *, kept: bool) -> bool:
         """Tell the camera page how keeping this still went; is it frozen there again?"""
@@ -199,6 +214,9 @@ class Window(QWidget):
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """The way by keys goes through every screen; letters and digits reach those that take them."""
+        if self.veil.wake():
+            event.accept()
+            return
         if self.current is not None and self.path.take(event, self.current):
             event.accept()
             return
@@ -259,6 +277,8 @@ class Window(QWidget):
             made.wanted.connect(self.compare_wanted)
         if kind in _OF_KEPT and self._kept is not None:
             made.set_kept(self._kept)
+        if kind is views.TrialView and self._source is not None:
+            made.set_source(self._source)
         if kind is views.CameraView:
             made.frozen.connect(self.still_frozen)
             made.wanted.connect(self.still_wanted)

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from kiosk import resources
-from kiosk.app.opening import PRACTICE_PIN, demo_catalogue, for_practice, station
+from kiosk.app.opening import PRACTICE_PIN, demo_catalogue, for_practice, station_name
 from kiosk.cli import main
 from kiosk.core import commands as c
 from kiosk.core import events as e
@@ -69,10 +69,10 @@ def test_lessons_belong_to_the_practice_alone() -> None:
 def test_a_practice_is_heard_by_nobody_and_says_so_in_its_summary(tmp_path: Path, capsys) -> None:  # type: ignore[no-untyped-def]
     shift = practice()
     shift.sign_in()
-    store = BenchStore(tmp_path / "practice", station("clean", 1, practice=True))
+    store = BenchStore(tmp_path / "practice", station_name("clean", 1, practice=True))
     store.keep(shift.log)
     store.close()
-    real = BenchStore(tmp_path / "bench", station("clean", 2))
+    real = BenchStore(tmp_path / "bench", station_name("clean", 2))
     beside = Beside(tmp_path / "practice")
     told = beside.fetch(real.heard.heads())
     assert told is not None
@@ -82,7 +82,7 @@ def test_a_practice_is_heard_by_nobody_and_says_so_in_its_summary(tmp_path: Path
     beside.close()
     real.close()
     with pytest.raises(Outage):
-        BenchStore(tmp_path / "practice", station("clean", 1))
+        BenchStore(tmp_path / "practice", station_name("clean", 1))
     assert main(["summary", "--shift", "day", "--date", "2031-03-04", "--store", str(tmp_path / "practice")]) == 0
     assert capsys.readouterr().out.startswith("PRACTICE")
 

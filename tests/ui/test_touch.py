@@ -1,5 +1,7 @@
 """Keys under fingers, as Qt delivers them."""
 
+from dataclasses import replace
+
 import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QPointingDevice
@@ -73,6 +75,25 @@ def test_a_finger_gives_each_answer(
 ) -> None:
     _tap(screen, panel, clock, _middle(_named(screen, answer)))
     assert heard.said == [(answer, None)]
+
+
+@pytest.mark.parametrize("off_mm", [(1.5, 2.5), (-2.0, 3.0)])
+def test_a_finger_that_lands_beside_its_aim_counts_where_it_aimed(
+    qapp: QApplication, panel: QPointingDevice, clock: Clock, heard: Heard, off_mm: tuple[float, float]
+) -> None:
+    """The offset that four dots gave is taken off: a touch outside the plate by less than it is a touch on its rim."""
+    glass = replace(samples.glass_of("15.6 in", clock=clock), touch_mm=off_mm)
+    frame = samples.check_screen(glass)
+    answers = frame.findChild(AnswerRow)
+    assert answers is not None
+    answers.answered.connect(heard.hear)
+    samples.settle(frame, clock)
+    plate = _named(frame, "no")
+    rim = plate.mapTo(frame, QPoint(plate.width() // 2, plate.height() - 2))
+    below = QPoint(rim.x() + round(glass.mm(off_mm[0])), rim.y() + round(glass.mm(off_mm[1])))
+    assert not plate.rect().contains(plate.mapFrom(frame, below))
+    _tap(frame, panel, clock, below)
+    assert heard.said == [("no", None)]
 
 
 def test_a_palm_on_the_ground_does_not_swallow_a_tap(

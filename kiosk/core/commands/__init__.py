@@ -34,6 +34,8 @@ from kiosk.core.commands.pages import Turn
 from kiosk.core.commands.readings import *
 from kiosk.core.commands.references import *
 from kiosk.core.commands.safety import *
+from kiosk.core.commands.set_up import *
+from kiosk.core.commands.set_up import SetUp
 from kiosk.core.commands.staff import *
 from kiosk.core.commands.stills import *
 from kiosk.core.commands.trays import *
@@ -57,5 +59,5 @@ Command = (
 )
 """Everything that may be decided."""
 
-Send = Command | Turn
+Send = Command | Turn | SetUp
 """Everything a screen may send."""

@@ -1,4 +1,4 @@
-"""What is asked for about the log itself."""
+"""What is asked for about the log itself, and about the program that writes it."""
 
 from dataclasses import dataclass
 
@@ -18,4 +18,11 @@ class TellBackup:
     seq: int
 
 
-KeepingCommand = SeeIncarnation | TellBackup
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LeaveStation:
+    """A supervisor leaves the bench. `to`: `close` the program, or `set_up` the station again."""
+
+    to: str
+
+
+KeepingCommand = SeeIncarnation | TellBackup | LeaveStation

@@ -130,6 +130,8 @@ class Page(StrEnum):
     KIT_CHANGES = "kit_changes"  # what could be added to the kit; subject: `two` together, or `?`: how it is reckoned
     KIT_RANKED = "kit_ranked"  # the ranked list; subject: `one`, `two` or "" for both
     PAPER = "paper"  # how a paper of the desk stands; subject: `doc/number`
+    SET_UP = "set_up"  # a page of the set-up, before the bench is up; subject: which one
+    LEAVE = "leave"  # said back before a supervisor leaves the bench; subject: `close` or `set_up`
     # staff
     SETTINGS = "settings"  # what the person signed in set for themselves
     PEOPLE = "people"

@@ -7,6 +7,7 @@ from kiosk.core import commands as c
 from kiosk.core import events as e
 from kiosk.core.decide.desk_papers import at_the_desk
 from kiosk.core.decide.pen import Pen, Refused
+from kiosk.core.decide.people import sign_out
 
 
 def see_incarnation(pen: Pen, command: c.SeeIncarnation) -> None:
@@ -24,7 +25,22 @@ def tell_backup(pen: Pen, command: c.TellBackup) -> None:
     pen.write(e.BackedUp(file=command.file, seq=command.seq), private=True)
 
 
-RULES: dict[type, Callable[[Pen, Any], None]] = {c.SeeIncarnation: see_incarnation, c.TellBackup: tell_backup}
+def leave_station(pen: Pen, command: c.LeaveStation) -> None:
+    """A supervisor leaves the bench: an open tray is set aside where it stands, and who leaves is signed out."""
+    at_the_desk(pen)
+    if command.to not in LEAVES_TO:
+        raise Refused("refused.not_asked")
+    pen.write(e.StationLeft(to=command.to), off_trip=True)
+    sign_out(pen, c.SignOut())
+
+
+LEAVES_TO = ("close", "set_up")
+
+RULES: dict[type, Callable[[Pen, Any], None]] = {
+    c.SeeIncarnation: see_incarnation,
+    c.TellBackup: tell_backup,
+    c.LeaveStation: leave_station,
+}
 BY_NOBODY: tuple[type, ...] = (c.TellBackup,)
 """Commands that need nobody signed in."""
 

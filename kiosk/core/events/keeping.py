@@ -1,4 +1,4 @@
-"""What happens to the log itself: it goes on under a new origin, it was backed up."""
+"""What happens to the log itself, and to the program that writes it: a new origin, a backup, a supervisor leaves it."""
 
 from dataclasses import dataclass
 
@@ -43,10 +43,18 @@ class NotKnown:
     cls: str
 
 
-KeepingEvent = IncarnationBegan | IncarnationSeen | BackedUp | NotKnown
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StationLeft:
+    """A supervisor left the bench. `to`: `close` the program, or `set_up` the station again."""
+
+    to: str
+
+
+KeepingEvent = IncarnationBegan | IncarnationSeen | BackedUp | NotKnown | StationLeft
 
 SHIPPED: dict[str, Shipped] = {
     "incarnation_began": Shipped(1, IncarnationBegan, "info"),
     "incarnation_seen": Shipped(1, IncarnationSeen, "info"),
     "backed_up": Shipped(1, BackedUp, "info"),
+    "station_left": Shipped(1, StationLeft, "info"),
 }

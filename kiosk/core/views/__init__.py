@@ -47,6 +47,7 @@ from kiosk.core.views.intake import IdleView, IntakeView
 from kiosk.core.views.listing import ListRow, ListView
 from kiosk.core.views.looking import SecondLookView
 from kiosk.core.views.reading import PictureView, ReadingView
+from kiosk.core.views.set_up import CardView, DotsView, TrialView
 from kiosk.core.views.shared import Band, Flag, Hand, Head, Key, KeyKind, Plate, Ring, Screen
 from kiosk.core.views.stills import CameraView, StillShown, StillsView
 
@@ -55,6 +56,7 @@ View = (
     | PhotoView | StepsView | PackView | PrintView | DoneView | StopView | MenuView | HelpView | NoteView
     | FirstAidView | WipeView | ListView | SecondLookView | IdleView | IntakeView
     | PanelsView | CameraView | StillsView | ReadingView | PictureView
+    | CardView | DotsView | TrialView
 )  # fmt: skip
 """Every view there is; a screen each."""
 
@@ -63,6 +65,7 @@ __all__ = [
     "Band",
     "BarsDrawing",
     "CameraView",
+    "CardView",
     "ChartDrawing",
     "Choice",
     "CountRow",
@@ -70,6 +73,7 @@ __all__ = [
     "DecisionView",
     "DoneView",
     "Dot",
+    "DotsView",
     "Drawing",
     "DrawnBar",
     "FindingView",
@@ -110,6 +114,7 @@ __all__ = [
     "StillShown",
     "StillsView",
     "StopView",
+    "TrialView",
     "View",
     "WipeView",
 ]

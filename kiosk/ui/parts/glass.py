@@ -20,6 +20,7 @@ def steady_ms() -> int:
 class Glass:
     """What every part is made with: the panel as the person at it has set it.
 
+    `touch_mm`: how far right of and below its aim a finger lands on this panel, on the glass itself.
     `yes_left`: the plates stand the other way round; `left_hand`: the hand rail's groups do; `still`: no light moves.
     """
 
@@ -30,6 +31,7 @@ class Glass:
     yes_left: bool = False
     left_hand: bool = False
     still: bool = False
+    touch_mm: tuple[float, float] = (0.0, 0.0)
 
     def mm(self, mm: float) -> float:
         """Pixels of a length in mm."""

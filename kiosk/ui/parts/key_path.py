@@ -32,6 +32,9 @@ from kiosk.ui.parts.pen import Pen
 from kiosk.ui.parts.touch import TouchButton
 
 ANSWERS = {Qt.Key.Key_F4: "no", Qt.Key.Key_F6: "unsure"}
+_OF_THE_WINDOW = (
+    Qt.KeyboardModifier.AltModifier | Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.MetaModifier
+)
 FASTEST_MS = 250
 """Two keys closer than this are one hand's bounce or a broken pedal (a choice, no source)."""
 
@@ -58,6 +61,8 @@ class KeyPath(Drawn):
     def take(self, event: QKeyEvent, screen: QWidget) -> bool:
         """Is this one of the keys? Then it has done what it does."""
         key = Qt.Key(event.key())
+        if event.modifiers() & _OF_THE_WINDOW:  # Alt+F4 closes windows, and is no NO
+            return False
         if key == self.scope_key and key != self.foot_key:
             if not event.isAutoRepeat() and self.glass.guard.open():
                 self.freezes()

@@ -118,7 +118,7 @@ def _take_touch(widget: Drawn, event: QEvent) -> bool:
     event.accept()
     if event.type() is QEvent.Type.TouchCancel:
         for point in event.points():
-            _let_go(widget.glass, point.id(), point.globalPosition())
+            _let_go(widget.glass, point.id(), _aim(widget.glass, point))
             widget.glass.guard.cancel(point.id())
         return True
     for point in event.points():
@@ -127,15 +127,23 @@ def _take_touch(widget: Drawn, event: QEvent) -> bool:
     return True
 
 
+def _aim(glass: Glass, point: QEventPoint) -> QPointF:
+    """Where a finger was aimed: where it landed, less what fingers land beside their aim on this panel."""
+    x, y = glass.touch_mm
+    fine = glass.metrics.true_px_per_mm
+    return point.globalPosition() - QPointF(x * fine, y * fine)
+
+
 def _take_point(widget: Drawn, point: QEventPoint) -> None:
+    at = _aim(widget.glass, point)
     size = point.ellipseDiameters()
     width = max(size.width(), size.height()) / widget.glass.metrics.px_per_mm
     if point.state() is QEventPoint.State.Pressed:
-        _begin(widget, point.id(), point.globalPosition(), width)
+        _begin(widget, point.id(), at, width)
     elif point.state() is QEventPoint.State.Updated:
-        _move(widget.glass, point.id(), point.globalPosition(), width)
+        _move(widget.glass, point.id(), at, width)
     elif point.state() is QEventPoint.State.Released:
-        _end(widget, point.id(), point.globalPosition())
+        _end(widget, point.id(), at)
 
 
 def _button_at(widget: QWidget, at: QPointF) -> TouchButton | None:

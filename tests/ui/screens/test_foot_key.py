@@ -21,6 +21,7 @@ from tests.ui.samples import Clock
 from tests.ui.screens import asking_views as a
 from tests.ui.screens import doing_views as d
 from tests.ui.screens import intake_views as i
+from tests.ui.screens import set_up_views as s
 from tests.ui.screens.rails import Wall
 
 FOOT = Qt.Key.Key_F13
@@ -28,6 +29,7 @@ VIEWS: dict[str, v.View] = {
     **{f"ask_{name}": case.view(False, False) for name, case in a.CASES.items()},
     **d.every(small=False),
     **i.every(small=False),
+    **{f"set_up_{name}": view for name, view in s.every("en", small=False)},
 }
 ASKED = {name: view for name, view in VIEWS.items() if isinstance(view, v.AskView)}
 OTHERS = {name: view for name, view in VIEWS.items() if not isinstance(view, v.AskView)}

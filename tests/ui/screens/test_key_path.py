@@ -17,12 +17,14 @@ from tests.ui.samples import Clock
 from tests.ui.screens import asking_views as a
 from tests.ui.screens import doing_views as d
 from tests.ui.screens import intake_views as i
+from tests.ui.screens import set_up_views as s
 from tests.ui.screens.rails import Wall
 
 VIEWS: dict[str, v.View] = {
     **{f"ask_{name}": case.view(False, False) for name, case in a.CASES.items()},
     **d.every(small=False),
     **i.every(small=False),
+    **{f"set_up_{name}": view for name, view in s.every("en", small=False)},
 }
 Key = Qt.Key
 
