@@ -18,4 +18,12 @@ class TellBackup:
     seq: int
 
 
-KeepingCommand = SeeIncarnation | TellBackup
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DropPictures:
+    """Stills without a finding are due: `why` days or room. Nobody stands behind it but policy."""
+
+    files: tuple[str, ...]
+    why: str
+
+
+KeepingCommand = SeeIncarnation | TellBackup | DropPictures
