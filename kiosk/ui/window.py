@@ -259,6 +259,8 @@ class Window(QWidget):
             made.wanted.connect(self.compare_wanted)
         if kind in _OF_KEPT and self._kept is not None:
             made.set_kept(self._kept)
+        if kind is views.ListView and self._thumbs is not None:
+            made.set_thumbs(self._thumbs)
         if kind is views.CameraView:
             made.frozen.connect(self.still_frozen)
             made.wanted.connect(self.still_wanted)
