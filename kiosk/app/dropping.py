@@ -141,7 +141,7 @@ class Dropping(QObject):
         session.room(now)
         if (before.state if before else "") != now.state:
             self.changed.emit()
-        if not session.clock().trusted or session.bench.keeping.began or not session.desk.catalogue.people:
+        if not session.desk.catalogue.people:  # nothing is decided before somebody is known here
             return
         for why, files in ((DAYS, looked.days), (ROOM, looked.room)):
             for at in range(0, len(files), MOST_NAMED):

@@ -159,6 +159,17 @@ def test_a_known_look_stays_and_the_still_beside_it_goes(bench: Bench) -> None:
     assert bench.dropped() == [((other,), "days")]
 
 
+def test_a_look_stays_also_when_a_newer_one_took_its_place(bench: Bench) -> None:
+    names = {bench.keep(1), bench.keep(2)}
+    bench.shift.yes()
+    for n in (1, 2):
+        accept(bench.shift, n)
+    assert [look.file for look in bench.session.bench.looks.values()] == ["still-2.png"]
+    bench.end()
+    bench.beat(400)
+    assert bench.here() == names
+
+
 def test_a_reference_and_a_picture_of_a_reading_set_stay_also_where_another_station_named_them(bench: Bench) -> None:
     one, two, three = (bench.keep(n) for n in (1, 2, 3))
     stills = {kept.event.file: kept.event for kept in bench.shift.store.read() if isinstance(kept.event, e.StillKept)}
