@@ -3,6 +3,7 @@
 Asked for by the page that is only there after the answer; what comes is thrown away where that page is gone.
 """
 
+import hashlib
 import logging
 from concurrent.futures import Executor, Future
 from contextlib import suppress
@@ -40,8 +41,10 @@ class Comparing(QObject):
     def compare(self, today: str, known: str) -> None:
         """Compare two kept pictures, the second "" where there is no known look."""
         with suppress(RuntimeError):  # the worker is being shut down
-            paths = self._kiosk.still(today), self._kiosk.still(known) if known else None
-            self._running = self._worker.submit(_compared_or_none, today, known, *paths)
+            view, kiosk = self._kiosk.session.view(), self._kiosk
+            paths = kiosk.still(today), kiosk.still(known) if known else None
+            sha256 = view.known_sha256 if isinstance(view, StillsView) and view.known == known else ""
+            self._running = self._worker.submit(_compared_or_none, today, known, *paths, sha256)
             self._running.add_done_callback(self._poke)
 
     def _poke(self, _future: object) -> None:
@@ -63,15 +66,22 @@ class Comparing(QObject):
             self._kiosk.window.show_compared(compared)
 
 
-def _compared_or_none(today: str, known: str, path: Path, known_path: Path | None) -> Compared:
+def _compared_or_none(today: str, known: str, path: Path, known_path: Path | None, sha256: str) -> Compared:
     """On the worker. Whatever goes wrong there, the page does not wait: nothing was compared."""
     try:
-        return _compared(today, known, path, known_path)
+        return _compared(today, known, path, _accepted(known_path, sha256))
     except Exception:
         log.exception("two pictures could not be compared")
         return Compared(
             today=today, known=known, width=1, turned=None, read=False, outlined=(), light="#FFFFFF", dark="#000000"
         )
+
+
+def _accepted(path: Path | None, sha256: str) -> Path | None:
+    """The known look's file, where its bytes are those that were accepted; else there is none to compare with."""
+    if path is None or not path.is_file():
+        return None
+    return path if hashlib.sha256(path.read_bytes()).hexdigest() == sha256 else None
 
 
 def _compared(today: str, known: str, path: Path, known_path: Path | None) -> Compared:

@@ -13,6 +13,7 @@ from PySide6.QtCore import QObject, QTimer, Signal
 
 from kiosk import resources
 from kiosk.app.ahead import Ahead
+from kiosk.app.dropping import Dropping
 from kiosk.app.ears import Ears
 from kiosk.app.eyes import Eyes
 from kiosk.app.keeper import BackupPlan, Keeper
@@ -21,7 +22,7 @@ from kiosk.app.picture_place import CarriesPlace
 from kiosk.app.post import Post
 from kiosk.app.printing import Printing
 from kiosk.app.rest import After, Rest
-from kiosk.app.shelf import keep_with_room
+from kiosk.app.shelf import keep_with_room, pictures_in
 from kiosk.app.sounding import Sounding
 from kiosk.app.stills import Stills
 from kiosk.app.ticket_codes import TicketCodes
@@ -32,6 +33,7 @@ from kiosk.core import events as e
 from kiosk.core.agenda import next_step
 from kiosk.core.bench import Bench
 from kiosk.core.desk import Desk
+from kiosk.core.kept_pictures import needed
 from kiosk.core.returns import taken_for_ticket
 from kiosk.core.session import NotKept, Session
 from kiosk.core.stamp import Kept
@@ -118,6 +120,8 @@ class Kiosk(QObject):
         self._looker = ThreadPoolExecutor(max_workers=1, thread_name_prefix="look")  # nothing kept or printed waits
         self.keeper = Keeper(store, clock, self._worker, self.session.send, backups)
         self.session.after.append(self.keeper.after)
+        self.dropping = Dropping(store, self.session, clock, self._looker)
+        self.dropping.changed.connect(self.repaint)
         self.printing = Printing(self.session, printer, self._worker, self.still)
         self.printing.told.connect(self.repaint)
         self.sounding = Sounding(self.session, sounds, clock.steady_ms)
@@ -185,6 +189,7 @@ class Kiosk(QObject):
         for timer in (self._heart, self._ear, self.rest, self._next, self._settle):
             timer.stop()
         self._ahead.stop()
+        self.dropping.stop()
         if self.eyes:
             self.eyes.stop()
         self.reckoned.disconnect(self.repaint)
@@ -250,14 +255,12 @@ class Kiosk(QObject):
 
     def pictures(self) -> Sequence[Path]:
         """The picture folder, newest first."""
-        if not self.shelves.incoming.is_dir():
-            return ()
-        files = [f for f in self.shelves.incoming.iterdir() if f.suffix.lower() in {".png", ".jpg", ".jpeg"}]
-        return sorted(files, key=_age, reverse=True)
+        return pictures_in(self.shelves.incoming)
 
     def still(self, name: str) -> Path:
-        """Where a picture lies that this station or one beside it kept."""
+        """Where a picture lies that this station or one beside it kept, or the hub gave."""
         path = self.ears.picture(name) or self.store.picture(name)
+        path = path if path.is_file() else self.store.fetched.find(name) or path
         return path if path.is_file() else self.store.picture("")  # a pipe would hold whoever reads it
 
     def picture_chosen(self, path: str) -> None:
@@ -297,6 +300,7 @@ class Kiosk(QObject):
         if news:
             self._stop_as_heard()
             self.session.send(c.Heard())
+        if self.post.want(needed(self.session.bench, self.session.desk) if self.post else ()) or news:
             self.repaint()
         self.sounding.look(news=news)
 
@@ -331,6 +335,7 @@ class Kiosk(QObject):
         except Outage as fault:
             log.info("heartbeat not kept: %s", fault)
         self.keeper.beat()
+        self.dropping.beat()
         if self._watch.look():
             self.repaint()
         self.printing.tell()
@@ -380,7 +385,3 @@ class Kiosk(QObject):
     def step(self) -> str:
         """The kind of the next step, for rehearsal and tests."""
         return next_step(self.session.bench, self.session.here).kind
-
-
-def _age(path: Path) -> float:
-    return path.stat().st_mtime

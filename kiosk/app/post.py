@@ -1,14 +1,16 @@
 """The hub's courier as the running station has it: what came is taken in here, and how it stands is told the desk."""
 
 import logging
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from kiosk.app.ears import by_station
 from kiosk.core.desk import HubState
+from kiosk.core.kept_pictures import Needed
 from kiosk.core.stamp import Kept
 from kiosk.store.bench_store import Outage
 from kiosk.store.heard import REFUSALS, Heard
 from kiosk.sync.courier import Courier
+from kiosk.sync.pictures import Wanted
 
 log = logging.getLogger(__name__)
 
@@ -18,6 +20,7 @@ class Post:
 
     def __init__(self, courier: Courier | None, heard: Heard, *, began_ms: int) -> None:
         self._courier, self._heard, self._began_ms = courier, heard, began_ms
+        self._pictures = 0
         self.anew = False
         """Did a log come that follows another one? Who hears it is to fold that station anew, and say so here."""
 
@@ -64,6 +67,14 @@ class Post:
             if verdict.origin == origin and verdict.kind in why:
                 return why[verdict.kind], verdict.seq - 1
         return None
+
+    def want(self, needed: Sequence[Needed]) -> bool:
+        """What is shown here and may lie elsewhere; did pictures come since this was last asked?"""
+        if self._courier is None:
+            return False
+        self._courier.want([Wanted(file=one.file, sha256=one.sha256) for one in needed])
+        before, self._pictures = self._pictures, self._courier.state.pictures
+        return self._pictures != before
 
     def sent(self) -> None:
         """Something was kept here: it need not wait for the next round."""

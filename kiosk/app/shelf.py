@@ -5,7 +5,7 @@ from pathlib import Path
 from kiosk.app.picture_place import CarriesPlace, carries_place
 from kiosk.core.events import PhotoTaken, ReadingSetMade, ReferenceOffered, StillKept
 from kiosk.store.bench_store import BenchStore, Outage
-from kiosk.store.room import make_room
+from kiosk.store.room import PICTURES, make_room
 
 ROOM = 2
 """So many times the picture's size is made free, so that the records that follow it have room too (a choice)."""
@@ -38,6 +38,16 @@ def linked_pictures(store: BenchStore) -> frozenset[str]:
     return frozenset(
         {event.file for event in events if isinstance(event, PhotoTaken | StillKept | ReferenceOffered)} | read
     )
+
+
+def pictures_in(folder: Path) -> list[Path]:
+    """The pictures of a folder, the newest first; none where there is no folder."""
+    files = [file for file in folder.iterdir() if file.suffix.lower() in PICTURES] if folder.is_dir() else []
+    return sorted(files, key=_age, reverse=True)
+
+
+def _age(file: Path) -> float:
+    return file.stat().st_mtime
 
 
 def make_room_for(store: BenchStore, size: int, incoming: Path, linked: frozenset[str]) -> int:

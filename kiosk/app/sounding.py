@@ -64,7 +64,7 @@ class Sounding:
             self._player.play(FILE.get(happened, happened), policy.sound_level)
 
 
-_BY_ITSELF = (c.Started, c.Heard, c.SignOut, c.PrintCame, c.TellBackup, c.TellRoomMade)
+_BY_ITSELF = (c.Started, c.Heard, c.SignOut, c.PrintCame, c.TellBackup, c.TellRoomMade, c.DropPictures)
 """Commands that no hand gives; signing out is also what quiet does."""
 
 

@@ -62,6 +62,7 @@ class FindingOn:
     at_ms: int
     tool: str
     photo: str = ""
+    photo_sha256: str = ""
     no_photo: str = ""
     put_right: bool = False  # dried or fixed at the bench, and asked again
     decided: bool = False

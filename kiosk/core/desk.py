@@ -75,6 +75,28 @@ class HubState:
     verdict: str = ""
 
 
+NEARLY = 80
+"""Percent of the room for pictures from which it is said (a choice: long before it is full)."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PictureRoom:
+    """What pictures take at this station, and what policy gives them. Bytes."""
+
+    used: int
+    given: int
+
+    @property
+    def percent(self) -> int:
+        """How much of it is taken, rounded down."""
+        return 100 * self.used // self.given
+
+    @property
+    def state(self) -> str:
+        """`nearly` from 80 %, `full` from 100 %, else ""."""
+        return "full" if self.percent >= 100 else "nearly" if self.percent >= NEARLY else ""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Desk:
     """The bench's surroundings at one moment. Nothing here changes while a command is decided."""
@@ -106,6 +128,7 @@ class Desk:
     unheeded: tuple[Unheeded, ...] = ()  # what was changed under a name whose role did not allow it
     counted: Mapping[str, Amendments] = field(default_factory=dict)  # what counts of each station's changes, "" here
     hub: HubState | None = None  # None: this station has none
+    pictures: PictureRoom | None = None  # None: nobody looked yet
     records: Records = NOTHING  # the past, of this station and of those it heard
     numbers: Numbers | None = None  # the same, counted; None: nobody counts here
     hours: Hours | None = None  # what it took; None: nobody counts here

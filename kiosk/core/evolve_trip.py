@@ -56,7 +56,7 @@ def evolve_trip(trip: Trip, event: e.Event, stamp: Stamp) -> Trip:
             trip = replace(trip, asking=None, last=None)
             return _without_last_yes(trip, event.piece, event.key) if event.was == "yes" else trip
         case e.PhotoTaken():
-            return _finding(trip, event.n, photo=event.file)
+            return _finding(trip, event.n, photo=event.file, photo_sha256=event.sha256)
         case e.PhotoDeclined():
             return _finding(trip, event.n, no_photo=event.reason)
         case e.SecondLookAsked():

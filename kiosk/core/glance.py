@@ -168,7 +168,8 @@ def head(g: Glance, *, title: str = "", sub: str = "") -> Head:
 
 
 def _head_notice(g: Glance) -> dict[str, Any]:
-    """Practice, a tray open elsewhere too, the machine, kit that is out, or returns that decontam did not find."""
+    """Practice, a tray open elsewhere too, the machine, kit that is out, returns that decontam did not find; and, where
+    nothing else is to be said, that pictures take nearly all their room."""
     say = g.words.say
     if g.desk.practice:
         return {"notice": say("rail.practice")}
@@ -182,7 +183,10 @@ def _head_notice(g: Glance) -> dict[str, Any]:
         return {"notice": say("rail.printer_down")}
     lost = absent(g.bench, g.desk)
     if not lost:
-        return {}
+        room = g.desk.pictures
+        if room is None or not room.state:
+            return {}
+        return {"notice": say(f"rail.pictures_{room.state}"), "notice_short": say("rail.pictures")}
     several = say("rail.not_found", n=len(lost))
     return {
         "notice": say("rail.not_here", number=lost[0].number) if len(lost) == 1 else several,

@@ -76,6 +76,8 @@ class Policy:
     shelf_life: str
     label_after_opening: str
     repeat_load_alert: int
+    picture_days: int  # after so many days a still without a finding is dropped
+    picture_room_gb: int  # gigabytes that pictures may take at one station
     keep_years: str
     look_time: str  # ask | wait | off
     look_pace_s_per_cm: Decimal
@@ -152,6 +154,7 @@ _SETS = {"raise_to_tray", "second_person", "photo_required", "override_roles", "
 WHOLE = frozenset({
     "max_dry_tries", "fail_limit", "tell_lead_at", "repeat_window_days", "pause_restart_minutes",
     "idle_lock_minutes", "offline_warn_hours", "repeat_load_alert", "pin_least", "competency_months",
+    "picture_days", "picture_room_gb",
 })  # fmt: skip
 """Keys that are whole numbers."""
 

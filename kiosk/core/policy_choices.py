@@ -35,7 +35,8 @@ GROUPS: Mapping[str, tuple[str, ...]] = MappingProxyType(
         ),
         "records": (
             "load_release_required", "load_release_two_people", "repeat_load_alert", "cleaning_levels",
-            "pause_restart_minutes", "offline_warn_hours", "keep_years", "shifts",
+            "pause_restart_minutes", "offline_warn_hours", "picture_days", "picture_room_gb", "keep_years",
+            "shifts",
         ),
     }
 )  # fmt: skip
@@ -102,7 +103,7 @@ NUMBERS: Mapping[str, tuple[Decimal, Decimal]] = MappingProxyType(
             ("tell_lead_at", "1", "9"), ("repeat_window_days", "1", "365"), ("set_weight_max_lb", "1", "60"),
             ("repeat_load_alert", "1", "20"), ("pause_restart_minutes", "1", "240"), ("idle_lock_minutes", "1", "60"),
             ("offline_warn_hours", "1", "168"), ("pin_least", "4", "8"), ("competency_months", "1", "60"),
-            ("bench_contact_minutes", "0.1", "60"),
+            ("bench_contact_minutes", "0.1", "60"), ("picture_days", "7", "3650"), ("picture_room_gb", "1", "2000"),
         )
     }
 )  # fmt: skip

@@ -19,6 +19,7 @@ SECONDING = EVERYBODY - {Role.DECONTAM}
 _SENT: dict[frozenset[Role], tuple[type, ...]] = {
     EVERYBODY: (
         *(c.Started, c.Scanned, c.EnterPin, c.SignOut, c.Heard, c.PrintCame, c.TellRoomMade, c.TellBackup),
+        c.DropPictures,
         c.BeginLesson,
         *(c.FirstAid, c.FirstAidDone, c.StopAll, c.MarkHit, c.ClearExposure, c.OpenNote, c.WriteNote, c.PrintNote),
         *(c.ChooseSetting, c.SetPin, c.PrintReport, c.TryReport, c.PrintAgain, c.WriteByHand, c.Readable),

@@ -11,7 +11,7 @@ from kiosk.core.amending import amended
 from kiosk.core.bench import Bench
 from kiosk.core.decide import Decision, Refused, decide
 from kiosk.core.decide.cleaning_tests import scanned_for
-from kiosk.core.desk import Desk, HubState, Now
+from kiosk.core.desk import Desk, HubState, Now, PictureRoom
 from kiosk.core.evolve import evolve
 from kiosk.core.exposure import ExposureNote, Notes, NotYours
 from kiosk.core.folds.staff import AMENDING
@@ -120,7 +120,7 @@ class Session:
             self.language = ""
         typed = self.turn is not None and self.turn.page is c.Page.TYPE_NUMBER and isinstance(send, c.CountLine)
         if typed or not isinstance(
-            send, c.CountLine | c.PrintCame | c.ChooseSetting | c.Heard | c.TellBackup | c.KeepStill
+            send, c.CountLine | c.PrintCame | c.ChooseSetting | c.Heard | c.TellBackup | c.KeepStill | c.DropPictures
         ):
             self.turn, self.notice = decision.turn, decision.notice
             self._put_away_note()
@@ -309,6 +309,11 @@ class Session:
         if hub != self.desk.hub:
             self.desk, self._loaded = replace(self.desk, hub=hub), replace(self._loaded, hub=hub)
 
+    def room(self, pictures: PictureRoom | None) -> None:
+        """What pictures take at this station now."""
+        if pictures != self.desk.pictures:
+            self.desk, self._loaded = replace(self.desk, pictures=pictures), replace(self._loaded, pictures=pictures)
+
     def use(self, desk: Desk) -> None:
         """Go on with other surroundings (a new catalogue or policy). Open trips keep the versions they began with."""
         self._loaded = replace(
@@ -319,6 +324,7 @@ class Session:
             hours=self.desk.hours,
             unseen=self.desk.unseen,
             hub=self.desk.hub,
+            pictures=self.desk.pictures,
         )
         self._amend()
 

@@ -52,7 +52,7 @@ LESS = frozenset(
 MORE = frozenset(
     {
         "overlap_mm", "repeat_window_days", "look_pace_s_per_cm", "look_least_s", "look_most_s", "pin_least",
-        "bench_contact_minutes",
+        "bench_contact_minutes", "picture_days", "picture_room_gb",
     }
 )  # fmt: skip
 """Numbers of which the larger one is stricter."""

@@ -28,6 +28,7 @@ RULED = (
     "unheeded",
     "backup",
     "hub",
+    "pictures",
     "cosign",
     "asked",
     "conflict",
@@ -99,6 +100,7 @@ def lines(bench: Bench, desk: Desk, now: Now) -> list[Line]:
     out += _of_shifts(desk, now)
     out += _typical(desk)
     out += _hub(desk, now)
+    out += _pictures(desk)
     return sorted(out, key=_age)
 
 
@@ -329,6 +331,14 @@ def _hub(desk: Desk, now: Now) -> Iterator[Line]:
         yield Line(kind="hub", title="", state="hub_away", names=names, since_ms=hub.ok_ms)
     if hub.verdict in HUB_VERDICTS:
         yield Line(kind="hub", title="", state=f"hub_{hub.verdict}", names={"n": hub.waiting})
+
+
+def _pictures(desk: Desk) -> Iterator[Line]:
+    """Pictures take nearly all the room that policy gives them, or all of it."""
+    room = desk.pictures
+    if room is not None and room.state:
+        names: dict[str, object] = {"percent": room.percent, "gb": desk.policy.picture_room_gb}
+        yield Line(kind="pictures", title="", state=f"pictures_{room.state}", names=names)
 
 
 def _typical(desk: Desk) -> Iterator[Line]:

@@ -15,6 +15,7 @@ from kiosk.core.stamp import Kept
 from kiosk.store.catalogue_store import catalogue_kept_ms, keep_catalogue, keep_policy, latest_catalogue, latest_policy
 from kiosk.store.codec import CodecFault, from_bytes, to_bytes
 from kiosk.store.database import FILE, Store
+from kiosk.store.fetched import Fetched
 from kiosk.store.heads import Heads
 from kiosk.store.heard import Heard
 from kiosk.store.keys import SignedHead
@@ -43,6 +44,7 @@ class BenchStore:
         self.heads = Heads(self.store)
         self.notes = StoreNotes(self.store)
         self.records = StoreRecords(self.store)
+        self.fetched = Fetched(self.store.folder)
 
     def keep(self, kepts: Sequence[Kept]) -> None:
         """Keep the events of one command, all or none, durably."""

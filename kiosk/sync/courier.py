@@ -1,14 +1,15 @@
 """Carries the log to the hub and back, on a thread of its own: the screen never waits for it, whatever the hub does.
 
 What was fetched waits in a tray until the bench's own thread takes it in; as long as it lies there nothing more is
-fetched, so what the store says is known is always the truth. Sending goes on meanwhile.
+fetched, so what the store says is known is always the truth. Sending goes on meanwhile. Pictures go last: only when no
+event waits here or at the hub, a few parts at a time.
 """
 
 import json
 import logging
 import random
 import socket
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from hashlib import md5
@@ -22,6 +23,7 @@ from kiosk.sync.entry import Entry
 from kiosk.sync.exchange import Verdict, fetch_moved, send_own
 from kiosk.sync.hub import Hub
 from kiosk.sync.own import OwnLog
+from kiosk.sync.pictures import AGAIN_S, NAMING, PictureCarrier, Wanted
 from kiosk.sync.segment import Segment
 
 log = logging.getLogger(__name__)
@@ -43,13 +45,17 @@ It says how far the hub had each own log then: a hint, for a bundle of what the 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CourierState:
-    """For the supervisor's desk. `ok_ms`: when the hub last answered, 0 never; `key`: an outage's, "" none."""
+    """For the supervisor's desk. `ok_ms`: when the hub last answered, 0 never; `key`: an outage's, "" none.
+
+    `pictures`: how many came since the start.
+    """
 
     ok_ms: int = 0
     key: str = ""
     said: str = ""
     waiting: int = 0
     verdicts: tuple[Verdict, ...] = ()
+    pictures: int = 0
 
 
 class Courier:
@@ -76,6 +82,9 @@ class Courier:
         self._refused: dict[str, int] = {}
         self._state = CourierState(ok_ms=_seen_ms(store))
         self._ended = False
+        self._carrier, self._read = PictureCarrier(store, self._hub), dict[str, int]()
+        self._wanted: tuple[Wanted, ...] = ()
+        self._pictures_again = 0.0
         self._chance = random.Random()
         self._bell, self._ear = socket.socketpair()
         self._thread = Thread(target=self._run, name="courier", daemon=True)
@@ -101,6 +110,11 @@ class Courier:
         with self._lock:
             self._refused[segment.origin] = segment.last
 
+    def want(self, wanted: Sequence[Wanted]) -> None:
+        """Pictures that this station shows, what is looked at first standing first; from any thread."""
+        with self._lock:
+            self._wanted = tuple(wanted)
+
     def nudge(self) -> None:
         """Something was kept, or taken in: do not wait for the next round."""
         with suppress(OSError):
@@ -121,9 +135,8 @@ class Courier:
         while not self._ended:
             try:
                 own = own or OwnLog(self._store)
-                self._round(own)
+                pause = SETTLE_S if self._round(own) else self._every_s
                 tries = 0
-                pause = self._every_s
             except Outage as outage:
                 tries += 1
                 pause = back_off(tries)
@@ -133,7 +146,8 @@ class Courier:
         if own is not None:
             own.close()
 
-    def _round(self, own: OwnLog) -> None:
+    def _round(self, own: OwnLog) -> bool:
+        """One round; are there pictures that go on at once?"""
         fresh = self._hub.handle() is None
         sent = send_own(own, self._hub, sent_ms=self._wall_ms, stop=lambda: self._ended)
         if fresh and self._quick:  # a station that is woken by every other one asks the hub more than all its rounds do
@@ -142,11 +156,35 @@ class Courier:
             full, refused = bool(self._tray), dict(self._refused)
         if not full:
             fetched = fetch_moved(own, self._hub, sent, limit=AT_MOST, refused=refused)
+            full = bool(fetched)
             with self._lock:
                 self._tray = fetched
         self._note(ok_ms=self._wall_ms(), key="", said="", waiting=sent.waiting, verdicts=tuple(sent.verdicts))
         with suppress(OSError):  # a full disk says so elsewhere
             _note_seen(self._store, sent.acked)
+        if fresh:
+            self._carrier.forget()
+        return not (full or sent.waiting or self._ended) and self._carry(own)
+
+    def _carry(self, own: OwnLog) -> bool:
+        """Nothing else waits: pictures. Is there more?
+
+        What goes wrong with them keeps no event waiting: a slow line, a full hub, one that an older program laid.
+        """
+        if monotonic() < self._pictures_again:
+            return False
+        bodies, self._read = own.naming(NAMING, self._read)
+        self._carrier.take(bodies)
+        with self._lock:
+            wanted = self._wanted
+        try:
+            more = self._carrier.carry(wanted, monotonic())
+        except Outage as outage:
+            log.info("pictures wait: %s", outage)
+            self._pictures_again = monotonic() + AGAIN_S
+            more = False
+        self._note(pictures=self._carrier.got)
+        return more
 
     def _note(self, **changed: object) -> None:
         with self._lock:

@@ -26,6 +26,9 @@ _PUSH = (
     "%b::int8, %b::int8, %b::int8, %b::bytea, %b::int8, %b::bytea)"
 )
 _PULL = "SELECT * FROM sync_api.pull(%b::text::uuid, %b::int8, %b::int4)"
+_LACKING = "SELECT * FROM sync_api.pictures_lacking(%b)"
+_PUSH_PICTURE = "SELECT * FROM sync_api.push_picture(%b, %b::int8, %b::int4, %b)"
+_PULL_PICTURE = "SELECT * FROM sync_api.pull_picture(%b, %b::int4)"
 _HEADS = "SELECT * FROM sync_api.heads()"
 
 
@@ -103,6 +106,20 @@ class Hub:
     def pull(self, origin: str, after: int, limit: int) -> list[tuple[Any, ...]]:
         """The next rows of one log of the department, at most so many."""
         return self._ask(_PULL, (origin, after, limit))
+
+    def pictures_lacking(self, hashes: Sequence[bytes]) -> set[bytes]:
+        """Of these pictures, by SHA-256 (32 bytes each), those that the hub does not have."""
+        return {bytes(row[0]) for row in self._ask(_LACKING, (blobs(hashes),))}
+
+    def push_picture(self, sha256: bytes, size: int, n: int, body: bytes) -> tuple[str, int]:
+        """Send part `n`, from 0, of a picture of `size` bytes. A code (db/postgres 0003), and the part that is next."""
+        code, after = self._ask(_PUSH_PICTURE, (sha256, size, n, body))[0]
+        return str(code), int(after)
+
+    def pull_picture(self, sha256: bytes, n: int) -> tuple[int, bytes] | None:
+        """Size of the whole picture and its part `n`; None where the hub does not have it."""
+        rows = self._ask(_PULL_PICTURE, (sha256, n))
+        return (int(rows[0][0]), bytes(rows[0][1])) if rows else None
 
     def listen(self, channel: str) -> None:
         """Ask to be woken by what others push. Only a hint: nothing rests on it."""

@@ -1,5 +1,6 @@
 """This bench's own log as the hub's courier reads it: a connection of its own that only reads, for its own thread."""
 
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -18,6 +19,9 @@ _HASH = "SELECT h FROM {} WHERE seq = ?"
 _LAST = "SELECT coalesce(max(seq), 0) FROM event"
 _ORIGINS = "SELECT after_seq, origin, was_h FROM incarnation ORDER BY n"
 _HEARD = "SELECT origin, max(seq) FROM remote_event GROUP BY origin"
+_OWN = "event"
+_NAMING_OWN = "SELECT typ, body FROM event WHERE seq > ? AND seq <= ? AND typ IN ({})"
+_NAMING_HEARD = "SELECT typ, body FROM remote_event WHERE origin = ? AND seq > ? AND seq <= ? AND typ IN ({})"
 _SIGNED = "SELECT seq, h, hlc, at_ms, sig FROM signed_head WHERE origin = ? ORDER BY seq DESC LIMIT 1"
 
 
@@ -81,6 +85,24 @@ class OwnLog:
         former = {stretch.origin: stretch.last for stretch in self.stretches()[:-1]}
         with outages():
             return former | dict(self._connection.execute(_HEARD).fetchall())
+
+    def naming(self, names: Sequence[str], after: Mapping[str, int]) -> tuple[list[tuple[str, bytes]], dict[str, int]]:
+        """Name and body of the events of these names, of every log here, after the numbers that were read before.
+
+        With them, the numbers up to which each log is read now; `event` stands for the own one.
+        """
+        marks = ", ".join("?" * len(names))
+        with outages():
+            ends = {_OWN: self._connection.execute(_LAST).fetchone()[0]}
+            ends |= dict(self._connection.execute(_HEARD).fetchall())
+            rows: list[tuple[str, bytes]] = []
+            for origin, end in ends.items():
+                begin, sql = after.get(origin, 0), _NAMING_OWN if origin == _OWN else _NAMING_HEARD
+                of = () if origin == _OWN else (origin,)
+                if end > begin:
+                    found = self._connection.execute(sql.format(marks), (*of, begin, end, *names))
+                    rows += [(typ, bytes(body)) for typ, body in found]
+        return rows, ends
 
     def signed(self, origin: str) -> SignedHead | None:
         """The newest signed head of one of the own origins."""

@@ -279,6 +279,8 @@ class Window(QWidget):
             made.set_kept(self._kept)
         if kind is views.TrialView and self._source is not None:
             made.set_source(self._source)
+        if kind is views.ListView and self._thumbs is not None:
+            made.set_thumbs(self._thumbs)
         if kind is views.CameraView:
             made.frozen.connect(self.still_frozen)
             made.wanted.connect(self.still_wanted)

@@ -187,3 +187,18 @@ def test_what_is_reckoned_as_the_turn_is_how_the_renderer_turned_the_wall() -> N
         float(np.corrcoef(now[middle].ravel(), each[middle].ravel())[0, 1]) for each in (array_of(laid), before)
     )
     assert fits > apart + 0.02
+
+
+def test_a_known_looks_file_that_is_not_what_was_accepted_is_said_and_not_compared(walk: Walk, drops: Path) -> None:
+    with_known_look(walk, drops)
+    known = walk.kiosk.still(walk.shift.trip.stills[0].file)
+    known.write_bytes(png(replace(KNOWN, seed=33)))
+    walk.shift.must(c.Answer(piece="A1", key="bore.scope", yes=True, took_ms=90_000))
+    walk.touch("compare pictures")
+    shown = page(walk)
+    view = walk.kiosk.session.view()
+    assert isinstance(view, v.StillsView)
+    assert shown.known is None, "it is not shown"
+    assert shown._said(view) == "The known look's file is not what was accepted: it is not compared."
+    assert shown._compared is not None
+    assert shown._compared.turned is None

@@ -1,4 +1,4 @@
-"""Who may do what at the hub: benches through three functions, readers one department, strangers nothing."""
+"""Who may do what at the hub: benches through its functions, readers one department, strangers nothing."""
 
 import subprocess
 import uuid
@@ -19,6 +19,10 @@ PROBES = {
     "read events": "SELECT * FROM sync.event",
     "read a month": "SELECT * FROM sync.{month}",
     "read logins": "SELECT * FROM sync.bench",
+    "read pictures": "SELECT * FROM sync.picture",
+    "read a picture's parts": "SELECT * FROM sync.picture_part",
+    "read what others bring": "SELECT * FROM sync.picture_coming",
+    "delete a picture": "DELETE FROM sync.picture_part",
     "write an event": "INSERT INTO sync.head VALUES (gen_random_uuid(), 'x', 1, '\\x00')",
     "change an event": "UPDATE sync.event SET who = 'P-1'",
     "delete an event": "DELETE FROM sync.event",
@@ -145,7 +149,8 @@ def test_every_function_that_runs_as_its_owner_fixes_where_names_are_looked_up(h
         "AND NOT coalesce(proconfig @> ARRAY['search_path=pg_catalog, pg_temp'], false)"
     )
     assert loose == []
-    assert hub.ask("SELECT count(*) FROM pg_proc WHERE prosecdef AND pronamespace = 'sync_api'::regnamespace") == [(4,)]
+    owned = "SELECT count(*) FROM pg_proc WHERE prosecdef AND pronamespace = 'sync_api'::regnamespace"
+    assert hub.ask(owned) == [(7,)]
 
 
 def test_every_table_holds_its_own_owner_to_its_rules(hub: Department) -> None:
@@ -195,7 +200,7 @@ def test_laying_a_hub_again_changes_nothing(hub: Department) -> None:
 
     before = shape()
     with administrator(hub.server.socket_url(hub.name)) as connection:
-        assert lay(connection) == (2, 2)
+        assert lay(connection) == (3, 3)
     assert shape() == before
     assert "CREATE FUNCTION sync_api.push" in before
 
@@ -212,11 +217,11 @@ def test_a_hub_that_a_newer_program_laid_is_left_alone(hub: Department) -> None:
 
 def test_a_migration_that_breaks_leaves_no_trace(hub: Department, tmp_path: Path) -> None:
     last = "CREATE TABLE sync.new (n int); SELECT 1/0"
-    for name, sql in (("0001_a", ""), ("0002_b", ""), ("0003_c", last)):
+    for name, sql in (("0001_a", ""), ("0002_b", ""), ("0003_c", ""), ("0004_d", last)):
         (tmp_path / f"{name}.sql").write_text(sql)
     with pytest.raises(Outage), administrator(hub.server.socket_url(hub.name)) as connection:
         lay(connection, tmp_path)
-    assert hub.ask("SELECT max(number), to_regclass('sync.new') IS NULL FROM sync.laid") == [(2, True)]
+    assert hub.ask("SELECT max(number), to_regclass('sync.new') IS NULL FROM sync.laid") == [(3, True)]
 
 
 def test_a_server_that_may_forget_what_it_answered_for_is_refused(hub: Department) -> None:

@@ -25,4 +25,12 @@ class LeaveStation:
     to: str
 
 
-KeepingCommand = SeeIncarnation | TellBackup | LeaveStation
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DropPictures:
+    """Stills without a finding are due: `why` days or room. Nobody stands behind it but policy."""
+
+    files: tuple[str, ...]
+    why: str
+
+
+KeepingCommand = SeeIncarnation | TellBackup | LeaveStation | DropPictures

@@ -69,6 +69,8 @@ class Page(StrEnum):
     CAMERA = "camera"  # a picture of the lumen that is looked into, or of the finding
     NO_STILL = "no_still"  # why there is none
     STILLS = "stills"  # after the answer: today's still beside the known look; subject: its number
+    PICTURES = "pictures"  # what is known of a trip's or an item's pictures; subject: the record's, or `item=A1`
+    KEPT_PICTURE = "kept_picture"  # one of them, large; number: which; subject: as of the list
     # kit and safety
     SCOPE_GAP = "scope_gap"  # why a scope goes on without a cleaning; subject: the supervisor, where policy wants one
     SWAB_LOT = "swab_lot"

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from kiosk.core import events as e
 from kiosk.core import lookback
 from kiosk.core.chains import Chained, Chains
+from kiosk.core.composing.kept_pictures import pictures_section
 from kiosk.core.composing.parts import ReportOrder, moment, report_foot
 from kiosk.core.glance import Glance
 from kiosk.core.papers import Report, Section, SheetLine
@@ -60,6 +61,7 @@ def paper_of(
             rule,
             Section(title=say("lookback.section.fresh"), lines=fresh),
             Section(title=say("lookback.section.trips"), lines=trips),
+            *pictures_section(g, [one.trip for one in found], question.value if question.kind == "item" else ""),
             *((_chain_section(g, chains),) if question.kind != "person" else ()),
             *_look_again(g, found),
             Section(title=say("lookback.section.odd"), lines=_odd(g, found)),

@@ -8,6 +8,7 @@ from kiosk.core import events as e
 from kiosk.core.decide.desk_papers import at_the_desk
 from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.decide.people import sign_out
+from kiosk.core.kept_pictures import DAYS, ROOM, at_hand
 
 
 def see_incarnation(pen: Pen, command: c.SeeIncarnation) -> None:
@@ -36,12 +37,28 @@ def leave_station(pen: Pen, command: c.LeaveStation) -> None:
 
 LEAVES_TO = ("close", "set_up")
 
+
+def drop_pictures(pen: Pen, command: c.DropPictures) -> None:
+    """Stills whose days are over, or that make room, are dropped: those that nothing at hand needs by now.
+
+    Never by a clock in doubt, and not while nobody has read that the log goes on under a new origin: then the log may
+    not have heard yet what keeps them.
+    """
+    if not pen.now.trusted or pen.bench.keeping.began or command.why not in (DAYS, ROOM):
+        return  # nobody asked for it: whoever stands here is told of nothing
+    needed = at_hand(pen.bench, pen.desk)
+    files = tuple(file for file in dict.fromkeys(command.files) if file not in needed)
+    if files:
+        pen.write(e.PicturesDropped(files=files, why=command.why), private=True)
+
+
 RULES: dict[type, Callable[[Pen, Any], None]] = {
     c.SeeIncarnation: see_incarnation,
     c.TellBackup: tell_backup,
     c.LeaveStation: leave_station,
+    c.DropPictures: drop_pictures,
 }
-BY_NOBODY: tuple[type, ...] = (c.TellBackup,)
+BY_NOBODY: tuple[type, ...] = (c.TellBackup, c.DropPictures)
 """Commands that need nobody signed in."""
 
 

@@ -50,11 +50,23 @@ class StationLeft:
     to: str
 
 
-KeepingEvent = IncarnationBegan | IncarnationSeen | BackedUp | NotKnown | StationLeft
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PicturesDropped:
+    """These pictures are dropped from this station's folder, as policy says: `why` days or room. The records stay.
+
+    Kept before the files go, so that a cut of power between the two leaves a file too many, and no hole unsaid.
+    """
+
+    files: tuple[str, ...]
+    why: str
+
+
+KeepingEvent = IncarnationBegan | IncarnationSeen | BackedUp | PicturesDropped | NotKnown | StationLeft
 
 SHIPPED: dict[str, Shipped] = {
     "incarnation_began": Shipped(1, IncarnationBegan, "info"),
     "incarnation_seen": Shipped(1, IncarnationSeen, "info"),
     "backed_up": Shipped(1, BackedUp, "info"),
     "station_left": Shipped(1, StationLeft, "info"),
+    "pictures_dropped": Shipped(1, PicturesDropped, "info"),
 }

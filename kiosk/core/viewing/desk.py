@@ -7,7 +7,7 @@ from kiosk.core.glance import Glance, back_hand, head
 from kiosk.core.jobs import Job
 from kiosk.core.returns import at_decontam
 from kiosk.core.stamp import local_time
-from kiosk.core.viewing import forms, hours, lookback, numbers, summaries, unseen, usual, waiting
+from kiosk.core.viewing import forms, hours, kept_pictures, lookback, numbers, summaries, unseen, usual, waiting
 from kiosk.core.viewing.menus import Offer
 from kiosk.core.viewing.packing import where_words
 from kiosk.core.views import Key, PaperState, PrintView, Ring, View
@@ -68,6 +68,7 @@ PAGES: dict[Page, Callable[[Glance], View]] = {
     **unseen.PAGES,
     **waiting.PAGES,
     **lookback.PAGES,
+    **kept_pictures.PAGES,
     **forms.PAGES,
 }
 HAPPENED: tuple[Offer, ...] = ()

@@ -6,6 +6,7 @@ from kiosk.core import lookback
 from kiosk.core.commands import Page, RunLookback, Turn
 from kiosk.core.composing.lookback import asked_words, more_words, row_words, rule_words, state_words
 from kiosk.core.glance import Glance, back_hand, head
+from kiosk.core.viewing import kept_pictures
 from kiosk.core.viewing.rows import listed, record_of, shown
 from kiosk.core.views import Key, ListRow, ListView, MenuView, NoteView, View
 
@@ -95,6 +96,7 @@ def found(g: Glance, subject: str) -> ListView | MenuView:
             "lookback.print", Turn(page=Page.LOOKBACK_WHY, subject=f"{question.kind}={question.value}"), kind="main",
             icon="printer", name="print lookback",
         ),
+        others=kept_pictures.item_key(g, question),
         back=Turn(page=Page.LOOKBACK),
     )  # fmt: skip
 

@@ -71,6 +71,8 @@ def picture(
         help=say("references.on", type=told.type_words(g, one.picture.type)),
         notice=g.said(),
         picture=one.picture.file,
+        sha256=one.picture.sha256,
+        changed=say("pictures.changed"),
         none=say("references.no_picture"),
         lines=tuple(filter(None, (told.looks_words(g, one.picture.finding), told.agreed_words(g, one)))),
         page=at,

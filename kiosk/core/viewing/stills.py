@@ -152,6 +152,7 @@ def compare(g: Glance) -> StillsView:
         today=still.file,
         today_say=say("compare.today", place=still_words(g, still)),
         known=look.file if look else "",
+        known_sha256=look.sha256 if look else "",
         known_say=known_say,
         aid=say("compare.aid"),
         show=say("compare.show"),
@@ -160,6 +161,8 @@ def compare(g: Glance) -> StillsView:
         no_fit=say("compare.no_fit"),
         not_read=say("compare.not_read"),
         nothing=say("compare.nothing"),
+        not_here=say("compare.not_here"),
+        not_accepted=say("compare.not_accepted"),
         accept=g.key("compare.accept", aim, name="second person accepts") if may_accept else None,
     )
 

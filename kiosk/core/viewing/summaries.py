@@ -15,6 +15,7 @@ from kiosk.core.records import Told, shift_named, shift_text, told_trip
 from kiosk.core.shift import shift_of
 from kiosk.core.stamp import local_time
 from kiosk.core.summing import GROUPS, Summary, summary_of
+from kiosk.core.viewing import kept_pictures
 from kiosk.core.viewing.cleaning_tests import trip_rows
 from kiosk.core.viewing.rows import ROWS, ROWS_SMALL, listed, record_of, whose_record
 from kiosk.core.views import Key, ListRow, ListView, View
@@ -207,6 +208,7 @@ def trip(g: Glance) -> ListView:
         help_=say("trip.help", trip=number, station=told[0][0], load=one.load or "-") if one else "",
         nothing=say("trip.unknown"),
         main=_to_tray(g, number),
+        others=kept_pictures.trip_key(g, number),
         back=back,
     )
 

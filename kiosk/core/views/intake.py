@@ -33,6 +33,7 @@ class IntakeView(Screen):
     todo: tuple[str, ...]  # what to do, most important first
     lines: tuple[str, ...]  # smaller: how found, load, warnings
     photo: str  # file name of the picture, "" without one
+    photo_sha256: str  # of its bytes as they were kept: a file that is another one now is not shown
     photo_words: str
     next_title: str
     next: tuple[Key, ...]

@@ -14,6 +14,7 @@ class ListRow:
     sub: str = ""
     value: str = ""
     icon: str = ""
+    picture: str = ""  # a kept picture, shown in small
     send: Send | None = None
     name: str = ""
 

@@ -47,11 +47,14 @@ class StillsView(Screen):
 
     `today`, `known`: files in the picture folder, `known` "" where there is none. `aid` stands on the page always.
     `working`, `no_fit`, `not_read`: what is said of the comparing. `nothing`: outlines are on, and there is none.
+    `known_sha256`: of the picture that was accepted. Where the known look's file is another one now (`not_accepted`) or
+    not at this station (`not_here`), it is not shown and nothing is compared with it.
     """
 
     today: str
     today_say: str
     known: str
+    known_sha256: str
     known_say: str
     aid: str
     show: str
@@ -60,4 +63,6 @@ class StillsView(Screen):
     no_fit: str
     not_read: str
     nothing: str
+    not_here: str
+    not_accepted: str
     accept: Key | None

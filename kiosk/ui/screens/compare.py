@@ -15,7 +15,7 @@ from kiosk.ui.parts.keys import KeyButton
 from kiosk.ui.parts.pen import Pen
 from kiosk.ui.parts.words import Words
 from kiosk.ui.screens.doing import DoingScreen
-from kiosk.ui.screens.photo import read_picture
+from kiosk.ui.screens.photo import as_kept, read_picture
 from kiosk.ui.theme import BOLD, REGULAR, T
 
 NUMBER_MM = (11.0, 6.5)
@@ -185,7 +185,7 @@ class CompareScreen(DoingScreen):
             x = edge + n * (wide + gap)
             said = Words(self.glass, words, size=((T.T2, 1), (T.T1, 1), (T.T1, 2)), pitch=1.35)
             self.place(said, x, 0, wide, say)
-            if name:
+            if name and not (n and self._why_not(view)):
                 picture = ComparedPicture(self.glass, self._image(name, box), words, self._compared)
                 self.place(picture, x, say, wide, high)
                 if n:
@@ -219,6 +219,8 @@ class CompareScreen(DoingScreen):
     def _said(self, view: views.StillsView) -> str:
         """One sentence about the comparing, beside the one that it is an aid."""
         compared = self._compared
+        if why := self._why_not(view):
+            return why
         if compared is None:
             return view.working
         if not compared.read:
@@ -226,6 +228,13 @@ class CompareScreen(DoingScreen):
         if view.known and compared.turned is None:
             return view.no_fit
         return view.nothing if self._on and not compared.outlined else ""
+
+    def _why_not(self, view: views.StillsView) -> str:
+        """Why the known look is neither shown nor compared with: not here, or not what was accepted; "" where it is."""
+        path = self._kept(view.known) if view.known else None
+        if path is None or as_kept(path, view.known_sha256):
+            return ""
+        return view.not_accepted if path.is_file() else view.not_here
 
     def _image(self, name: str, box: tuple[float, float]) -> QImage:
         return read_picture(self._kept(name), QSizeF(*box) * 2)

@@ -24,6 +24,7 @@ from kiosk.ui.parts.touch import TouchButton
 from kiosk.ui.parts.tube import center_line
 from kiosk.ui.parts.words import Words
 from kiosk.ui.screens.doing import DoingScreen
+from kiosk.ui.screens.photo import as_kept
 from kiosk.ui.theme import BOLD, CAPITAL_EM, EXTRA, REGULAR, T, font
 
 FAR_MM = 60.0  # capital height of the number that is read from 4 m
@@ -250,7 +251,7 @@ class IntakeScreen(DoingScreen):
 
     def _file(self, view: views.IntakeView) -> Path | None:
         file = self._kept(view.photo) if view.photo and self._kept else None
-        return file if file is not None and file.is_file() else None
+        return file if file is not None and as_kept(file, view.photo_sha256) else None
 
     def _side(self, view: views.IntakeView, width: float, height: float, edge: float) -> float:
         """The column at the right; its width with the gap before it."""

@@ -1,7 +1,9 @@
 """A picture of what was seen, chosen from the picture folder, or the reason why there is none."""
 
+import hashlib
 from collections.abc import Callable, Sequence
 from dataclasses import replace
+from functools import lru_cache
 from pathlib import Path
 
 from PySide6.QtCore import QRectF, QSize, QSizeF, Qt, Signal
@@ -76,6 +78,21 @@ def read_picture(path: Path, box: QSizeF) -> QImage:
     if size.isValid():
         reader.setScaledSize(size.scaled(QSize(round(box.width()), round(box.height())), _KEEP))
     return reader.read() if reader.canRead() else QImage()
+
+
+def as_kept(path: Path, sha256: str) -> bool:
+    """Are the file's bytes those of this SHA-256? False too where it can not be read. Read again once it changed."""
+    try:
+        found = path.stat()
+        return _sha256(path, found.st_mtime_ns, found.st_size) == sha256
+    except OSError:
+        return False
+
+
+@lru_cache(maxsize=64)
+def _sha256(path: Path, _changed_ns: int, _size: int) -> str:
+    with path.open("rb") as file:
+        return hashlib.file_digest(file, "sha256").hexdigest()
 
 
 def pieces(name: str, size: int) -> list[str]:

@@ -12,7 +12,7 @@ from kiosk.ui.parts.answers import AnswerRow, low_mm
 from kiosk.ui.parts.glass import Glass
 from kiosk.ui.parts.pages import Pager
 from kiosk.ui.screens.doing import DoingScreen, Lines
-from kiosk.ui.screens.photo import read_picture
+from kiosk.ui.screens.photo import as_kept, read_picture
 from kiosk.ui.screens.second_look import Still
 from kiosk.ui.screens.stop import Sentence
 from kiosk.ui.theme import BOLD, T
@@ -29,10 +29,14 @@ class KeptPictures(DoingScreen):
         """Where a kept picture lies, by its name."""
         self._kept = kept
 
-    def image(self, name: str, wide: float, high: float) -> QImage:
-        """The picture no larger than so many mm; a null image where it does not lie here."""
+    def image(self, name: str, sha256: str, wide: float, high: float) -> QImage:
+        """The picture no larger than so many mm; a null image where it does not lie here, or is not what was kept."""
         box = QSizeF(self.glass.mm(wide), self.glass.mm(high))
-        return read_picture(self._kept(name), box) if name else QImage()
+        return read_picture(self._kept(name), box) if name and as_kept(self._kept(name), sha256) else QImage()
+
+    def is_other(self, name: str, sha256: str) -> bool:
+        """Does a file of this name lie here that is not what was kept?"""
+        return bool(name) and self._kept(name).is_file() and not as_kept(self._kept(name), sha256)
 
 
 class ReadingScreen(KeptPictures):
@@ -51,7 +55,7 @@ class ReadingScreen(KeptPictures):
         edge, answers = metrics.edge_mm, low_mm(self.glass)
         low = height - answers - (1.5 if self.small else 4.0)
         high = low - (2.5 if self.small else 4.0)
-        image = self.image(view.picture, width - 2 * edge, high)
+        image = self.image(view.picture, view.sha256, width - 2 * edge, high)
         self.answers = None
         if image.isNull():
             self.place_wide(Sentence(self.glass, view.none), 1, high)
@@ -77,9 +81,10 @@ class PictureScreen(KeptPictures):
         foot = 21.0 if self.small else 26.0
         room = height - (foot if view.pages > 1 or view.main else 3.0)
         wide = (width - 2 * edge) * 0.62
-        image = self.image(view.picture, wide, room - 1)
+        image = self.image(view.picture, view.sha256, wide, room - 1)
         left = edge + wide + gap
-        lines = view.lines if not image.isNull() else (*view.lines, view.none)
+        none = view.changed if self.is_other(view.picture, view.sha256) else view.none
+        lines = view.lines if not image.isNull() else (*view.lines, none)
         if not image.isNull():
             self.place(Still(self.glass, image, view.lines[0]), edge, 0.5, wide, room - 1)
         else:

@@ -68,7 +68,7 @@ def coming(*, long: bool = False) -> tuple[v.Key, ...]:
     )
 
 
-def intake(*, long: bool = False, picture: str = "") -> v.IntakeView:
+def intake(*, long: bool = False, picture: str = "", sha256: str = "") -> v.IntakeView:
     """A return on its way."""
     number = NUMBER_LONG if long else "R-417"
     sent = say("intake.state.sent", time="14:02 (2 h 12 min)")
@@ -89,6 +89,7 @@ def intake(*, long: bool = False, picture: str = "") -> v.IntakeView:
         ),
         lines=(EFFORT, f"{sent} · {say('intake.load', load='W-0412-07')}") if long else (sent,),
         photo=picture,
+        photo_sha256=sha256,
         photo_words=say("intake.photo", place=LANDMARK_48 if long else say("place.at", cm=13)) if picture else "",
         next_title=say("intake.next"),
         next=coming(long=long),
@@ -112,9 +113,9 @@ def unknown() -> v.IntakeView:
     )
 
 
-def every(*, small: bool, picture: str = "") -> dict[str, v.View]:
+def every(*, small: bool, picture: str = "", sha256: str = "") -> dict[str, v.View]:
     """Every view of decontam's station, by a name for its picture; `picture` is the file of a kept picture."""
-    usual, long = intake(picture=picture), intake(long=True, picture=picture)
+    usual, long = (intake(long=each, picture=picture, sha256=sha256) for each in (False, True))
     return {
         "idle": idle(small=small),
         "idle_long": idle(small=small, long=True),

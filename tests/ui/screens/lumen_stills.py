@@ -15,3 +15,8 @@ def lay_stills(folder: Path, files: list[str]) -> None:
     for n, file in enumerate(files, 1):
         made = still(by_chance(n, soil=bool(n % 2), width=WIDE, height=HIGH))
         Image.fromarray(made.picture).save(folder / file)
+
+
+def lies(path: Path, _sha256: str) -> bool:
+    """Stands for holding a file against its hash where a test's log names invented hashes: it lies here, or not."""
+    return path.is_file()

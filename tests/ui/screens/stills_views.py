@@ -47,7 +47,7 @@ def camera(*, long: bool = False, stills: int = 0, notice: str = "", of: c.KeepS
     )
 
 
-def compare(*, long: bool = False, known: str = "known.png", accept: bool = True) -> v.StillsView:
+def compare(*, long: bool = False, known: str = "known.png", sha256: str = "", accept: bool = True) -> v.StillsView:
     """Today's still beside the known look."""
     aim = c.Turn(page=c.Page.NAMES, subject="second:still-2:")
     return v.StillsView(
@@ -67,6 +67,7 @@ def compare(*, long: bool = False, known: str = "known.png", accept: bool = True
         today="today.png",
         today_say=say("compare.today", place=say("camera.no_place", n=12) if long else say("place.at", cm=13)),
         known=known,
+        known_sha256=sha256,
         known_say=say(
             "compare.known_line" if long else "compare.known", who="Magdalena Vandenberghe", date="2031-03-04"
         )
@@ -79,6 +80,8 @@ def compare(*, long: bool = False, known: str = "known.png", accept: bool = True
         no_fit=say("compare.no_fit"),
         not_read=say("compare.not_read"),
         nothing=say("compare.nothing"),
+        not_here=say("compare.not_here"),
+        not_accepted=say("compare.not_accepted"),
         accept=key("compare.accept", aim, name="second person accepts") if accept else None,
     )
 

@@ -1,5 +1,6 @@
 """Decontam's screens on its own glass, at three sizes: for two wet gloves and a face shield."""
 
+import hashlib
 from pathlib import Path
 
 import pytest
@@ -39,12 +40,13 @@ class Station:
         self.window = Window(self.glass, wall_ms=wall, clock_text=lambda: "14:07")
         self.window.clock_timer.stop()
         self.window.set_kept(lambda name: folder / name)
+        self.sha256 = hashlib.sha256((folder / PICTURE).read_bytes()).hexdigest()
         self.clock = clock
 
     def show(self, name: str) -> Screen:
         """The screen of a view, its guard time over."""
         self.window.show()
-        self.window.show_view(i.every(small=self.window.small, picture=PICTURE)[name])
+        self.window.show_view(i.every(small=self.window.small, picture=PICTURE, sha256=self.sha256)[name])
         self.clock.now += 2_000
         assert self.window.current is not None
         return self.window.current

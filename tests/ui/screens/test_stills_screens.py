@@ -1,6 +1,7 @@
 """The camera page in every state and the comparing page with outlines, at three sizes and in each language."""
 
 from dataclasses import replace
+from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
@@ -219,9 +220,10 @@ def test_the_comparing_page_stands_whole_with_outlines_and_says_that_it_is_an_ai
 ) -> None:
     for name in ("today.png", "known.png"):
         assert image.save(str(tmp_path / name))
-    view = views_in(language).compare(long=True)
+    view = views_in(language).compare(long=True, sha256=sha256((tmp_path / "known.png").read_bytes()).hexdigest())
     hand = Hand(qtbot, CompareScreen, view, size)
     hand.screen.set_kept(lambda name: tmp_path / name)
+    hand.screen.begin()
     for outlined in (24, 0):
         hand.screen.show_compared(compared(outlined=outlined))
         assert not hand.screen.outlines_on
@@ -232,3 +234,24 @@ def test_the_comparing_page_stands_whole_with_outlines_and_says_that_it_is_an_ai
         assert violations(hand.screen, hand.glass) == []
     told = " ".join(words.accessibleName() for words in hand.screen.findChildren(Words))
     assert view.aid in " ".join(told.split())
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+@pytest.mark.parametrize("size", PANELS)
+@pytest.mark.parametrize("lies", [True, False], ids=["another file", "no file"])
+def test_a_known_look_that_is_not_what_was_accepted_is_said_and_neither_shown_nor_compared(
+    qtbot: QtBot, tmp_path: Path, image: QImage, size: str, language: str, lies: bool
+) -> None:
+    assert image.save(str(tmp_path / "today.png"))
+    accepted = sha256((tmp_path / "today.png").read_bytes()).hexdigest()
+    if lies:
+        (tmp_path / "known.png").write_bytes((tmp_path / "today.png").read_bytes() + b"x")
+    view = views_in(language).compare(long=True, sha256=accepted)
+    hand = Hand(qtbot, CompareScreen, view, size)
+    hand.screen.set_kept(lambda name: tmp_path / name)
+    hand.screen.show_compared(replace(compared(), turned=None))
+    assert hand.screen.known is None
+    assert hand.screen.today is not None
+    told = " ".join(" ".join(words.accessibleName().split()) for words in hand.screen.findChildren(Words))
+    assert (view.not_accepted if lies else view.not_here) in told
+    assert violations(hand.screen, hand.glass) == []
