@@ -23,6 +23,7 @@ from kiosk.app.printing import Printing
 from kiosk.app.shelf import keep_with_room
 from kiosk.app.sounding import Sounding
 from kiosk.app.stills import Stills
+from kiosk.app.target_reading import TargetReading
 from kiosk.app.ticket_codes import TicketCodes
 from kiosk.app.tidy import Tidy
 from kiosk.app.watch import Watch, keep_events
@@ -125,6 +126,7 @@ class Kiosk(QObject):
         if self.eyes:
             self.eyes.scanned.connect(self.scanned)
         self.stills = Stills(self, self._worker, self._looker, self.eyes.source if self.eyes else None)
+        self.target_reading = TargetReading(self, self._looker)
         self._last_touch = clock.steady_ms()
         self._anew_not_before_ms = 0
         window.sent.connect(self.send)

@@ -23,6 +23,7 @@ _SENT: dict[frozenset[Role], tuple[type, ...]] = {
         *(c.FirstAid, c.FirstAidDone, c.StopAll, c.MarkHit, c.ClearExposure, c.OpenNote, c.WriteNote, c.PrintNote),
         *(c.ChooseSetting, c.SetPin, c.PrintReport, c.TryReport, c.PrintAgain, c.WriteByHand, c.Readable),
         *(c.AnswerStartup, c.StartAgain, c.StopHere, c.NotHere, c.ReceiveTicket, c.KeepStill),
+        c.KeepTarget,
         *(c.BeginReading, c.ReadPicture),
     ),
     WORKING: (

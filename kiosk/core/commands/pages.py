@@ -68,6 +68,7 @@ class Page(StrEnum):
     # pictures of lumens
     CAMERA = "camera"  # a picture of the lumen that is looked into, or of the finding
     NO_STILL = "no_still"  # why there is none
+    TARGET = "target"  # the scopes' test target; subject: the scope, or "" where there are several
     STILLS = "stills"  # after the answer: today's still beside the known look; subject: its number
     # kit and safety
     SCOPE_GAP = "scope_gap"  # why a scope goes on without a cleaning; subject: the supervisor, where policy wants one
