@@ -17,6 +17,7 @@ from kiosk.app.ears import Ears
 from kiosk.app.eyes import Eyes
 from kiosk.app.keeper import BackupPlan, Keeper
 from kiosk.app.notebook import Notebook
+from kiosk.app.picture_fault import why_words
 from kiosk.app.picture_place import CarriesPlace
 from kiosk.app.post import Post
 from kiosk.app.printing import Printing
@@ -278,7 +279,9 @@ class Kiosk(QObject):
         except (OSError, ValueError, Outage) as fault:
             log.info("picture %s not kept: %s", path, fault)
             place = isinstance(fault, CarriesPlace)
-            self.session.notice = ("refused.still_place", {}) if place else ("refused.no_picture", {"why": str(fault)})
+            self.session.notice = (
+                ("refused.still_place", {}) if place else ("refused.no_picture", {"why": why_words(fault)})
+            )
             self.repaint()
             return
         self.send(c.KeepPhoto(file=name, sha256=digest))

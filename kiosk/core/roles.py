@@ -51,7 +51,7 @@ _SENT: dict[frozenset[Role], tuple[type, ...]] = {
     ),
     AT_DESK: (
         *(c.RunLookback, c.DrawAudit, c.IssueForms, c.SayClockRight, c.KeepCleaningTest),
-        *(c.EndReadingSet, c.AgreeReference),
+        *(c.EndReadingSet, c.AgreeReference, c.TakeReferenceBack),
     ),
     frozenset(): (c.BeginDepartment, c.NoteUnsigned, c.MakeReadingSet, c.OfferReference),
 }  # fmt: skip
