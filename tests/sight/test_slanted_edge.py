@@ -23,7 +23,7 @@ def edge(sigma: float, degrees: float, *, fine: int = 6, noise: float = 0.0) -> 
     turn = math.radians(degrees)
     off = x[None, :] * math.cos(turn) - y[:, None] * math.sin(turn)
     light = 0.12 + 0.18 * (1 + erf(off / (sigma * math.sqrt(2))))
-    made = light.reshape(HIGH, fine, WIDE, fine).mean((1, 3))
+    made: Array = light.reshape(HIGH, fine, WIDE, fine).mean((1, 3))
     return made + np.random.default_rng(5).normal(0, noise, made.shape) if noise else made
 
 
