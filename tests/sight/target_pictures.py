@@ -35,7 +35,8 @@ def printed() -> Array:
     wide, high = (each / 72 * 25.4 for each in page.get_size())
     crop = tuple(each / 25.4 * 72 for each in (box[0], high - box[3], wide - box[2], box[1]))
     drawn = page.render(scale=PER_MM * 25.4 / 72, crop=crop).to_numpy()
-    return LINEAR[drawn[..., :3][..., ::-1]]  # it comes as BGR
+    light: Array = LINEAR[drawn[..., :3][..., ::-1]]  # it comes as BGR
+    return light
 
 
 def seen(
