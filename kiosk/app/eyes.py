@@ -40,7 +40,7 @@ class Eyes(QObject):
     def follow(self, view: View) -> None:
         """Another view is shown. The first page to scan a tray, or to take a picture, takes hold of the source."""
         self._reader.listen(isinstance(view, SCANS))
-        if isinstance(view, views.ScanView | views.CameraView) and not self._stopped:
+        if isinstance(view, views.ScanView | views.CameraView | views.TargetView) and not self._stopped:
             self._begin.start()
 
     @Slot()

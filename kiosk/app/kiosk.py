@@ -18,6 +18,7 @@ from kiosk.app.ears import Ears
 from kiosk.app.eyes import Eyes
 from kiosk.app.keeper import BackupPlan, Keeper
 from kiosk.app.notebook import Notebook
+from kiosk.app.picture_fault import why_words
 from kiosk.app.picture_place import CarriesPlace
 from kiosk.app.post import Post
 from kiosk.app.printing import Printing
@@ -25,6 +26,7 @@ from kiosk.app.rest import After, Rest
 from kiosk.app.shelf import keep_with_room, pictures_in
 from kiosk.app.sounding import Sounding
 from kiosk.app.stills import Stills
+from kiosk.app.target_reading import TargetReading
 from kiosk.app.ticket_codes import TicketCodes
 from kiosk.app.tidy import Tidy
 from kiosk.app.watch import Watch, keep_events
@@ -130,6 +132,7 @@ class Kiosk(QObject):
         if self.eyes:
             self.eyes.scanned.connect(self.scanned)
         self.stills = Stills(self, self._worker, self._looker, self.eyes.source if self.eyes else None)
+        self.target_reading = TargetReading(self, self._looker)
         self.rest = Rest(self.session, window, clock.steady_ms, self.send, rests)
         self._anew_not_before_ms = 0
         window.sent.connect(self.send)
@@ -278,7 +281,9 @@ class Kiosk(QObject):
         except (OSError, ValueError, Outage) as fault:
             log.info("picture %s not kept: %s", path, fault)
             place = isinstance(fault, CarriesPlace)
-            self.session.notice = ("refused.still_place", {}) if place else ("refused.no_picture", {"why": str(fault)})
+            self.session.notice = (
+                ("refused.still_place", {}) if place else ("refused.no_picture", {"why": why_words(fault)})
+            )
             self.repaint()
             return
         self.send(c.KeepPhoto(file=name, sha256=digest))

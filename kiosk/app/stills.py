@@ -12,6 +12,7 @@ from PySide6.QtCore import QObject, Qt, Signal, Slot
 from PySide6.QtGui import QImage
 
 from kiosk.app.comparing import Comparing
+from kiosk.app.picture_fault import why_words
 from kiosk.app.picture_place import CarriesPlace, carries_place
 from kiosk.app.shelf import linked_pictures, make_room_for
 from kiosk.app.still_pictures import Measured, measured, png_of, suffix_of
@@ -199,7 +200,7 @@ class Stills(QObject):
     def _fail(self, still: Still, of: KeepStill, fault: Exception | None) -> None:
         """Say why, on the page where it stands frozen again; on any other page also of what it was."""
         session, place = self._kiosk.session, isinstance(fault, CarriesPlace)
-        names = {} if place else {"why": str(fault)}
+        names = {} if place else {"why": why_words(fault)}
         if self._kiosk.window.still_settled(still, kept=False) and self._at_camera:
             self._say("refused.still_place" if place else "refused.still_not_kept", names)
         else:

@@ -18,6 +18,7 @@ from kiosk.core.plan import LumenPlan, PiecePlan, PlannedCheck, ends_of
 from kiosk.core.readings import Readings
 from kiosk.core.references import References
 from kiosk.core.ruled import Mixed, Noted, Override, Ruling, Seen
+from kiosk.core.scope_target import TargetKept
 from kiosk.core.scopes import ScopeState
 from kiosk.core.seen import Said
 from kiosk.core.still import KnownLook, StillOn
@@ -352,6 +353,7 @@ class Bench:
     retagged: frozenset[str] = frozenset()  # trips of trays that have a tag of their own since
     rush: dict[str, Rush] = field(default_factory=dict)  # tray code -> wanted by when
     alerts_told: frozenset[str] = frozenset()
+    targets: dict[str, TargetKept] = field(default_factory=dict)  # scope -> its first and last reading of the target
     looks: dict[str, KnownLook] = field(default_factory=dict)  # whose (`kiosk.core.stills.look_key`) -> the last one
     # looking
     turnouts: dict[str, tuple[Turnout, ...]] = field(default_factory=dict)  # mark, or line of tray -> its visits

@@ -192,4 +192,16 @@ class Report:
     foot: Foot
 
 
-Paper = TraySheet | ReturnTicket | PackageLabel | Tag | Report
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TargetPage:
+    """The test target for scopes, at 1:1 (`kiosk.core.scope_target`). `names`: under each size, the smallest first."""
+
+    title: str
+    number: str
+    lines: tuple[str, ...]  # how it is used
+    names: tuple[str, ...]
+    rule: str  # beside the rule of 50 mm
+    foot: Foot
+
+
+Paper = TraySheet | ReturnTicket | PackageLabel | Tag | Report | TargetPage

@@ -20,10 +20,11 @@ class Reference:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class References:
-    """What one station kept: pictures offered here, and who agreed here to which, with the time."""
+    """What one station kept: pictures offered here; who agreed here to which, and who took which back, and when."""
 
     offered: dict[str, Reference] = field(default_factory=dict)
     agreed: dict[str, dict[str, int]] = field(default_factory=dict)
+    taken_back: dict[str, dict[str, int]] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -31,10 +32,11 @@ class Agreed:
     """A picture with those who agreed to it, the first ones first: (person, Unix ms).
 
     `version`: from 1, by item type and finding in the order in which they came to count; 0: it does not count yet.
-    `newest`: it is the one that counts now. The older ones stay readable.
+    `newest`: it is the one that counts now. The older ones stay readable. `back`: who took it back so far, as `by`.
     """
 
     picture: Reference
     by: tuple[tuple[str, int], ...]
     version: int
     newest: bool
+    back: tuple[tuple[str, int], ...] = ()

@@ -24,6 +24,7 @@ _SENT: dict[frozenset[Role], tuple[type, ...]] = {
         *(c.FirstAid, c.FirstAidDone, c.StopAll, c.MarkHit, c.ClearExposure, c.OpenNote, c.WriteNote, c.PrintNote),
         *(c.ChooseSetting, c.SetPin, c.PrintReport, c.TryReport, c.PrintAgain, c.WriteByHand, c.Readable),
         *(c.AnswerStartup, c.StartAgain, c.StopHere, c.NotHere, c.ReceiveTicket, c.KeepStill),
+        c.KeepTarget,
         *(c.BeginReading, c.ReadPicture),
     ),
     WORKING: (
@@ -51,7 +52,7 @@ _SENT: dict[frozenset[Role], tuple[type, ...]] = {
     ),
     AT_DESK: (
         *(c.RunLookback, c.DrawAudit, c.IssueForms, c.SayClockRight, c.KeepCleaningTest),
-        *(c.EndReadingSet, c.AgreeReference),
+        *(c.EndReadingSet, c.AgreeReference, c.TakeReferenceBack),
     ),
     frozenset(): (c.BeginDepartment, c.NoteUnsigned, c.MakeReadingSet, c.OfferReference),
 }  # fmt: skip

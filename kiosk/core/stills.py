@@ -13,6 +13,9 @@ from kiosk.core.vocabulary import Check
 NO_REASONS = ("no_scope", "too_dark", "no_time")
 """Why there is no picture; the words are those of a finding's picture."""
 
+TARGET_STEPS = frozenset({"startup", "scan"})
+"""Steps at which the scopes' test target may be read: before a tray lies on the bench."""
+
 
 def before_the_lens(trip: Trip | None, step: Step) -> tuple[str, str, int] | None:
     """Piece, lumen and finding (0 for none) that a picture taken now is of; None where none is taken."""

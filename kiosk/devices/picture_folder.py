@@ -5,8 +5,8 @@ from concurrent.futures import Executor, Future
 from contextlib import suppress
 from pathlib import Path
 
-from PySide6.QtCore import QFileSystemWatcher, QObject, QTimer, Slot
-from PySide6.QtGui import QImage
+from PySide6.QtCore import QBuffer, QFileSystemWatcher, QObject, QTimer, Slot
+from PySide6.QtGui import QImage, QImageReader
 
 from kiosk.devices.folder_look import FolderLook, Looked
 from kiosk.devices.picture import LiveSource, State
@@ -90,9 +90,20 @@ class FolderSource(LiveSource):
         for name in found.unreadable:
             self.say(State.UNREADABLE, name)
         for name, data in found.pictures:
-            image = QImage.fromData(data)
+            image = _upright(data)
             if image.isNull():
                 self.say(State.UNREADABLE, name)
             else:
                 self.anew()
                 self.show(image, original=data, name=name)
+
+
+def _upright(data: bytes) -> QImage:
+    """The picture as its file says that it stands (EXIF orientation), as it is then shown, measured and printed; a
+    null image where it is none."""
+    buffer = QBuffer()
+    buffer.setData(data)
+    buffer.open(QBuffer.OpenModeFlag.ReadOnly)
+    reader = QImageReader(buffer)
+    reader.setAutoTransform(True)
+    return reader.read()

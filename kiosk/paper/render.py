@@ -4,7 +4,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Literal, assert_never
 
-from kiosk.core.papers import PackageLabel, Paper, Report, ReturnTicket, Tag, TraySheet
+from kiosk.core.papers import PackageLabel, Paper, Report, ReturnTicket, Tag, TargetPage, TraySheet
 
 
 def render(
@@ -53,5 +53,9 @@ def _draw(paper: Paper, size: Literal["letter", "a4"]) -> bytes:
             from kiosk.paper.report import draw_report
 
             return draw_report(paper, size)
+        case TargetPage():
+            from kiosk.paper.target import draw_target
+
+            return draw_target(paper, size)
         case _:
             assert_never(paper)

@@ -85,8 +85,12 @@ def _shrunk(picture: Array, by: int) -> Array:
     if by == 1:
         return picture
     rows, columns = picture.shape[0] // by, picture.shape[1] // by
-    squares = picture[: rows * by, : columns * by].reshape(rows, by, columns, by, 3)
-    small: Array = (squares.mean((1, 3), dtype=np.float32) + 0.5).astype(np.uint8)
+    cut = picture[: rows * by, : columns * by]
+    total = np.zeros((rows, columns, 3), dtype=np.uint32)
+    for down in range(by):
+        for right in range(by):
+            total += cut[down::by, right::by]
+    small: Array = (total.astype(np.float32) / np.float32(by * by) + np.float32(0.5)).astype(np.uint8)
     return small
 
 

@@ -88,12 +88,34 @@ def unroll(picture: Array, cells: Grid) -> tuple[Array, Array]:
             f"a picture of {picture.shape[1]} x {picture.shape[0]}, cells for {cells.width} x {cells.height}"
         )
     at, right, down, seen = _places(cells)
-    flat = picture.reshape(cells.height * cells.width, -1)
+    flat = _packed(picture.reshape(cells.height * cells.width, -1))
     right, down = right[..., None], down[..., None]
-    upper = flat[at] * (1 - right) + flat[at + 1] * right
-    lower = flat[at + cells.width] * (1 - right) + flat[at + cells.width + 1] * right
-    strip = (upper * (1 - down) + lower * down).astype(np.float32)
+    left, up = 1 - right, 1 - down
+    upper = _taken(flat, at) * left
+    upper += _taken(flat, at + 1) * right
+    lower = _taken(flat, at + cells.width) * left
+    lower += _taken(flat, at + cells.width + 1) * right
+    upper *= up
+    lower *= down
+    upper += lower
+    strip = upper.astype(np.float32, copy=False)
     return strip.reshape((cells.rows, cells.around, *picture.shape[2:])), seen
+
+
+def _packed(flat: Array) -> Array:
+    """Pixels (n, 3 uint8) as whole numbers of four bytes, which are fetched faster than three single ones."""
+    if flat.dtype != np.uint8 or flat.shape[1] != 3:
+        return flat
+    four = np.zeros((len(flat), 4), dtype=np.uint8)
+    four[:, :3] = flat
+    packed: Array = four.view(np.uint32)[:, 0]
+    return packed
+
+
+def _taken(flat: Array, at: Array) -> Array:
+    """The pixels at these places (..., n)."""
+    found: Array = flat.take(at, axis=0)
+    return found if flat.ndim > 1 else found[..., None].view(np.uint8)[..., :3]
 
 
 def nearest(mask: Array, cells: Grid) -> Array:

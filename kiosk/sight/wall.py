@@ -39,15 +39,35 @@ class Strip:
 
 def strip_of(picture: Array, cells: Grid) -> Strip:
     """The picture (H, W, 3 uint8) along the strip, each cell the mean of about a cell of pixels."""
-    from scipy.ndimage import binary_dilation, uniform_filter
-
-    flat, seen = unroll(uniform_filter(picture, (3, 3, 1)), cells)
+    flat, seen = unroll(_smoothed(picture), cells)
     colors = lab((flat + 0.5).astype(np.uint8))
     light = colors[..., 0]
     hot = np.minimum(np.minimum(picture[..., 0], picture[..., 1]), picture[..., 2]) >= GLARE_STEP
-    glare = seen & nearest(binary_dilation(hot), cells) if hot.any() else np.zeros_like(seen)
+    glare = seen & nearest(_grown(hot), cells) if hot.any() else np.zeros_like(seen)
     glare = _with_edges(glare, cells)
     return Strip(lab=colors, seen=seen, glare=glare, read=seen & (light > DARK_L) & ~glare)
+
+
+def _smoothed(picture: Array) -> Array:
+    """Means of 3 x 3 pixels, each way cut to whole steps; beyond the edge its pixels count again.
+
+    As scipy.ndimage.uniform_filter reckons it for uint8, in whole numbers.
+    """
+    wide = np.pad(picture, ((1, 1), (0, 0), (0, 0)), mode="edge").astype(np.uint16)
+    down = (wide[:-2] + wide[1:-1] + wide[2:]) // np.uint16(3)
+    wide = np.pad(down, ((0, 0), (1, 1), (0, 0)), mode="edge")
+    smooth: Array = ((wide[:, :-2] + wide[:, 1:-1] + wide[:, 2:]) // np.uint16(3)).astype(np.uint8)
+    return smooth
+
+
+def _grown(mask: Array) -> Array:
+    """The mask (H, W) with the neighbors above, below and beside it, as scipy.ndimage.binary_dilation grows it."""
+    grown: Array = mask.copy()
+    grown[1:] |= mask[:-1]
+    grown[:-1] |= mask[1:]
+    grown[:, 1:] |= mask[:, :-1]
+    grown[:, :-1] |= mask[:, 1:]
+    return grown
 
 
 def _with_edges(glare: Array, cells: Grid) -> Array:

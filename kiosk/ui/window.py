@@ -50,6 +50,7 @@ SCREENS: dict[type[View], tuple[str, str]] = {
     views.PanelsView: ("panels", "PanelsScreen"),
     views.CameraView: ("camera", "CameraScreen"),
     views.StillsView: ("compare", "CompareScreen"),
+    views.TargetView: ("target", "TargetScreen"),
     views.SecondLookView: ("second_look", "SecondLookScreen"),
     views.ReadingView: ("reading", "ReadingScreen"),
     views.PictureView: ("reading", "PictureScreen"),
@@ -82,6 +83,8 @@ class Window(QWidget):
     still_wanted = Signal(object, object)
     still_said = Signal(str)
     compare_wanted = Signal(str, str)
+    target_wanted = Signal(object, str)
+    target_said = Signal(str)
     minute_turned = Signal()
 
     def __init__(
@@ -203,6 +206,13 @@ class Window(QWidget):
             if page is not None:
                 page.show_compared(compared)
 
+    def target_settled(self) -> None:
+        """Tell the page of the test target that the reading has come to its end."""
+        for _, screens, _ in self._sets.values():
+            page: Any = screens.get(views.TargetView)
+            if page is not None:
+                page.settled()
+
     def let_go(self) -> None:
         """From now on the window may be closed."""
         self._held = False
@@ -289,6 +299,11 @@ class Window(QWidget):
                 made.set_source(self._source)
             if self._thumbs is not None:
                 made.set_thumbs(self._thumbs)
+        if kind is views.TargetView:
+            made.wanted.connect(self.target_wanted)
+            made.said.connect(self.target_said)
+            if self._source is not None:
+                made.set_source(self._source)
         self._stack.addWidget(made)
         screen: Screen = made
         self._screens[kind] = screen
@@ -340,6 +355,8 @@ def _subject(view: View) -> tuple[object, ...]:
             return view.of.trip, view.of.piece, view.of.lumen, view.of.finding
         case views.StillsView():
             return view.today, view.known
+        case views.TargetView():
+            return (view.scope,)
         case views.NumberView():
             return (view.purpose,)
         case views.SecondLookView():

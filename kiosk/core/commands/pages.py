@@ -68,6 +68,7 @@ class Page(StrEnum):
     # pictures of lumens
     CAMERA = "camera"  # a picture of the lumen that is looked into, or of the finding
     NO_STILL = "no_still"  # why there is none
+    TARGET = "target"  # the scopes' test target; subject: the scope, or "" where there are several
     STILLS = "stills"  # after the answer: today's still beside the known look; subject: its number
     PICTURES = "pictures"  # what is known of a trip's or an item's pictures; subject: the record's, or `item=A1`
     KEPT_PICTURE = "kept_picture"  # one of them, large; number: which; subject: as of the list

@@ -20,4 +20,11 @@ class AgreeReference:
     number: str
 
 
-ReferencesCommand = OfferReference | AgreeReference
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TakeReferenceBack:
+    """The person signed in takes back a reference picture that was wrongly offered or agreed to."""
+
+    number: str
+
+
+ReferencesCommand = OfferReference | AgreeReference | TakeReferenceBack

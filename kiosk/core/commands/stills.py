@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from kiosk.core.scope_target import TargetFigures
 from kiosk.core.still import StillQuality
 
 
@@ -44,4 +45,13 @@ class AcceptLook:
     n: int
 
 
-StillsCommand = KeepStill | GiveNoStill | AcceptLook
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KeepTarget:
+    """What was read of the test target through a scope. `shift`: see ScopeTargetRead."""
+
+    scope: str
+    figures: TargetFigures
+    shift: int = 0
+
+
+StillsCommand = KeepStill | GiveNoStill | AcceptLook | KeepTarget

@@ -13,6 +13,7 @@ from kiosk.core.composing import (
     readings,
     references,
     safety_reports,
+    scope_target,
     time_report,
     unseen_report,
 )
@@ -24,6 +25,7 @@ from kiosk.core.composing.ticket import ticket, ticket_by_hand
 from kiosk.core.glance import Glance
 from kiosk.core.jobs import Job
 from kiosk.core.papers import Paper, Report
+from kiosk.core.scope_target import PAPER
 
 __all__ = ["Order", "ReportOrder", "compose", "compose_off_trip", "compose_report", "hand_copy"]
 
@@ -44,7 +46,9 @@ _REPORTS: dict[str, Callable[[Glance, ReportOrder], Report]] = {
 
 
 def compose_off_trip(g: Glance, order: ReportOrder) -> Paper:
-    """A paper that belongs to no trip: a report of the desk, or the ticket of a scope."""
+    """A paper that belongs to no trip: a report of the desk, the ticket of a scope, the scopes' test target."""
+    if order.doc == PAPER:
+        return scope_target.target_page(g, order)
     return kit_reports.scope_ticket(g, order) if order.doc == kit_reports.TICKET else compose_report(g, order)
 
 

@@ -40,6 +40,14 @@ def agreed_words(g: Glance, one: Agreed) -> str:
     return say(key, version=one.version, names=names, day=day)
 
 
+def back_words(g: Glance, one: Agreed) -> str:
+    """Who took it back so far, and how many that waits for; "" where nobody did."""
+    if not one.back:
+        return ""
+    names = g.words.say("references.and").join(g.name_of(person) for person, _ in one.back)
+    return g.words.say("references.back_so_far", names=names, n=PEOPLE - len(one.back))
+
+
 def wall_page(g: Glance, order: ReportOrder) -> Report:
     """Every picture that counts now for an item type, with who agreed and when."""
     say = g.words.say

@@ -31,6 +31,7 @@ PREFIX = {
     "unseen_report": "NS",
     "reading_report": "RD",
     "reference_page": "RP",
+    "scope_target": "TT",
     "downtime_sheet": "DT",
 }
 """Kind of paper of the desk -> what its number begins with."""

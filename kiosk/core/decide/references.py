@@ -40,7 +40,24 @@ def agree(pen: Pen, command: c.AgreeReference) -> None:
     pen.turn = c.Turn(page=c.Page.REFERENCE, subject=command.number)
 
 
-RULES: dict[type, Callable[[Pen, Any], None]] = {c.OfferReference: offer, c.AgreeReference: agree}
+def take_back(pen: Pen, command: c.TakeReferenceBack) -> None:
+    """Two people, as it was agreed: each under their own badge, once each."""
+    at_the_desk(pen)
+    found = reference_called(pen.bench, pen.desk, command.number)
+    if found is None:
+        raise Refused("refused.not_asked")
+    if pen.bench.who in dict(found.back):
+        raise Refused("references.refused.same_back")
+    pen.write(e.ReferenceTakenBack(number=command.number), off_trip=True)
+    gone = reference_called(pen.bench, pen.desk, command.number) is None
+    pen.turn = c.Turn(page=c.Page.REFERENCES) if gone else c.Turn(page=c.Page.REFERENCE, subject=command.number)
+
+
+RULES: dict[type, Callable[[Pen, Any], None]] = {
+    c.OfferReference: offer,
+    c.AgreeReference: agree,
+    c.TakeReferenceBack: take_back,
+}
 BY_NOBODY: tuple[type, ...] = (c.OfferReference,)
 """Commands that need nobody signed in: a picture is offered at the machine, where its file lies."""
 

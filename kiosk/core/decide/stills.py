@@ -9,7 +9,7 @@ from kiosk.core.agenda import next_step
 from kiosk.core.decide import checking
 from kiosk.core.decide.overridable import Overridable
 from kiosk.core.decide.pen import Pen, Refused
-from kiosk.core.stills import NO_REASONS, answered, before_the_lens, scope_of
+from kiosk.core.stills import NO_REASONS, TARGET_STEPS, answered, before_the_lens, scope_of
 
 
 def keep(pen: Pen, command: c.KeepStill) -> None:
@@ -91,6 +91,14 @@ def accept(pen: Pen, command: c.AcceptLook) -> None:
     pen.say("notice.look_accepted")
 
 
+def keep_target(pen: Pen, command: c.KeepTarget) -> None:
+    """The test target was read: at the start of the work, of a scope of this bench. Nothing stops for it."""
+    scopes = {scope.id for scope in pen.desk.catalogue.kit.scopes}
+    if next_step(pen.bench, pen.desk).kind not in TARGET_STEPS or command.scope not in scopes:
+        raise Refused("refused.not_asked")
+    pen.write(e.ScopeTargetRead(scope=command.scope, figures=command.figures, shift=command.shift), off_trip=True)
+
+
 def settle(pen: Pen) -> None:
     """Nothing follows by itself."""
 
@@ -99,6 +107,7 @@ RULES: dict[type, Callable[[Pen, Any], None]] = {
     c.KeepStill: keep,
     c.GiveNoStill: give_none,
     c.AcceptLook: accept,
+    c.KeepTarget: keep_target,
 }
 BY_NOBODY: tuple[type, ...] = (c.KeepStill,)
 """Commands that need nobody signed in: the disk may be slower than whoever signs out."""

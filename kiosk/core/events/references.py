@@ -23,9 +23,17 @@ class ReferenceAgreed:
     number: str
 
 
-ReferencesEvent = ReferenceOffered | ReferenceAgreed
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReferenceTakenBack:
+    """The person of the stamp took a reference picture back. With the second one it is shown no more; it stays kept."""
+
+    number: str
+
+
+ReferencesEvent = ReferenceOffered | ReferenceAgreed | ReferenceTakenBack
 
 SHIPPED: dict[str, Shipped] = {
     "reference_offered": Shipped(1, ReferenceOffered, "info"),
     "reference_agreed": Shipped(1, ReferenceAgreed, "info"),
+    "reference_taken_back": Shipped(1, ReferenceTakenBack, "info"),
 }

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from kiosk.core.events.shipped import Shipped
+from kiosk.core.scope_target import TargetFigures
 from kiosk.core.still import StillQuality
 
 
@@ -58,10 +59,23 @@ class LookAccepted:
     mark: str = ""
 
 
-StillsEvent = StillKept | NoStill | LookAccepted
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ScopeTargetRead:
+    """The test target was read through a scope of this bench. The picture itself is not kept.
+
+    `shift`: largest CIEDE2000 of a color from the first reading of this scope here, in tenths; 0 for the first one.
+    """
+
+    scope: str
+    figures: TargetFigures
+    shift: int = 0
+
+
+StillsEvent = StillKept | NoStill | LookAccepted | ScopeTargetRead
 
 SHIPPED: dict[str, Shipped] = {
     "still_kept": Shipped(1, StillKept, "info"),
     "no_picture": Shipped(1, NoStill, "info"),
     "look_accepted": Shipped(1, LookAccepted, "info"),
+    "scope_target_read": Shipped(1, ScopeTargetRead, "info"),
 }

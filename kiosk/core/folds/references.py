@@ -31,8 +31,17 @@ def _agreed(bench: Bench, event: e.ReferenceAgreed, stamp: Stamp) -> Bench:
     return replace(bench, references=replace(kept, agreed={**kept.agreed, event.number: mine}))
 
 
+def _taken_back(bench: Bench, event: e.ReferenceTakenBack, stamp: Stamp) -> Bench:
+    if stamp.who is None:
+        return bench
+    kept = bench.references
+    mine = {stamp.who: stamp.at_ms, **kept.taken_back.get(event.number, {})}
+    return replace(bench, references=replace(kept, taken_back={**kept.taken_back, event.number: mine}))
+
+
 BENCH: dict[type, Callable[[Bench, Any, Stamp], Bench]] = {
     e.ReferenceOffered: _offered,
     e.ReferenceAgreed: _agreed,
+    e.ReferenceTakenBack: _taken_back,
 }
 TRIP: dict[type, Callable[[Trip, Any, Stamp], Trip]] = {}

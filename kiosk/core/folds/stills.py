@@ -6,6 +6,7 @@ from typing import Any
 
 from kiosk.core import events as e
 from kiosk.core.bench import Bench, Trip
+from kiosk.core.scope_target import TargetKept, TargetOn
 from kiosk.core.stamp import Stamp
 from kiosk.core.still import KnownLook, StillOn
 from kiosk.core.vocabulary import Check
@@ -69,8 +70,22 @@ def _not_any_more(bench: Bench, event: e.Found | e.Correction, stamp: Stamp) -> 
     return replace(bench, looks=looks, trips={**bench.trips, trip.id: replace(trip, stills=stills)})
 
 
+def _target(bench: Bench, event: e.ScopeTargetRead, stamp: Stamp) -> Bench:
+    now = TargetOn(
+        figures=event.figures,
+        shift=event.shift,
+        at_ms=stamp.at_ms,
+        offset_min=stamp.offset_min,
+        by=stamp.who or "",
+    )
+    before = bench.targets.get(event.scope)
+    kept = TargetKept(first=before.first if before else now, last=now)
+    return replace(bench, targets={**bench.targets, event.scope: kept})
+
+
 BENCH: dict[type, Callable[[Bench, Any, Stamp], Bench]] = {
     e.LookAccepted: _look,
+    e.ScopeTargetRead: _target,
     e.Found: _not_any_more,
     e.Correction: _not_any_more,
 }

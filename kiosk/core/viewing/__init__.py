@@ -16,6 +16,7 @@ from kiosk.core.viewing import (
     pages,
     people,
     ruling_book,
+    scope_target,
     stills,
     weighing,
 )
@@ -100,4 +101,6 @@ def view(g: Glance) -> View:
         return _STEPS[g.step.kind](g)
     if page is Page.STILLS and stills.compared_still(g) is None:
         return _STEPS[g.step.kind](g)  # before the answer there is no such page
+    if page is Page.TARGET and not scope_target.shown(g):
+        return _STEPS[g.step.kind](g)
     return _PAGES[page](g)

@@ -12,6 +12,7 @@ from kiosk.core.viewing import (
     readings,
     references,
     safety,
+    scope_target,
     staff,
     stills,
     trays,
@@ -32,4 +33,5 @@ PARTS = (
     staff,
     keeping,
     stills,
+    scope_target,
 )

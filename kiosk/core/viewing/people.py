@@ -8,6 +8,7 @@ from kiosk.core.commands import AnswerStartup, Page, ReadAirGauge, SignOut, Star
 from kiosk.core.decide.overrides import given_here
 from kiosk.core.glance import Glance, back_hand, hand, head, wipe_key
 from kiosk.core.startup import startup_asked
+from kiosk.core.viewing import scope_target
 from kiosk.core.viewing.overrides import nobody_here
 from kiosk.core.viewing.own import language_keys
 from kiosk.core.viewing.unsigned import note_key
@@ -163,10 +164,11 @@ def startup(g: Glance) -> AskView | NumberView:
         hand=hand(
             g,
             left=(g.key("rail.sign_out", SignOut(), icon="arrow_left"), *desk),
-            right=(*again, wipe_key(g)),
+            right=(*scope_target.key_of(g), *again, wipe_key(g)),
         ),
         title=say(f"startup.{kind}.title", scope=scope),
         help=say("startup.help", n=questions.index(question) + 1, of=len(questions), then=say(f"startup.{kind}.no")),
+        facts=scope_target.facts(g),
         notice=g.said(),
         no=Plate(
             word=say("startup.no"),

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 
-from kiosk.core.commands import AgreeReference, Page, PrintReport, Turn
+from kiosk.core.commands import AgreeReference, Page, PrintReport, TakeReferenceBack, Turn
 from kiosk.core.composing import references as told
 from kiosk.core.glance import Glance, back_hand, head
 from kiosk.core.kept_references import counting_for, every_reference, reference_called, versions_of
@@ -46,7 +46,15 @@ def reference(g: Glance) -> View:
     every = versions_of(g.bench, g.desk, found.picture)
     at = next(n for n, one in enumerate(every) if one.picture.number == found.picture.number)
     turns = [Turn(page=Page.REFERENCE, subject=one.picture.number) for one in every]
-    return picture(g, found, at, turns, back=Turn(page=Page.REFERENCES), main=_main(g, found))
+    return picture(g, found, at, turns, back=Turn(page=Page.REFERENCES), main=_main(g, found), right=_back(g, found))
+
+
+def _back(g: Glance, found: Agreed) -> tuple[Key, ...]:
+    """The key that takes it back, for whoever did not yet."""
+    if g.bench.who in dict(found.back):
+        return ()
+    send = TakeReferenceBack(number=found.picture.number)
+    return (g.key("references.take_back", send, name="take reference back"),)
 
 
 def _main(g: Glance, found: Agreed) -> Key | None:
@@ -60,13 +68,20 @@ def _main(g: Glance, found: Agreed) -> Key | None:
 
 
 def picture(
-    g: Glance, one: Agreed, at: int, turns: list[Turn], *, back: Turn | None, main: Key | None = None
+    g: Glance,
+    one: Agreed,
+    at: int,
+    turns: list[Turn],
+    *,
+    back: Turn | None,
+    main: Key | None = None,
+    right: tuple[Key, ...] = (),
 ) -> PictureView:
     """A reference picture as page `at` of those that `turns` lead to."""
     say, pages = g.words.say, len(turns)
     return PictureView(
         head=head(g, title="" if back is None else g.bench_name),
-        hand=back_hand(g, to=back),
+        hand=back_hand(g, *right, to=back),
         title=told.finding_words(g, one.picture.finding),
         help=say("references.on", type=told.type_words(g, one.picture.type)),
         notice=g.said(),
@@ -74,7 +89,9 @@ def picture(
         sha256=one.picture.sha256,
         changed=say("pictures.changed"),
         none=say("references.no_picture"),
-        lines=tuple(filter(None, (told.looks_words(g, one.picture.finding), told.agreed_words(g, one)))),
+        lines=tuple(
+            filter(None, (told.looks_words(g, one.picture.finding), told.agreed_words(g, one), told.back_words(g, one)))
+        ),
         page=at,
         pages=pages,
         page_words=say("page.words", n=at + 1, of=pages),

@@ -50,7 +50,9 @@ def camera(g: Glance) -> CameraView:
     stills = of_lumen(g.trip, name, lumen)
     return CameraView(
         head=head(g),
-        hand=back_hand(g, g.key("camera.done", Turn(), kind="main", icon="arrow_right", name="pictures done")),
+        hand=back_hand(
+            g, *after_key(g), g.key("camera.done", Turn(), kind="main", icon="arrow_right", name="pictures done")
+        ),
         title=say("camera.title"),
         help=of_words(g, piece, lumen),
         notice=g.said(),

@@ -49,13 +49,13 @@ from kiosk.core.views.looking import SecondLookView
 from kiosk.core.views.reading import PictureView, ReadingView
 from kiosk.core.views.set_up import CardView, DotsView, TrialView
 from kiosk.core.views.shared import Band, Flag, Hand, Head, Key, KeyKind, Plate, Ring, Screen
-from kiosk.core.views.stills import CameraView, StillShown, StillsView
+from kiosk.core.views.stills import CameraView, StillShown, StillsView, TargetView
 
 View = (
     SignInView | PinView | AskView | ScanView | NumberView | OverviewView | CountView | FindingView | DecisionView
     | PhotoView | StepsView | PackView | PrintView | DoneView | StopView | MenuView | HelpView | NoteView
     | FirstAidView | WipeView | ListView | SecondLookView | IdleView | IntakeView
-    | PanelsView | CameraView | StillsView | ReadingView | PictureView
+    | PanelsView | CameraView | StillsView | TargetView | ReadingView | PictureView
     | CardView | DotsView | TrialView
 )  # fmt: skip
 """Every view there is; a screen each."""
@@ -114,6 +114,7 @@ __all__ = [
     "StillShown",
     "StillsView",
     "StopView",
+    "TargetView",
     "TrialView",
     "View",
     "WipeView",

@@ -42,6 +42,22 @@ class CameraView(Screen):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class TargetView(Screen):
+    """A scope's test target: the picture as it comes; `lines` what was read last, `worse` one sentence or "".
+
+    `states`: as of CameraView.
+    """
+
+    scope: str
+    read: str
+    reading: str
+    lines: tuple[str, ...]
+    worse: str
+    decides: str
+    states: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class StillsView(Screen):
     """After the answer: today's still beside the known look, turned onto each other; outlines off at first.
 

@@ -7,4 +7,5 @@ EXAMPLES: tuple[e.Event, ...] = (
         number="RF-10001", type="fine_suction", finding="bone_grit", file="reference_7a.png", sha256="7a" * 32
     ),
     e.ReferenceAgreed(number="RF-10001"),
+    e.ReferenceTakenBack(number="RF-10001"),
 )

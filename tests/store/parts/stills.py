@@ -1,6 +1,7 @@
 """Examples of the events of pictures."""
 
 from kiosk.core import events as e
+from kiosk.core.scope_target import TargetFigures
 from kiosk.core.still import StillQuality
 
 SHA = "9f86d081884c7d659a2feaa0c55ad015a3bf4f1b2b0b822cd15d6c15b0f00a08"  # SHA-256 of "test"
@@ -32,5 +33,16 @@ EXAMPLES: tuple[e.Event, ...] = (
         tray="TR-0417",
         item="A3",
         mark="SH-0031",
+    ),
+    e.ScopeTargetRead(
+        scope="BS-1",
+        figures=TargetFigures(
+            sharp=882,
+            steps=10,
+            grays=((888, 1, -2), (98, 0, 0)),
+            colors=((412, 602, 318), (312, 240, 235)),
+            frame=636,
+        ),
+        shift=34,
     ),
 )

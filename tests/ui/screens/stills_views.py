@@ -86,11 +86,41 @@ def compare(*, long: bool = False, known: str = "known.png", sha256: str = "", a
     )
 
 
+def target(*, long: bool = False, read: bool = True) -> v.TargetView:
+    """A scope's test target, read or not yet."""
+    report = c.PrintReport(doc="scope_target")
+    scope = "BS-2.7-LONG" if long else "BS-1.9"
+    what = WORDS.say("target.and").join(WORDS.say(f"target.what.{each}") for each in ("sharp", "steps", "color"))
+    lines = (
+        say("target.at", time="2031-03-04 07:05", day="2030-11-28"),
+        say("target.sharp", now=882, share=64),
+        say("target.steps", now=8, first=10),
+        say("target.color", shift="12.4"),
+    )
+    return v.TargetView(
+        head=head(long=long),
+        hand=v.Hand(left=(BACK,), right=(key("target.print", report, icon="printer", name="print target"),), aid=AID),
+        title=say("target.title", scope=scope),
+        help=say("target.help"),
+        notice=say("notice.target.no_edge") if long else "",
+        scope=scope,
+        read=say("target.read"),
+        reading=say("target.reading"),
+        lines=lines if read else (say("target.none_yet"),),
+        worse=say("target.worse", scope=scope, what=what) if read else "",
+        decides=say("target.decides"),
+        states=tuple((state, WORDS.texts[f"source.{state}"]) for state in SOURCES),
+    )
+
+
 def every(*, small: bool) -> dict[str, v.View]:
     """Every view of pictures, by a name for its picture."""
     del small
     return {
         "camera": camera(),
+        "test target": target(),
+        "test target not read": target(read=False),
+        "test target long": target(long=True),
         "camera_kept": camera(stills=3, notice="notice.still_too_dark"),
         "camera_long": camera(long=True, stills=5),
         "camera_none_long": camera(long=True),

@@ -1,0 +1,159 @@
+"""The scopes' test target: the picture as it comes, one key that reads it, and the figures beside the first day's."""
+
+from typing import Any
+
+from PySide6.QtCore import Signal, Slot
+from PySide6.QtGui import QHideEvent, QShowEvent
+from PySide6.QtWidgets import QWidget
+
+from kiosk.core import views
+from kiosk.ui.parts.glass import Glass
+from kiosk.ui.parts.keys import KeyButton
+from kiosk.ui.parts.lens import Lens, LensSource
+from kiosk.ui.parts.words import Words
+from kiosk.ui.screens.doing import DoingScreen
+from kiosk.ui.screens.photo import NAME_LETTERS, pieces
+from kiosk.ui.theme import BOLD, REGULAR, T
+
+SIDE_MM, SIDE_SMALL_MM = 118.0, 84.0
+KEY_MM, KEY_SMALL_MM = 24.0, 18.0
+
+
+class TargetScreen(DoingScreen):
+    """`wanted` carries a still to be read and the scope it was taken through; `said` the key of a sentence."""
+
+    wanted = Signal(object, str)
+    said = Signal(str)
+
+    def __init__(self, glass: Glass, parent: QWidget | None = None) -> None:
+        super().__init__(glass, parent)
+        self._view: views.TargetView | None = None
+        self._source: LensSource | None = None
+        self._reading: Any = None  # the still that is being read
+        self._made_of: object = None
+        self.lens: Lens | None = None
+
+    def set_source(self, source: LensSource) -> None:
+        """Where the pictures come from."""
+        self._source = source
+
+    def show_view(self, view: views.TargetView) -> None:
+        """Show what was read so far."""
+        self._view = view
+        self._show()
+
+    def begin(self) -> None:
+        super().begin()
+        self._reading = None
+        self._show()
+
+    def settled(self) -> None:
+        """What was asked for is read, or can not be."""
+        self._reading = None
+        self._show()
+
+    def foot_pressed(self) -> bool:
+        """The foot key and the scope's own key read."""
+        self.read()
+        return True
+
+    def read(self) -> None:
+        """Have the newest frame read, where the source gives any now."""
+        source, view = self._source, self._view
+        if view is None or self._reading is not None:
+            return
+        still = source.still() if source is not None and source.state == "live" else None
+        if still is None:
+            self.said.emit("refused.still_source")
+            return
+        self._reading = still
+        self._show()
+        self.wanted.emit(still, view.scope)
+
+    def showEvent(self, event: QShowEvent) -> None:
+        super().showEvent(event)
+        if self._source is not None and not event.spontaneous():
+            self._source.framed.connect(self._on_frame)
+            self._source.state_changed.connect(self._on_state)
+            self._look()
+
+    def hideEvent(self, event: QHideEvent) -> None:
+        super().hideEvent(event)
+        if self._source is not None and not event.spontaneous():
+            self._source.framed.disconnect(self._on_frame)
+            self._source.state_changed.disconnect(self._on_state)
+
+    def _show(self) -> None:
+        view = self._view
+        if view is None:
+            return
+        other = self.another(view, big=False)
+        made_of = (self._reading is not None, view.lines, view.worse, self.slot_mm)
+        if other or made_of != self._made_of:
+            self._made_of = made_of
+            self.clear_slot()
+            self._fill(view)
+        self._look()
+
+    def _fill(self, view: views.TargetView) -> None:
+        width, height = self.slot_mm
+        small, edge = self.small, self.glass.metrics.edge_mm
+        gap, low = (4.0 if small else 6.0), height - (2.5 if small else 6)
+        side, key = (SIDE_SMALL_MM, KEY_SMALL_MM) if small else (SIDE_MM, KEY_MM)
+        wide = width - 2 * edge - side - gap
+        self.lens = Lens(self.glass)
+        self.place(self.lens, edge, 0, wide, low - key - gap)
+        busy = self._reading is not None
+        read = KeyButton(
+            self.glass,
+            view.reading if busy else view.read,
+            kind="plain" if busy else "main",
+            action="read target",
+            name="read target",
+            size=T.T3,
+        )
+        read.set_asleep(busy)
+        self.place(read, edge, low - key, 80 if not small else 60, key)
+        x = width - edge - side
+        sizes = ((T.T2, 8), (T.T1, 9), (T.T1, 11))
+        lines = Words(self.glass, "\n".join(view.lines), size=sizes, weight=REGULAR, pitch=1.5)
+        self.place(lines, x, 0, side, (low - key - gap) * 0.62)
+        worse = Words(self.glass, view.worse, size=((T.T2, 4), (T.T1, 5), (T.T1, 6)), weight=BOLD, pitch=1.4)
+        self.place(worse, x, (low - key - gap) * 0.64, side, (low - key - gap) * 0.36)
+        room = width - 2 * edge - (80 if not small else 60) - gap
+        decides = Words(self.glass, view.decides, size=((T.T2, 2), (T.T1, 3)), fg="ink2", pitch=1.4)
+        self.place(decides, width - edge - room, low - key, room, key)
+
+    @Slot(object)
+    def _on_frame(self, frame: Any) -> None:
+        if (
+            self._reading is None
+            and self.lens is not None
+            and self._source is not None
+            and self._source.state == "live"
+        ):
+            self.lens.show_image(frame.image)
+
+    @Slot(object)
+    def _on_state(self, _state: object) -> None:
+        self._look()
+
+    def _look(self) -> None:
+        """The still that is read, the newest frame, or the sentence of a source that gives none."""
+        lens, view, source = self.lens, self._view, self._source
+        if lens is None or view is None:
+            return
+        still = self._reading
+        if still is None and source is not None and source.state == "live":
+            still = source.still()
+        if still is not None:
+            lens.show_image(still.frame.image)
+            return
+        state, about = (source.state, source.about) if source is not None else ("none", "")
+        lens.show_words(dict(view.states).get(str(state), "").format(name="\n".join(pieces(about, NAME_LETTERS))))
+
+    def _on_action(self, action: str, payload: object) -> None:
+        if action == "read target":
+            self.read()
+        else:
+            super()._on_action(action, payload)
