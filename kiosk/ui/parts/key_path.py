@@ -88,7 +88,7 @@ class KeyPath(Drawn):
         plate = _meant(screen, Qt.Key.Key_F8, only_answers=True) if self.foot_answers() else None
         if plate is None:
             return
-        at, fine = plate.mapToGlobal(plate.tap_area().center()), self.glass.metrics.px_per_mm
+        at, fine = plate.mapToGlobal(plate.tap_area().center()), self.glass.metrics.true_px_per_mm
         if guard.key(at.x() / fine, at.y() / fine) is Verdict.TAP:
             self._fire(plate)
         else:

@@ -129,7 +129,7 @@ def _take_touch(widget: Drawn, event: QEvent) -> bool:
 
 def _take_point(widget: Drawn, point: QEventPoint) -> None:
     size = point.ellipseDiameters()
-    width = max(size.width(), size.height()) / widget.glass.metrics.px_per_mm
+    width = max(size.width(), size.height()) / widget.glass.metrics.true_px_per_mm
     if point.state() is QEventPoint.State.Pressed:
         _begin(widget, point.id(), point.globalPosition(), width)
     elif point.state() is QEventPoint.State.Updated:
@@ -155,7 +155,7 @@ def _held(glass: Glass, contact: int) -> TouchButton | None:
 
 
 def _mm(glass: Glass, at: QPointF) -> tuple[float, float]:
-    return at.x() / glass.metrics.px_per_mm, at.y() / glass.metrics.px_per_mm
+    return at.x() / glass.metrics.true_px_per_mm, at.y() / glass.metrics.true_px_per_mm
 
 
 def _begin(widget: Drawn, contact: int, at: QPointF, width: float) -> None:
