@@ -20,6 +20,7 @@ from kiosk.ui.parts.glass import Glass
 from kiosk.ui.parts.guard import ClosedGuard
 from kiosk.ui.parts.key_path import KeyPath
 from kiosk.ui.parts.lens import LensSource
+from kiosk.ui.parts.spoken import name_parts
 from kiosk.ui.screens.screen import Screen
 
 CLOCK_EVERY_MS = 5_000
@@ -139,6 +140,7 @@ class Window(QWidget):
         self._view = view
         self.show_time()
         self._stack.setCurrentWidget(screen)
+        name_parts(screen)
         if another:
             self.path.clear()
             screen.begin()

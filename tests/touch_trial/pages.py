@@ -5,6 +5,8 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
+from PySide6.QtCore import QCoreApplication, QEvent
+
 from kiosk.core.views import View
 from kiosk.ui.parts.glass import dirty_glass, new_glass
 from kiosk.ui.theme import BENCH
@@ -47,6 +49,8 @@ def stood_up(station: Station, clock: Clock) -> Iterator[Window]:
     window.show()
     yield window
     window.close()
+    window.deleteLater()
+    QCoreApplication.sendPostedEvents(window, QEvent.Type.DeferredDelete)
 
 
 def pages(station: Station, window: Window) -> dict[str, View]:

@@ -21,6 +21,7 @@ class Glass:
     """What every part is made with: the panel as the person at it has set it.
 
     `yes_left`: the plates stand the other way round; `left_hand`: the hand rail's groups do; `still`: no light moves.
+    `mirrored`: words run from right to left: text and hand rail change sides; lumen, ruler and answers do not.
     """
 
     tokens: Tokens
@@ -30,6 +31,7 @@ class Glass:
     yes_left: bool = False
     left_hand: bool = False
     still: bool = False
+    mirrored: bool = False
 
     def mm(self, mm: float) -> float:
         """Pixels of a length in mm."""

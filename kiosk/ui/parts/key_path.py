@@ -39,6 +39,8 @@ FASTEST_MS = 250
 class KeyPath(Drawn):
     """Takes the keys, and frames the marked target. Lies over the screens and lets every touch through."""
 
+    keeps_sides = True
+
     def __init__(self, glass: Glass, parent: QWidget) -> None:
         super().__init__(glass, parent)
         self.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
