@@ -20,6 +20,7 @@ from kiosk.ui.parts.glass import Glass
 from kiosk.ui.parts.guard import ClosedGuard
 from kiosk.ui.parts.key_path import KeyPath
 from kiosk.ui.parts.lens import LensSource
+from kiosk.ui.parts.spoken import name_parts
 from kiosk.ui.parts.veil import Veil
 from kiosk.ui.screens.screen import Screen
 
@@ -153,6 +154,7 @@ class Window(QWidget):
         self.show_time()
         self._stack.setCurrentWidget(screen)
         self.veil.raise_()
+        name_parts(screen)
         if another:
             self.path.clear()
             screen.begin()

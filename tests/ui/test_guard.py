@@ -88,10 +88,48 @@ def test_sliding_off_cancels_but_a_drift_of_6_mm_does_not(guard: TapGuard, clock
         assert guard.up(1, 50 + slid, 50, inside=False) is verdict
 
 
-def test_sliding_inside_a_large_plate_still_answers(guard: TapGuard, clock: Clock) -> None:
+def test_a_finger_may_slide_inside_a_large_plate_but_a_drop_that_runs_down_it_answers_nothing(
+    guard: TapGuard, clock: Clock
+) -> None:
+    for slid, verdict in ((15.0, Verdict.TAP), (15.1, Verdict.SLID_OFF)):
+        clock.now += 2000
+        guard.down(1, 50, 50, target=KEY)
+        clock.now += 60
+        assert guard.move(1, 50, 50 + slid) is (verdict is Verdict.TAP)
+        assert guard.up(1, 50, 50 + slid, inside=True) is verdict
+
+
+def test_a_drop_that_ran_and_came_back_answers_nothing(guard: TapGuard, clock: Clock) -> None:
     guard.down(1, 50, 50, target=KEY)
     clock.now += 60
-    assert guard.up(1, 90, 50, inside=True) is Verdict.TAP
+    guard.move(1, 50, 80)
+    clock.now += 60
+    assert guard.up(1, 50, 50) is Verdict.SLID_OFF
+
+
+def test_what_rests_on_a_plate_for_over_three_seconds_answers_nothing(guard: TapGuard, clock: Clock) -> None:
+    assert _tap(guard, clock, held=3000) is Verdict.TAP
+    clock.now += 2000
+    assert _tap(guard, clock, held=3001) is Verdict.TOO_LONG
+
+
+def test_the_fourth_and_fifth_contact_of_a_palm_are_palm_too(guard: TapGuard, clock: Clock) -> None:
+    for contact in range(1, 6):
+        guard.down(contact, 30.0 * contact, 50, width=12, target=KEY)
+        clock.now += 15
+    clock.now += 300
+    assert {guard.up(contact, 30.0 * contact, 50) for contact in range(1, 6)} == {Verdict.CLOTH}
+
+
+def test_a_finger_counts_once_the_palm_has_lain_for_80_ms(guard: TapGuard, clock: Clock) -> None:
+    for contact, after in ((2, 80), (4, 81)):
+        clock.now += 2000
+        guard.down(1, 150, 150, width=40, target=OTHER)
+        clock.now += after
+        guard.down(contact, 50, 50, width=9, target=KEY)
+        clock.now += 60
+        assert guard.up(contact, 50, 50) is (Verdict.CLOTH if after == 80 else Verdict.TAP)
+        guard.up(1, 150, 150)
 
 
 def test_a_contact_wider_than_25_mm_is_a_palm(guard: TapGuard, clock: Clock) -> None:
@@ -108,6 +146,7 @@ def test_a_finger_that_grows_to_a_palm_stops_counting(guard: TapGuard, clock: Cl
 
 def test_a_resting_palm_does_not_swallow_the_tap_of_a_finger(guard: TapGuard, clock: Clock) -> None:
     guard.down(1, 150, 150, width=40, target=OTHER)
+    clock.now += 200
     assert guard.down(2, 50, 50, width=9, target=KEY)
     clock.now += 60
     assert guard.up(2, 50, 50) is Verdict.TAP
@@ -163,8 +202,9 @@ def test_one_stroke_or_two_slow_ones_offer_nothing(guard: TapGuard, clock: Clock
         assert not guard.cloth_seen()
 
 
-def test_decontam_waits_longer_everywhere() -> None:
-    assert (DECONTAM_RULES.shortest_ms, DECONTAM_RULES.new_screen_ms, DECONTAM_RULES.repeat_ms) == (80, 500, 1200)
+def test_decontam_waits_longer_after_a_new_screen_and_a_tap() -> None:
+    """Not for the shortest tap: at 80 ms one tap in twelve of docs/touch.md fell short, and nothing is held there."""
+    assert (DECONTAM_RULES.shortest_ms, DECONTAM_RULES.new_screen_ms, DECONTAM_RULES.repeat_ms) == (40, 500, 1200)
     assert (BENCH_RULES.shortest_ms, BENCH_RULES.new_screen_ms, BENCH_RULES.repeat_ms) == (40, 350, 700)
 
 

@@ -52,5 +52,5 @@ def _typed(g: Glance, what: str, send: BeginDepartment, *, back: Turn | None = N
         most=NAME_LETTERS if what == "name" else BADGE_LETTERS,
         done=g.key("begin.next", send, kind="main", name="next"),
         erase=say("pin.erase"),
-        space=" ",
+        space=say("number.space"),
     )

@@ -265,7 +265,7 @@ def _letters(g: Glance, given: KeepCleaningTest, field: str, right: tuple[Key, .
         most=LETTERS,
         done=g.key("cleaning.next", given, kind="main", icon="arrow_right", name="next field"),
         erase=say("number.erase"),
-        space=" ",
+        space=say("number.space"),
     )
 
 

@@ -302,7 +302,7 @@ def discard(g: Glance) -> NoteView:
         most=WORDS_AT_MOST,
         done=g.key("discard.done", RuleDiscard(by=by, piece=piece, note=""), kind="main", icon="arrow_right"),
         erase=say("number.erase"),
-        space=" ",
+        space=say("number.space"),
     )
 
 

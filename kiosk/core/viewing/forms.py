@@ -58,7 +58,7 @@ def form(g: Glance) -> NoteView:
         most=80 if step == "said" else 20,
         done=g.key("forms.next", EnterForm(**so_far), kind="main", icon="arrow_right", name="next field"),
         erase=say("number.erase"),
-        space=" ",
+        space=say("number.space"),
     )
 
 

@@ -100,7 +100,7 @@ def pathogen_note(g: Glance) -> NoteView:
         most=120,
         done=g.key("pathogen.note_done", RulePathogen(by=by, note=""), kind="main", icon="arrow_right"),
         erase=say("number.erase"),
-        space=" ",
+        space=say("number.space"),
     )
 
 

@@ -62,7 +62,7 @@ def new_lot(g: Glance) -> NoteView:
         most=LOT_LETTERS,
         done=g.key("kit.lot.done", OpenSwabLot(lot=""), kind="main", icon="arrow_right"),
         erase=say("number.erase"),
-        space=" ",
+        space=say("number.space"),
     )
 
 

@@ -53,7 +53,7 @@ def typed(g: Glance) -> NoteView:
         most=LETTERS,
         done=g.key("lookback.look", Turn(page=Page.LOOKBACK), kind="main", icon="arrow_right", name="look"),
         erase=say("number.erase"),
-        space=" ",
+        space=say("number.space"),
     )
 
 

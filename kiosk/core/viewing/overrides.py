@@ -147,7 +147,7 @@ def own_words(g: Glance) -> View:
         most=WORDS_AT_MOST,
         done=g.key("override.give", command, kind="main", icon="arrow_right"),
         erase=say("number.erase"),
-        space=" ",
+        space=say("number.space"),
     )
 
 

@@ -220,7 +220,7 @@ def ruling_note(g: Glance) -> NoteView:
         most=NOTE_LETTERS,
         done=g.key("ruling.note_done", done, kind="main", icon="arrow_right"),
         erase=say("number.erase"),
-        space=" ",
+        space=say("number.space"),
     )
 
 

@@ -198,7 +198,8 @@ def _field(g: Glance, code: str, item: Item, field: str, lumen: str) -> View:
 def _note(g: Glance, back: Hand, title: str, send: KeepTray | KeepItem, field: str, most: int, name: str) -> NoteView:
     return NoteView(
         head=head(g), hand=back, title=g.words.say(title, name=name), notice=g.said(), field=field, by="", piece=title,
-        most=most, done=g.key("person.keep", send, kind="main"), erase=g.words.say("pin.erase"), space=" ",
+        most=most, done=g.key("person.keep", send, kind="main"), erase=g.words.say("pin.erase"),
+        space=g.words.say("number.space"),
     )  # fmt: skip
 
 

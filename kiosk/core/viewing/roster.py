@@ -145,7 +145,7 @@ def _typed(g: Glance, what: str, who: str) -> NoteView:
         most=NAME_LETTERS if what == "name" else BADGE_LETTERS,
         done=g.key("person.keep", send, kind="main"),
         erase=say("pin.erase"),
-        space=" ",
+        space=say("number.space"),
     )
 
 

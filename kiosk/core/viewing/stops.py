@@ -222,7 +222,7 @@ def stop_new(g: Glance) -> NoteView:
         most=30 if notice else 60,
         done=g.key("stops.keep", done, kind="main", icon="arrow_right"),
         erase=say("number.erase"),
-        space=" ",
+        space=say("number.space"),
     )
 
 
@@ -243,7 +243,7 @@ def stop_lot(g: Glance) -> NoteView:
         most=30,
         done=g.key("stops.keep", StopListLot(notice=notice, lot=""), kind="main", icon="arrow_right"),
         erase=say("number.erase"),
-        space=" ",
+        space=say("number.space"),
     )
 
 

@@ -20,7 +20,7 @@ Answer = Literal["no", "unsure", "yes"]
 EDGE_MM, CUT_MM = 1.0, 9.0
 TIGHT = 1.4  # line pitch on the plates, in capitals
 _CLAIM: Choices = ((T.T4, 2), (T.T3, 2), (T.T2, 2))
-_CLAIM_SMALL: Choices = ((T.T3, 2), (T.T2, 2), (T.T2, 4))
+_CLAIM_SMALL: Choices = ((T.T3, 2), (T.T2, 2), (T.T2, 4), (T.T1, 4))  # the last for a word wider than the plate
 _RING: dict[Answer, views.Ring] = {"no": "found", "unsure": "unsure", "yes": "clear"}
 _FAMILY = {"no": "found", "unsure": "unsure", "yes": "clear"}
 
@@ -73,6 +73,8 @@ class ToGo:
     note: str = ""
 
 
+_MIDDLE_LOW: Choices = ((T.T3, 1), (T.T2, 1), (T.T2, 2))
+_MIDDLE_NOTE: Choices = ((T.T2, 2), (T.T1, 2), (T.T1, 3))
 _LOW_WORD: Choices = ((T.T6, 1), (T.T5, 1), (T.T4, 1))
 
 
@@ -84,6 +86,8 @@ def _sizes(glass: Glass, *, low: bool) -> _Sizes:
 
 class AnswerPlate(TouchButton):
     """One answer. It can sleep (YES only), be pressed, or stand filled as the answer given."""
+
+    keeps_sides = True
 
     role = "answer"
     lies_on = "field"
@@ -218,10 +222,13 @@ class AnswerPlate(TouchButton):
         small = self.glass.metrics.small or self.low
         top = sizes.middle_ring_y + ring / 2 + ((2.6 if self.low else 4.6) if small else 6.2)
         room = pen.box(3, top, width - 6, sizes.height - top - (1.5 if self.low else 3))
+        says = self.plate.word if small and not self.low else self.plate.word.replace("\n", " ")
+        note = " ".join(part for part in (self.plate.claim, self.plate.note) if part)
+        sizes_of_word, gap = self._beside_note(pen, says, "" if small else note, room)
         word = pen.text(
             room,
-            self.plate.word if small and not self.low else self.plate.word.replace("\n", " "),
-            ((T.T3, 1), (T.T2, 1), (T.T2, 2)) if self.low else ((T.T4, 1), (T.T4, 2), (T.T3, 2)),
+            says,
+            sizes_of_word,
             EXTRA,
             fg=fg,
             bg=fill,
@@ -229,14 +236,13 @@ class AnswerPlate(TouchButton):
             up="top",
             pitch=1.5,
         )
-        note = " ".join(part for part in (self.plate.claim, self.plate.note) if part)
         if not small:
-            top = word.bottom() + pen.mm(4.6)
+            top = word.bottom() + pen.mm(gap)
             rest = QRectF(room.left(), top, room.width(), room.bottom() - top)
             pen.text(
                 rest,
                 note,
-                ((T.T2, 2), (T.T1, 2)),
+                _MIDDLE_NOTE,
                 REGULAR,
                 fg="on_fill" if filled else "ink2",
                 bg=fill,
@@ -245,9 +251,27 @@ class AnswerPlate(TouchButton):
                 pitch=1.55,
             )
 
+    def _beside_note(self, pen: Pen, word: str, note: str, room: QRectF) -> tuple[Choices, float]:
+        """The sizes of the middle plate's word that leave its note enough room, and the gap between them, mm."""
+        if self.low:
+            return _MIDDLE_LOW, 0.0
+        steps: tuple[tuple[Choices, float], ...] = (
+            (((T.T4, 1), (T.T4, 2), (T.T3, 2)), 4.6),
+            (((T.T3, 1), (T.T3, 2)), 3.6),
+            (((T.T2, 1), (T.T2, 2)), 2.6),
+        )
+        for choices, gap in steps if note else steps[:1]:
+            high = fit_lines(self.glass, word, room.size(), choices, EXTRA, pitch=1.5).height + pen.mm(gap)
+            left = QSizeF(room.width(), room.height() - high)
+            if fit_lines(self.glass, note, left, _MIDDLE_NOTE, REGULAR, pitch=1.55).fits:
+                break
+        return choices, gap
+
 
 class AnswerRow(TouchGround):
     """NO, CAN'T TELL and YES at their places, which never change within a sign-in. Needs the content's full width."""
+
+    keeps_sides = True
 
     answered = Signal(str, object)
 

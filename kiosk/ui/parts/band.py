@@ -39,11 +39,11 @@ class LumenBand(TouchButton):
     `compact` True: the stations stand inside the tube, which leaves room for a row of keys on the 10-inch screen.
     """
 
+    keeps_sides = True
     touched = Signal(int)
     touched_station = Signal(int)
     touched_all_along = Signal()
-    role = "band"
-    lies_on = "plate"
+    role, lies_on = "band", "plate"
     CENTER_SHARE: ClassVar[float] = 0.475
 
     def __init__(

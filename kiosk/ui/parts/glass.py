@@ -22,6 +22,7 @@ class Glass:
 
     `touch_mm`: how far right of and below its aim a finger lands on this panel, on the glass itself.
     `yes_left`: the plates stand the other way round; `left_hand`: the hand rail's groups do; `still`: no light moves.
+    `mirrored`: words run from right to left: text and hand rail change sides; lumen, ruler and answers do not.
     """
 
     tokens: Tokens
@@ -32,6 +33,7 @@ class Glass:
     left_hand: bool = False
     still: bool = False
     touch_mm: tuple[float, float] = (0.0, 0.0)
+    mirrored: bool = False
 
     def mm(self, mm: float) -> float:
         """Pixels of a length in mm."""

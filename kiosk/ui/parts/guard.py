@@ -7,6 +7,7 @@ from math import hypot
 
 CLOTH_WITHIN_MS = 2000  # two cloth-like touches within this time offer to wipe the screen
 CLOTH_APART_MS = 300  # contacts of one stroke are one
+PALM_LANDS_MS = 80  # whatever comes down so soon after a contact of a palm is of that palm
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -19,13 +20,15 @@ class Rules:
     quick_repeat_ms: int = 150  # number and letter keys, where the same key twice is meant
     same_place_mm: float = 12.0
     drift_mm: float = 6.0
+    slide_mm: float = 15.0  # a drop that runs, a cloth that the panel tells in pieces: no finger goes so far in a tap
+    longest_ms: int = 3000  # a drop that stays, a hand that rests
     wide_mm: float = 25.0
     contacts: int = 3
     path_mm: float = 120.0
 
 
 BENCH_RULES = Rules()
-DECONTAM_RULES = Rules(shortest_ms=80, new_screen_ms=500, repeat_ms=1200)
+DECONTAM_RULES = Rules(new_screen_ms=500, repeat_ms=1200)
 
 
 class Verdict(StrEnum):
@@ -34,6 +37,7 @@ class Verdict(StrEnum):
     TAP = "tap"
     SLID_OFF = "slid off"
     TOO_SHORT = "too short"
+    TOO_LONG = "too long"
     NEW_SCREEN = "new screen"
     REPEAT = "repeat"
     CLOTH = "palm or cloth"
@@ -94,6 +98,8 @@ class TapGuard:
         elif self._repeats(new):
             new.spoiled = Verdict.REPEAT
         self._measure(new, width)
+        if any(each.spoiled is Verdict.CLOTH and now - each.since <= PALM_LANDS_MS for each in self._contacts.values()):
+            self._spoil_as_cloth(new)
         fingers = [each for each in self._contacts.values() if each.spoiled is not Verdict.CLOTH]
         if len(fingers) >= self.rules.contacts:
             for each in fingers:
@@ -108,6 +114,8 @@ class TapGuard:
         known.path += hypot(x - known.x, y - known.y)
         known.x, known.y = x, y
         self._measure(known, width)
+        if known.spoiled is None and self._went(known) > self.rules.slide_mm:
+            known.spoiled = Verdict.SLID_OFF
         return known.spoiled is None and known.target is not None and (inside or self._drifted(known))
 
     def up(self, contact: int, x: float, y: float, *, inside: bool = True) -> Verdict:
@@ -122,6 +130,8 @@ class TapGuard:
             return Verdict.SLID_OFF
         if self.clock() - known.since < self.rules.shortest_ms:
             return Verdict.TOO_SHORT
+        if self.clock() - known.since > self.rules.longest_ms:
+            return Verdict.TOO_LONG
         if self._repeats(known):
             return Verdict.REPEAT
         self._last_tap = (known.first_x, known.first_y, self.clock())
@@ -187,7 +197,11 @@ class TapGuard:
         return near and self.clock() - at < wait
 
     def _drifted(self, contact: _Contact) -> bool:
-        return hypot(contact.x - contact.first_x, contact.y - contact.first_y) <= self.rules.drift_mm
+        return self._went(contact) <= self.rules.drift_mm
+
+    def _went(self, contact: _Contact) -> float:
+        """How far it is from where it came down, mm."""
+        return hypot(contact.x - contact.first_x, contact.y - contact.first_y)
 
 
 class ClosedGuard(TapGuard):

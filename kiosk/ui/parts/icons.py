@@ -11,12 +11,18 @@ STROKE = 8.0
 
 
 def draw_icon(painter: QPainter, name: str, rect: QRectF, color: QColor, back: QColor) -> None:
-    """Draw an icon centered in a box; `back` is the color it stands on, for the parts cut out of it."""
+    """Draw an icon centered in a box; `back` is the color it stands on, for the parts cut out of it.
+
+    Seen in a mirror, arrows point the other way and everything else stays as it is.
+    """
     draw = _ICONS[name]
     side = min(rect.width(), rect.height())
     painter.save()
     painter.translate(rect.center().x() - side / 2, rect.center().y() - side / 2)
     painter.scale(side / 100, side / 100)
+    if painter.combinedTransform().m11() < 0 and not name.startswith("arrow"):
+        painter.translate(100, 0)
+        painter.scale(-1, 1)
     painter.setBrush(Qt.BrushStyle.NoBrush)
     painter.setPen(_pen(color))
     draw(painter, color, back)

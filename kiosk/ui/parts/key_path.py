@@ -42,6 +42,8 @@ FASTEST_MS = 250
 class KeyPath(Drawn):
     """Takes the keys, and frames the marked target. Lies over the screens and lets every touch through."""
 
+    keeps_sides = True
+
     def __init__(self, glass: Glass, parent: QWidget) -> None:
         super().__init__(glass, parent)
         self.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
@@ -93,7 +95,7 @@ class KeyPath(Drawn):
         plate = _meant(screen, Qt.Key.Key_F8, only_answers=True) if self.foot_answers() else None
         if plate is None:
             return
-        at, fine = plate.mapToGlobal(plate.tap_area().center()), self.glass.metrics.px_per_mm
+        at, fine = plate.mapToGlobal(plate.tap_area().center()), self.glass.metrics.true_px_per_mm
         if guard.key(at.x() / fine, at.y() / fine) is Verdict.TAP:
             self._fire(plate)
         else:

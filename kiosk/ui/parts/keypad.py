@@ -21,6 +21,8 @@ _ROWS = ("123", "456", "789")  # as on a telephone and a cash machine
 class KeyPad(TouchGround):
     """Digits, a key that erases one, and a key that ends; that one is there when enough has been typed."""
 
+    keeps_sides = True
+
     changed = Signal(str)
     finished = Signal(str)
 

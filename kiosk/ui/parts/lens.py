@@ -28,6 +28,8 @@ class LensSource(Protocol):
 class Lens(Drawn):
     """A picture whole, in the middle, on the surround; or one sentence where there is none."""
 
+    keeps_sides = True
+
     lies_on = "lens"
 
     def __init__(self, glass: Glass, parent: QWidget | None = None) -> None:

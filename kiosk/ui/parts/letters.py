@@ -23,6 +23,8 @@ class LetterPad(TouchGround):
     and signs, and the ending key below.
     """
 
+    keeps_sides = True
+
     changed = Signal(str)
     finished = Signal(str)
 

@@ -38,10 +38,15 @@ class Record:
 
 
 class Pen:
-    """Draws in px; sizes come in mm, colors by the name of their token. `records` None: nothing is taken down."""
+    """Draws in px; sizes come in mm, colors by the name of their token. `records` None: nothing is taken down.
 
-    def __init__(self, painter: QPainter, glass: Glass, records: list[Record] | None = None) -> None:
-        self.painter, self.glass, self.records = painter, glass, records
+    `turned`: what it draws is seen in a mirror; its letters are turned back, each line within its own place.
+    """
+
+    def __init__(
+        self, painter: QPainter, glass: Glass, records: list[Record] | None = None, *, turned: bool = False
+    ) -> None:
+        self.painter, self.glass, self.records, self.turned = painter, glass, records, turned
         painter.setRenderHints(QPainter.RenderHint.Antialiasing | QPainter.RenderHint.TextAntialiasing)
 
     def mm(self, mm: float) -> float:
@@ -164,7 +169,7 @@ class Pen:
         for number, (line, width) in enumerate(zip(got.lines, got.widths, strict=True)):
             left = rect.left() + {"left": 0.0, "center": 0.5, "right": 1.0}[align] * (rect.width() - width)
             baseline = top + got.capital + number * got.pitch
-            self.painter.drawText(QPointF(left, baseline), line)
+            self._letters(left, baseline, width, line)
             stands = stands.united(QRectF(left, baseline - got.capital, width, got.capital))
         self.take_down(
             Record(
@@ -178,6 +183,16 @@ class Pen:
             )
         )
         return stands
+
+    def _letters(self, left: float, baseline: float, width: float, line: str) -> None:
+        if not self.turned:
+            self.painter.drawText(QPointF(left, baseline), line)
+            return
+        self.painter.save()
+        self.painter.translate(2 * left + width, 0)
+        self.painter.scale(-1, 1)
+        self.painter.drawText(QPointF(left, baseline), line)
+        self.painter.restore()
 
     def take_down(self, record: Record) -> None:
         """Keep a record, if anybody listens."""

@@ -137,7 +137,7 @@ def _aim(glass: Glass, point: QEventPoint) -> QPointF:
 def _take_point(widget: Drawn, point: QEventPoint) -> None:
     at = _aim(widget.glass, point)
     size = point.ellipseDiameters()
-    width = max(size.width(), size.height()) / widget.glass.metrics.px_per_mm
+    width = max(size.width(), size.height()) / widget.glass.metrics.true_px_per_mm
     if point.state() is QEventPoint.State.Pressed:
         _begin(widget, point.id(), at, width)
     elif point.state() is QEventPoint.State.Updated:
@@ -163,7 +163,7 @@ def _held(glass: Glass, contact: int) -> TouchButton | None:
 
 
 def _mm(glass: Glass, at: QPointF) -> tuple[float, float]:
-    return at.x() / glass.metrics.px_per_mm, at.y() / glass.metrics.px_per_mm
+    return at.x() / glass.metrics.true_px_per_mm, at.y() / glass.metrics.true_px_per_mm
 
 
 def _begin(widget: Drawn, contact: int, at: QPointF, width: float) -> None:

@@ -39,6 +39,8 @@ class Mode(Enum):
 class KeptStills(Drawn):
     """The stills of this lumen, newest first, each with its place; as many as there is room for."""
 
+    keeps_sides = True
+
     def __init__(self, glass: Glass, rows: list[tuple[QImage, str]], none_yet: str, row_mm: float) -> None:
         super().__init__(glass)
         self._rows, self._none_yet, self._row_mm = rows, none_yet, row_mm

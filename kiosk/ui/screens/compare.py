@@ -25,6 +25,8 @@ LINE_MM = 0.35
 class ComparedPicture(Drawn):
     """A picture in its surround; the known one turned onto today's, today's with its outlines where they are on."""
 
+    keeps_sides = True
+
     lies_on = "lens"
 
     def __init__(self, glass: Glass, image: QImage, words: str, compared: Compared | None) -> None:

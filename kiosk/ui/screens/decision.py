@@ -120,7 +120,9 @@ class DecisionScreen(DoingScreen):
                 name=move.name,
                 repeats=True,
             )
-            self.place(key, left + n * (moves + gap), top, moves, 18)
+            key.keeps_sides = True  # they move the mark along the tube, which keeps its own
+            at = len(view.moves) - 1 - n if self.glass.mirrored else n
+            self.place(key, left + at * (moves + gap), top, moves, 18)
         if view.photo and not (self.small and view.photo_state):
             self.place(self.key(view.photo), right - photo, top, photo, 18)
 

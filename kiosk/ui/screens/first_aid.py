@@ -111,7 +111,7 @@ class FirstAidScreen(DoingScreen):
         time = minutes(self.gone_ms() // 1000 * 1000)
         pen.text(upper, time, number, EXTRA, fg="on_aid", bg="aid", align="right", up="bottom")
         words = ((T.T2, 1), (T.T1, 1), (T.T1, 2))
-        pen.text(lower, view.minutes_words, words, REGULAR, fg="on_aid", bg="aid", align="right")
+        pen.text(lower, view.minutes_words, words, REGULAR, fg="on_aid", bg="aid", align="right", pitch=1.4)
 
     def _draw_steps(self, pen: Pen, room: QRectF, steps: tuple[str, ...]) -> None:
         tall = room.height() / max(1, len(steps))
@@ -166,4 +166,5 @@ class FirstAidScreen(DoingScreen):
         draw_icon(pen.painter, "warning", icon, pen.color("on_notice"), pen.color("notice"))
         inside = QRectF(icon.right() + pen.mm(4), plate.top(), 0, plate.height())
         inside.setRight(plate.right() - pen.mm(4))
-        pen.text(inside, words, ((T.T4, 2), (T.T3, 2), (T.T2, 3)), BOLD, fg="on_notice", bg="notice", pitch=1.55)
+        sizes = ((T.T4, 2), (T.T3, 2), (T.T2, 3), (T.T1, 3), (T.T1, 4))
+        pen.text(inside, words, sizes, BOLD, fg="on_notice", bg="notice", pitch=1.55)

@@ -38,6 +38,8 @@ _TINTS = {"found": "found", "unsure": "unsure"}
 class FarNumber(TouchButton):
     """The number as large as the glass allows, up to 60 mm; all of it is one key."""
 
+    keeps_sides = True
+
     def __init__(self, glass: Glass, view: views.IdleView, parent: QWidget | None = None) -> None:
         send = view.open.send if view.open else None
         super().__init__(glass, view.open.name if view.open else "", send, parent=parent)
@@ -178,6 +180,8 @@ class Todo(Drawn):
 
 class Still(Drawn):
     """The picture from the bench, never tinted, on a neutral surround."""
+
+    keeps_sides = True
 
     def __init__(self, glass: Glass, file: Path) -> None:
         super().__init__(glass)

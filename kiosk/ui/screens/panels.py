@@ -42,6 +42,8 @@ def _paint(pen: Pen, area: QRectF, panel: views.Panel, bg: str) -> None:
 class OpenPanel(TouchButton):
     """A chart that leads to its page: it has an edge."""
 
+    keeps_sides = True
+
     role = "row"
 
     def __init__(self, glass: Glass, panel: views.Panel, parent: QWidget | None = None) -> None:
@@ -58,6 +60,8 @@ class OpenPanel(TouchButton):
 
 class ReadPanel(Drawn):
     """A chart to read."""
+
+    keeps_sides = True
 
     def __init__(self, glass: Glass, panel: views.Panel, parent: QWidget | None = None) -> None:
         super().__init__(glass, parent)

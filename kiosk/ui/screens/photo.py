@@ -32,6 +32,8 @@ def no_pictures() -> Sequence[Path]:
 class PictureKey(TouchButton):
     """A picture in a neutral surround, never tinted, over the words that say what a touch does."""
 
+    keeps_sides = True
+
     def __init__(self, glass: Glass, path: Path, words: str) -> None:
         super().__init__(glass, "picture", str(path))
         self._path, self._words = path, " ".join(words.split())

@@ -46,6 +46,8 @@ _SMALL = _Columns(number=10, name=11, name_wide=50, lumen=63, lumen_wide=32, tub
 class PieceRow(TouchButton):
     """A piece to open; a piece that nobody can open any more has no edge."""
 
+    keeps_sides = True
+
     role = "row"
 
     def __init__(self, glass: Glass, row: views.OverviewRow, longest_mm: int, parent: QWidget | None = None) -> None:

@@ -21,6 +21,8 @@ from kiosk.ui.theme import BOLD, T
 class Still(Drawn):
     """A kept picture in its neutral surround, never tinted."""
 
+    keeps_sides = True
+
     def __init__(self, glass: Glass, image: QImage, words: str) -> None:
         super().__init__(glass)
         self._image = image

@@ -200,7 +200,7 @@ def note() -> v.NoteView:
         most=120,
         done=key("ruling.note_done", done_key, icon="arrow_right", main=True),
         erase=say("number.erase"),
-        space=" ",
+        space=say("number.space"),
     )
 
 

@@ -23,6 +23,7 @@ from kiosk.ui.window import Window
 from tests.core.department import PIN, Shift
 from tests.paper.crowded import crowded
 from tests.ui.samples import PANELS, Clock
+from tests.ui.screens.accessible import unnamed
 
 A_KIND = 12
 """So many pages of a kind are opened: the longest lists would open each row's page."""
@@ -89,6 +90,7 @@ def test_every_page_of_the_desk_stands_whole(qapp: QApplication, panel: str, lan
         assert window.current is not None
         wrong += [f"{turn.page} {turn.subject}: {line}" for line in violations(window.current, glass)]
         wrong += [f"{turn.page} {turn.subject}: a code, {text}" for text in codes(window.current)]
+        wrong += [f"{turn.page} {turn.subject}: {line}" for line in unnamed(window.current)]
     window.close()
     assert pages > 60
     assert wrong == []
