@@ -16,6 +16,7 @@ from PySide6.QtWidgets import QApplication
 from kiosk import resources
 from kiosk.app.keeper import BackupPlan
 from kiosk.app.kiosk import Kiosk, Shelves
+from kiosk.app.watchdog import Watchdog
 from kiosk.core.catalogue import Catalogue
 from kiosk.core.exposure import FirstAidWords
 from kiosk.core.stamp import local_time
@@ -137,7 +138,10 @@ def open_kiosk(
     breath = QTimer(interval=200)  # lets Python see the signals while Qt waits
     breath.timeout.connect(_breathe)
     breath.start()
+    watchdog = Watchdog(parent=app)
+    watchdog.start()
     status = app.exec()
+    watchdog.stop()
     kiosk.stop()
     return status
 
