@@ -16,7 +16,8 @@ mount --rbind /dev "$1/dev"
 mount -t tmpfs -o mode=1777 tmpfs "$1/dev/shm"
 mount --bind "$1/run.test" "$1/run"
 root=$1; shift
-exec chroot "$root" env -i PATH=/usr/sbin:/usr/bin:/sbin:/bin HOME=/root LANG=C.UTF-8 DEBIAN_FRONTEND=noninteractive "$@"
+exec chroot "$root" env -i PATH=/usr/sbin:/usr/bin:/sbin:/bin HOME=/root LANG=C.UTF-8 \\
+  DEBIAN_FRONTEND=noninteractive "$@"
 """
 
 
@@ -34,7 +35,9 @@ def _mirror() -> tuple[str, str]:
     """The first Debian mirror of this machine, and why there is none."""
     files = [Path("/etc/apt/sources.list"), *Path("/etc/apt/sources.list.d").glob("*")]
     for file in files:
-        if file.is_file() and (found := re.search(r"^(?:URIs:|deb) *(\S+://\S+/debian)\b", file.read_text(), re.M)):
+        if file.is_file() and (
+            found := re.search(r"^(?:URIs:|deb) *(\S+://\S+/debian)\b", file.read_text(), re.MULTILINE)
+        ):
             return found[1], ""
     return "", "this machine's apt names no mirror of Debian"
 
@@ -44,7 +47,7 @@ class BareDebian:
 
     def __init__(self, root: Path) -> None:
         self.root = root
-        release = re.search(r"^VERSION_CODENAME=(\S+)", Path("/etc/os-release").read_text(), re.M)
+        release = re.search(r"^VERSION_CODENAME=(\S+)", Path("/etc/os-release").read_text(), re.MULTILINE)
         assert release
         make = ["debootstrap", "--variant=minbase", "--include=ca-certificates", release[1], str(root), _mirror()[0]]
         done = subprocess.run(make, capture_output=True, text=True, check=False, timeout=900)
@@ -57,7 +60,19 @@ class BareDebian:
 
     def command(self, *words: str) -> list[str]:
         """The command that runs `words` inside. All that it starts ends with it."""
-        return ["unshare", "--mount", "--pid", "--fork", "--kill-child", "sh", "-ec", _ENTER, "_", str(self.root), *words]
+        return [
+            "unshare",
+            "--mount",
+            "--pid",
+            "--fork",
+            "--kill-child",
+            "sh",
+            "-ec",
+            _ENTER,
+            "_",
+            str(self.root),
+            *words,
+        ]
 
     def run(self, *words: str, status: int = 0) -> str:
         """What a command inside says. It must end with that status."""
@@ -80,4 +95,4 @@ class BareDebian:
     def take(self, package: Path) -> str:
         """Copy a package in; its path there, as apt wants it."""
         shutil.copy(package, self.root / "tmp" / package.name)
-        return f"/tmp/{package.name}"
+        return f"/tmp/{package.name}"  # noqa: S108 - of the root

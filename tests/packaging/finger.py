@@ -1,4 +1,4 @@
-"""A touch screen and a scanner for an X server without a monitor: its own driver for tests, `inputtest`, is told what to do.
+"""A touch screen and a scanner for an X server without a monitor, by its own driver for tests, `inputtest`.
 
 Protocol: inputtestdrv(4) and xf86-input-inputtest-protocol.h of the X.Org server 21.1. The server takes the touches for
 those of a device: they go the whole way through XInput 2. Places are pixels of the screen.

@@ -62,7 +62,16 @@ install -d -o throughlight -m 700 /run/user/bench /run/throughlight
 exec runuser -u throughlight -- env HOME=/var/lib/throughlight XDG_DATA_HOME=/var/lib XDG_RUNTIME_DIR=/run/user/bench \
   RUNTIME_DIRECTORY=/run/throughlight WLR_RENDERER=pixman "$@" /usr/lib/throughlight/session
 """
-PACKAGES = ("cage", "xwayland", "xserver-xorg-core", "xserver-xorg-video-dummy", "xdotool", "x11-apps", "netpbm", "grim")
+PACKAGES = (
+    "cage",
+    "xwayland",
+    "xserver-xorg-core",
+    "xserver-xorg-video-dummy",
+    "xdotool",
+    "x11-apps",
+    "netpbm",
+    "grim",
+)
 
 
 class Glassless:
@@ -77,15 +86,21 @@ class Glassless:
         self._running = [
             debian.start(log / "x.log", "Xorg", self.display, "-config", "/tmp/bench.conf", *options)  # noqa: S108
         ]
-        self.wait_for(lambda: (debian.root / "tmp/finger").is_socket() and self.asked("getdisplaygeometry"), "the screen")
+        self.wait_for(
+            lambda: (debian.root / "tmp/finger").is_socket() and self.asked("getdisplaygeometry"), "the screen"
+        )
         self.finger, self.wedge = Finger(debian.root / "tmp/finger"), Wedge(debian.root / "tmp/scanner")
 
     def session(self, *settings: str) -> None:
         """Start the kiosk session with settings NAME=value, and make its window as large as the screen at once."""
         words = ("sh", "-c", SESSION, "_", "WLR_BACKENDS=x11", f"DISPLAY={self.display}", *settings)
         self._running.append(self.debian.start(self._log / "session.log", *words))
-        window = self.wait_for(lambda: self.asked("search", "--maxdepth", "1", "--onlyvisible", "--class", ".*"), "cage")
-        self.asked("windowsize", "--sync", window.split()[-1], "1920", "1080", "windowmove", window.split()[-1], "0", "0")
+        window = self.wait_for(
+            lambda: self.asked("search", "--maxdepth", "1", "--onlyvisible", "--class", ".*"), "cage"
+        )
+        self.asked(
+            "windowsize", "--sync", window.split()[-1], "1920", "1080", "windowmove", window.split()[-1], "0", "0"
+        )
 
     def asked(self, *words: str) -> str:
         """What xdotool says of the screen; empty where it says nothing or does not reach it."""

@@ -109,7 +109,7 @@ def test_a_frozen_program_walks_a_tray_and_prints(
     with PrintServer(tmp_path / "cups") as server, _screen() as display:
         server.add_queue("Bench1", printer.port)
         own = {**machine, "DISPLAY": display, "QT_QPA_PLATFORM": "xcb", "CUPS_SERVER": server.name}
-        command = [frozen, "--demo", "--store", store, "--printer", "Bench1"]
+        command = [str(frozen), "--demo", "--store", str(store), "--printer", "Bench1"]
         with (tmp_path / "log").open("wb") as log:
             kiosk = subprocess.Popen(command, env=own, stdout=log, stderr=log)
         try:

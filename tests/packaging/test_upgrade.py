@@ -1,4 +1,4 @@
-"""Over an upgrade the store is backed up and proven by the new program; where that does not hold, the old one goes on."""
+"""Over an upgrade the new program proves a backup of the store; where it does not hold, the old one goes on."""
 
 import os
 import pwd
@@ -61,7 +61,7 @@ def _upgrade(bench: Path, what: str) -> subprocess.CompletedProcess[str]:
 
 
 def _in_force(bench: Path) -> str:
-    return os.readlink(bench / "program" / "current")
+    return str((bench / "program" / "current").readlink())
 
 
 def test_a_new_program_that_holds_the_store_is_put_in_force(bench: Path) -> None:

@@ -16,7 +16,13 @@ pytestmark = [pytest.mark.slow, pytest.mark.skipif(sys.platform != "linux", reas
 
 def _run(*command: str | Path, cwd: Path, **own: str) -> str:
     done = subprocess.run(
-        list(map(str, command)), cwd=cwd, env=_machine(cwd, **own), capture_output=True, text=True, check=False, timeout=200
+        list(map(str, command)),
+        cwd=cwd,
+        env=_machine(cwd, **own),
+        capture_output=True,
+        text=True,
+        check=False,
+        timeout=200,
     )
     assert done.returncode == 0, done.stdout + done.stderr
     return done.stdout
@@ -28,7 +34,7 @@ def _machine(home: Path, **own: str) -> dict[str, str]:
 
 @pytest.fixture(scope="module")
 def venv(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A venv with the wheel of this checkout in it; the libraries it asks for are those of the tests, by a path file."""
+    """A venv with the wheel of this checkout in it, and a path file for the libraries that it asks for."""
     out = tmp_path_factory.mktemp("wheel")
     quiet = ("--no-deps", "--no-index", "--quiet", "--disable-pip-version-check")
     _run(sys.executable, "-m", "pip", "wheel", *quiet, "--no-build-isolation", "--wheel-dir", out, ROOT, cwd=out)
