@@ -27,7 +27,9 @@ def why_not() -> str:
         return "takes some ten minutes and Debian's mirror: THROUGHLIGHT_INSTALL=1 runs it"
     if sys.platform != "linux" or os.geteuid() != 0:
         return "needs root, to make a Debian in a folder"
-    absent = [name for name in ("debootstrap", "unshare", "chroot", "dpkg-deb") if shutil.which(name) is None]
+    absent = [
+        name for name in ("debootstrap", "setpriv", "unshare", "chroot", "dpkg-deb") if shutil.which(name) is None
+    ]
     return f"needs {', '.join(absent)}: apt install debootstrap" if absent else _mirror()[1]
 
 
@@ -59,8 +61,11 @@ class BareDebian:
         self.run("apt-get", "-q", "update")
 
     def command(self, *words: str) -> list[str]:
-        """The command that runs `words` inside. All that it starts ends with it."""
+        """The command that runs `words` inside. All that it starts ends with it, and it ends with this process."""
         return [
+            "setpriv",
+            "--pdeathsig",
+            "KILL",
             "unshare",
             "--mount",
             "--pid",

@@ -1,7 +1,7 @@
 """A touch screen and a scanner for an X server without a monitor, by its own driver for tests, `inputtest`.
 
 Protocol: inputtestdrv(4) and xf86-input-inputtest-protocol.h of the X.Org server 21.1. The server takes the touches for
-those of a device: they go the whole way through XInput 2. Places are pixels of the screen.
+those of a device: they go the whole way through XInput 2.
 """
 
 import socket
@@ -11,6 +11,7 @@ from pathlib import Path
 
 _VERSION, _SYNC, _KEY, _TOUCH = 0, 1, 5, 6
 _BEGIN, _END = 18, 20  # XI_TouchBegin, XI_TouchEnd of XI2.h
+_WIDE = 0xFFFF  # the driver's axes, from edge to edge
 _SHIFT, _ENTER = 50, 36
 _ROWS = {10: "1234567890-", 24: "qwertyuiop", 38: "asdfghjkl", 52: "zxcvbnm"}
 """Key codes of X (those of the kernel and 8) of a US keyboard."""
@@ -44,10 +45,10 @@ class Finger(_Device):
     _contact = 0
 
     def touch(self, x: float, y: float, *, held_s: float = 0.09) -> None:
-        """Down, and up at the same place."""
+        """Down, and up at the same place: shares of the screen's width and height."""
         self._contact += 1
         for kind in (_BEGIN, _END):
-            places = [x, y, *[0.0] * 62]
+            places = [x * _WIDE, y * _WIDE, *[0.0] * 62]
             body = struct.pack("<III8s4x64d64d", self._contact, kind, 0, b"\x03" + bytes(7), *places, *[0.0] * 64)
             self._say(_TOUCH, body)
             self._settle()

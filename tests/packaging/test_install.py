@@ -113,7 +113,8 @@ def test_a_tray_is_walked_by_touch_and_its_papers_lie_in_a_print_queue(
             for before, deed in zip([deeds[0], *deeds], deeds, strict=False):
                 time.sleep((deed.at_ms - before.at_ms) / 1000)
                 if deed.touch:
-                    glass.finger.touch(*deed.touch)
+                    x, y = deed.touch
+                    glass.finger.touch(x / walked.SIZE[0], y / walked.SIZE[1])
                 else:
                     if deed.scan.startswith("TR-"):
                         glass.picture(OUT / "scan.png")
