@@ -23,6 +23,7 @@ from kiosk.app.setting_up import Around, SettingUp
 from kiosk.app.station_file import FILE as STATION
 from kiosk.app.station_file import keep_station, read_station
 from kiosk.app.taking_over import known_before
+from kiosk.app.watchdog import Watchdog
 from kiosk.core.catalogue import Catalogue
 from kiosk.core.events import StationLeft
 from kiosk.core.exposure import FirstAidWords
@@ -112,14 +113,23 @@ def open_kiosk(**called: Any) -> int:
     if call.demo and not call.practice and call.side == "clean" and not (call.folder / FILE).exists():
         tell_story(call.folder, call.bench_number or 1)
     keep_log(call.folder)
+    watchdog = Watchdog(parent=app)
+    try:
+        return _stay(app, watchdog, call)
+    finally:
+        watchdog.stop()
+
+
+def _stay(app: QApplication, watchdog: Watchdog, call: Call) -> int:
+    """Set up and at work, until the program is closed: the exit status."""
     while True:
         screen = app.primaryScreen().size()
         size = call.size or (screen.width(), screen.height())
         full = size == (screen.width(), screen.height())
-        station, status = _set_up(app, call, size, full=full)
+        station, status = _set_up(app, watchdog, call, size, full=full)
         if station is None:
             return status
-        status = _work(app, call, station, size, full=full)
+        status = _work(app, watchdog, call, station, size, full=full)
         if status != SET_UP_AGAIN:
             return status
         keep_station(call.folder / STATION, begin_again(station))
@@ -129,7 +139,9 @@ SET_UP_AGAIN = -1
 """How the event loop ends where a supervisor sets the station up again."""
 
 
-def _set_up(app: QApplication, call: Call, size: tuple[int, int], *, full: bool) -> tuple[Station | None, int]:
+def _set_up(
+    app: QApplication, watchdog: Watchdog, call: Call, size: tuple[int, int], *, full: bool
+) -> tuple[Station | None, int]:
     """The station as it is set up, asked on the screen where it is not; None: it was closed meanwhile. And a status."""
     station = read_station(call.folder / STATION)
     if call.demo or call.practice:
@@ -158,6 +170,7 @@ def _set_up(app: QApplication, call: Call, size: tuple[int, int], *, full: bool)
         setting_up.ended.connect(app.exit)
         setting_up.start()
         _show(window, full=full)
+        watchdog.start()
         status = app.exec()
         setting_up.stop()
         station, again = setting_up.station, setting_up.again
@@ -180,7 +193,9 @@ def _put_away(window: Window) -> None:
     window.deleteLater()
 
 
-def _work(app: QApplication, call: Call, station: Station, size: tuple[int, int], *, full: bool) -> int:
+def _work(
+    app: QApplication, watchdog: Watchdog, call: Call, station: Station, size: tuple[int, int], *, full: bool
+) -> int:
     """The bench at work, until it is closed: the exit status, or SET_UP_AGAIN."""
     folder, practice, demo = call.folder, call.practice, call.demo
     number = call.bench_number or station.bench or 1
@@ -239,6 +254,7 @@ def _work(app: QApplication, call: Call, station: Station, size: tuple[int, int]
     scanner.broke_off.connect(kiosk.scan_broke_off)
     kiosk.start()
     _show(window, full=full)
+    watchdog.start()
     status = app.exec()
     kiosk.stop()
     scanner.deleteLater()
