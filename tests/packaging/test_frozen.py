@@ -15,7 +15,7 @@ from pathlib import Path
 import pytest
 
 from tests.packaging import walked
-from tests.paper.cups import PrintServer, SocketPrinter
+from tests.packaging.print_server import QUEUE, own_print_server
 
 ROOT = Path(__file__).resolve().parents[2]
 DIST = ROOT / "build" / "frozen" / "dist"
@@ -104,12 +104,9 @@ def test_a_frozen_program_walks_a_tray_and_prints(
     assert hand.missed == []
     store = tmp_path / "bench"
     _run(frozen, machine, "catalogue", "load", DEMO, "--store", store)
-    (tmp_path / "cups").mkdir()
-    printer = SocketPrinter()
-    with PrintServer(tmp_path / "cups") as server, _screen() as display:
-        server.add_queue("Bench1", printer.port)
-        own = {**machine, "DISPLAY": display, "QT_QPA_PLATFORM": "xcb", "CUPS_SERVER": server.name}
-        command = [str(frozen), "--demo", "--store", str(store), "--printer", "Bench1"]
+    with own_print_server() as printer, _screen() as display:
+        own = {**machine, "DISPLAY": display, "QT_QPA_PLATFORM": "xcb", "CUPS_SERVER": "127.0.0.1:631"}
+        command = [str(frozen), "--demo", "--store", str(store), "--printer", QUEUE]
         with (tmp_path / "log").open("wb") as log:
             kiosk = subprocess.Popen(command, env=own, stdout=log, stderr=log)
         try:
@@ -120,7 +117,6 @@ def test_a_frozen_program_walks_a_tray_and_prints(
         finally:
             kiosk.terminate()
             assert kiosk.wait(30) == 0, (tmp_path / "log").read_text()
-            printer.close()
     assert [job[:5] for job in printer.jobs] == [b"%PDF-"] * 2
     assert walked.names_in(store) == hand.events
 

@@ -1,7 +1,7 @@
 """On a bare Debian the package installs, its kiosk comes up, a tray is walked by touch, papers lie in a print queue.
 
-Against the outside: dpkg, apt, systemd's own check of units, the dynamic linker, a Wayland compositor (cage) with a
-touch screen of the X server below it, a print server, the store's own proof.
+Against the outside: dpkg, apt, systemd's own check of units, the dynamic linker, an X server whose touch screen is
+its own driver for tests, a print server, the store's own proof.
 """
 
 import re
@@ -17,7 +17,7 @@ from PIL import Image
 from tests.packaging import walked
 from tests.packaging.bare_debian import BareDebian, why_not
 from tests.packaging.glassless import PACKAGES, Glassless
-from tests.paper.cups import PrintServer, SocketPrinter
+from tests.packaging.print_server import QUEUE, own_print_server
 
 ROOT = Path(__file__).resolve().parents[2]
 REASON = why_not()
@@ -94,17 +94,11 @@ def test_a_tray_is_walked_by_touch_and_its_papers_lie_in_a_print_queue(
     notified.bind(str(debian.root / "tmp/notify"))
     (debian.root / "tmp/notify").chmod(0o777)
     notified.settimeout(60)
-    cups = tmp_path / "cups"
-    cups.mkdir()
-    for folder in (tmp_path, *tmp_path.parents[:2]):
-        folder.chmod(0o755)
-    printer = SocketPrinter()
-    with PrintServer(cups) as server:
-        server.add_queue("Bench1", printer.port)
+    with own_print_server() as printer:
         glass = Glassless(debian, tmp_path)
         try:
             watched = ("NOTIFY_SOCKET=/tmp/notify", "WATCHDOG_USEC=20000000")
-            glass.session("DEMO=yes", "BENCH=1", "PRINTER=Bench1", f"CUPS_SERVER={server.name}", *watched)
+            glass.session("DEMO=yes", "BENCH=1", f"PRINTER={QUEUE}", "CUPS_SERVER=127.0.0.1:631", *watched)
             assert notified.recv(100) == b"READY=1"
             assert notified.recv(100) == b"WATCHDOG=1"
             time.sleep(2)
@@ -119,12 +113,11 @@ def test_a_tray_is_walked_by_touch_and_its_papers_lie_in_a_print_queue(
                     if deed.scan.startswith("TR-"):
                         glass.picture(OUT / "scan.png")
                     glass.wedge.scan(deed.scan)
-            glass.wait_for(lambda: len(printer.jobs) == 2, "the papers", at_most_s=30)
             time.sleep(2)
             glass.picture(OUT / "done.png")
+            glass.wait_for(lambda: len(printer.jobs) == 2, "the papers", at_most_s=30)
         finally:
             glass.close()
-            printer.close()
             notified.close()
     assert all(job.startswith(b"%PDF-") for job in printer.jobs)
     with Image.open(OUT / "scan.png") as shown:

@@ -9,13 +9,14 @@ from typing import Any
 from PySide6.QtCore import QEvent, QObject
 from PySide6.QtGui import QMouseEvent
 from PySide6.QtWidgets import QApplication, QWidget
+from sqlite_utils import Database
 
 from kiosk.app.kiosk import Kiosk
 from kiosk.app.stage import Stage
 from kiosk.rehearsal.play import play
 from kiosk.rehearsal.scenario import read_scenario
 from kiosk.rehearsal.world import PIN
-from kiosk.store.database import FILE, Store
+from kiosk.store.database import FILE
 from kiosk.ui.parts.touch import TouchButton
 
 SIZE = (1920, 1080)
@@ -96,9 +97,14 @@ def with_pin(deeds: list[Deed], pin: str) -> list[Deed]:
 
 
 def names_in(store: Path) -> list[str]:
-    """The names of the events that a store holds, in order. The store is copied first: nobody else's is opened."""
+    """The names of the events that a store holds, in order, but for a hash that is made anew at a first PIN.
+
+    The files are copied first: nobody else's store is opened.
+    """
     with TemporaryDirectory() as folder:
         for path in store.glob(f"{FILE}*"):
             shutil.copy(path, folder)
-        with Store(Path(folder)) as held:
-            return [str(row["typ"]) for row in held.db.query("SELECT typ FROM event ORDER BY seq")]
+        database = Database(Path(folder) / FILE)
+        names = [str(row["typ"]) for row in database.query("SELECT typ FROM event ORDER BY seq")]
+        database.conn.close()
+    return [name for name in names if name != "pin_hashed_anew"]
