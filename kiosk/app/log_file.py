@@ -31,3 +31,10 @@ def keep_log(folder: Path) -> RotatingFileHandler | None:
     handler.setFormatter(logging.Formatter(LINE))
     logging.getLogger().addHandler(handler)
     return handler
+
+
+def end_log(handler: RotatingFileHandler | None) -> None:
+    """Write no more into the folder's log."""
+    if handler is not None:
+        logging.getLogger().removeHandler(handler)
+        handler.close()

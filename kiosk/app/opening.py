@@ -17,7 +17,8 @@ from kiosk import resources
 from kiosk.app.anew import install
 from kiosk.app.keeper import BackupPlan
 from kiosk.app.kiosk import Kiosk, Shelves
-from kiosk.app.log_file import LINE, keep_log
+from kiosk.app.leaving import Leaving
+from kiosk.app.log_file import LINE, end_log, keep_log
 from kiosk.app.rest import After
 from kiosk.app.setting_up import Around, SettingUp
 from kiosk.app.station_file import FILE as STATION
@@ -25,10 +26,9 @@ from kiosk.app.station_file import keep_station, read_station
 from kiosk.app.taking_over import known_before
 from kiosk.app.watchdog import Watchdog
 from kiosk.core.catalogue import Catalogue
-from kiosk.core.events import StationLeft
 from kiosk.core.exposure import FirstAidWords
 from kiosk.core.set_up import Ask, Machine, begin_again, next_page
-from kiosk.core.stamp import Kept, local_time
+from kiosk.core.stamp import local_time
 from kiosk.core.station import Station
 from kiosk.desk import make_desk
 from kiosk.devices.clock import Clock, SystemClock, WatchedClock
@@ -112,7 +112,6 @@ def open_kiosk(**called: Any) -> int:
     breath.start()
     if call.demo and not call.practice and call.side == "clean" and not (call.folder / FILE).exists():
         tell_story(call.folder, call.bench_number or 1)
-    keep_log(call.folder)
     watchdog = Watchdog(parent=app)
     try:
         return _stay(app, watchdog, call)
@@ -170,7 +169,7 @@ def _set_up(
         setting_up.ended.connect(app.exit)
         setting_up.start()
         _show(window, full=full)
-        watchdog.start()
+        QTimer.singleShot(0, watchdog.start)
         status = app.exec()
         setting_up.stop()
         station, again = setting_up.station, setting_up.again
@@ -201,6 +200,7 @@ def _work(
     number = call.bench_number or station.bench or 1
     store = BenchStore(folder, station_name(call.side, number, practice=practice))
     store.check()
+    kept_log = keep_log(folder)  # not before: a folder that is refused stays as it is
     put_by(folder)
     clock: Clock = WatchedClock(SystemClock(), last_trusted_ms(store.store))
     catalogue = catalogue_for(store, demo=demo or practice, bench_number=number, at_ms=clock.now().at_ms)
@@ -254,11 +254,12 @@ def _work(
     scanner.broke_off.connect(kiosk.scan_broke_off)
     kiosk.start()
     _show(window, full=full)
-    watchdog.start()
+    QTimer.singleShot(0, watchdog.start)
     status = app.exec()
     kiosk.stop()
     scanner.deleteLater()
     _put_away(window)
+    end_log(kept_log)
     return SET_UP_AGAIN if leaving.to == "set_up" else status
 
 
@@ -323,24 +324,11 @@ def demo_catalogue(bench_number: int) -> Catalogue:
 
 
 def _quit(*_: object) -> None:
+    QTimer.singleShot(0, _end)  # where no event loop turns yet, the next one ends
+
+
+def _end() -> None:
     QApplication.exit(0)  # to quit would ask the window first, and it holds
-
-
-class Leaving:
-    """Ends the event loop when a supervisor has left the bench; `to` says where to."""
-
-    def __init__(self, app: QApplication) -> None:
-        self._app, self.to = app, ""
-
-    def follow(self, kepts: Sequence[Kept]) -> None:
-        """What was kept may be a supervisor's leave."""
-        for kept in kepts:
-            if isinstance(kept.event, StationLeft):
-                self.to = kept.event.to
-                QTimer.singleShot(0, self._app, self._end)
-
-    def _end(self) -> None:
-        self._app.exit(0)
 
 
 def _breathe() -> None:

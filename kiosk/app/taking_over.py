@@ -65,7 +65,7 @@ class Before:
 
 def known_before(folder: Path) -> Before | None:
     """What the store in this folder answers by itself; None where there is none yet. Raises Outage."""
-    if not (folder / FILE).is_file():
+    if not (folder / FILE).exists():
         return None
     with closing(BenchStore(folder)) as store:
         worked = store.log.head().seq > 0

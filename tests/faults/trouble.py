@@ -7,6 +7,7 @@ import json
 import sys
 import time
 from collections.abc import Sequence
+from contextlib import suppress
 from pathlib import Path
 
 from sqlite_utils.utils import sqlite3
@@ -88,13 +89,9 @@ def full(folder: Path) -> Found:
         at.tap()
     ballast = put_by(folder, BALLAST)
     filler = folder.parent / "filler"
-    with filler.open("wb") as file:
-        try:
-            while True:
-                file.write(bytes(65536))
-                file.flush()
-        except OSError:
-            pass
+    with filler.open("wb", buffering=0) as file, suppress(OSError):  # nothing is left to be written at its end
+        while True:
+            file.write(bytes(65536))
     with_ballast = without = 0
     while not at.tap() and with_ballast + without < MOST:
         with_ballast += (folder / NAME).exists()

@@ -62,7 +62,7 @@ def test_the_trial_tells_when_the_guard_is_weaker(
 
     monkeypatch.setattr(trial, "stood_up", stood_weaker)
     wet = replace(BENCH, glove=replace(ONE_GLOVE, drips=1.0, cloths=0.2))
-    counts = summed(play(wet, 800, seed=5).values())
+    counts = summed(play(wet, 2400, seed=5).values())
     assert counts.wrong > 0
 
 
