@@ -16,7 +16,7 @@ from typing import Protocol
 NO_ANSWER = "The printer does not answer. Your work is saved."
 NOT_READY = "The printer is not ready. Your work is saved."
 NO_FOLDER = "The folder for papers can not be written. Your work is saved."
-OWN_SERVER = "localhost:631"
+OWN_SERVER = "127.0.0.1:631"  # by number: a bare system may not know the name localhost
 LOOK_EVERY_S = 0.1
 CANCEL_S = 2.0  # kept back of the patience, for the cancel
 

@@ -126,6 +126,8 @@ class Glassless:
 
     def close(self) -> None:
         """End the session as a pulled plug does, then the screen."""
+        self.finger.close()
+        self.wedge.close()
         for one in reversed(self._running):
             one.kill()
             one.wait(20)
