@@ -10,7 +10,13 @@ import pytest
 from kiosk.cli import EXAMPLES, main
 
 ROOT = Path(__file__).resolve().parents[2]
-DOCS = ("README.md", "DEVELOPERS.md", "tests/scenarios/README.md", "resources/demo/README.md")
+DOCS = (
+    "README.md",
+    "DEVELOPERS.md",
+    "tests/scenarios/README.md",
+    "resources/demo/README.md",
+    *sorted(str(page.relative_to(ROOT)) for page in (ROOT / "docs").glob("*.md")),
+)
 CALL = re.compile(r"\bthroughlight((?: +(?:--)?[\w./-]+)+)")
 SCRIPT = re.compile(r"\bbash (packaging/[\w.]+)")
 
