@@ -139,7 +139,7 @@ def open_kiosk(
     breath.timeout.connect(_breathe)
     breath.start()
     watchdog = Watchdog(parent=app)
-    watchdog.start()
+    QTimer.singleShot(0, watchdog.start)  # from the loop: whoever hears it may stop the kiosk at once
     status = app.exec()
     watchdog.stop()
     kiosk.stop()
