@@ -254,7 +254,7 @@ def _work(
     scanner.broke_off.connect(kiosk.scan_broke_off)
     kiosk.start()
     _show(window, full=full)
-    QTimer.singleShot(0, watchdog.start)
+    QTimer.singleShot(0, watchdog.start)  # from the loop: whoever hears it may stop the kiosk at once
     status = app.exec()
     kiosk.stop()
     scanner.deleteLater()
