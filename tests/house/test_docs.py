@@ -10,7 +10,11 @@ import pytest
 from kiosk.cli import EXAMPLES, main
 
 ROOT = Path(__file__).resolve().parents[2]
-DOCS = ("README.md", "DEVELOPERS.md", "tests/scenarios/README.md", "resources/demo/README.md")
+DOCS = (
+    "README.md", "DEVELOPERS.md", "tests/scenarios/README.md", "resources/demo/README.md",
+    "docs/guide_tech.md", "docs/guide_decontam.md", "docs/guide_supervisor.md", "docs/policy.md", "docs/counted.md",
+    "docs/it.md",
+)  # fmt: skip
 CALL = re.compile(r"\bthroughlight((?: +(?:--)?[\w./-]+)+)")
 SCRIPT = re.compile(r"\bbash (packaging/[\w.]+)")
 
