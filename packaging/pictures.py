@@ -1,4 +1,4 @@
-"""Makes the pictures of the README: the demo play's screens and papers, the ones named here."""
+"""Makes the pictures of the README and the guides: the demo play's screens and papers, the ones named here."""
 
 import shutil
 import sys
@@ -26,15 +26,19 @@ DAY, SIZE = date(2026, 4, 11), (1920, 1080)
 SCENARIOS = Path(__file__).parent.parent / "tests" / "scenarios"
 PLAYS = {
     RESOURCES / "demo" / "first_look.yaml": {
+        "scan": "scan",
+        "count": "count",
         "check": "ask",
         "finding": "finding",
         "decision": "decision",
         "overview": "overview",
+        "bench": "steps/2",
+        "pack": "pack/2",
     },
-    SCENARIOS / "S09.yaml": {"intake": "intake"},
-    SCENARIOS / "S10.yaml": {"desk": "menu"},
+    SCENARIOS / "S09.yaml": {"returns": "idle", "intake": "intake"},
+    SCENARIOS / "S10.yaml": {"desk": "menu", "summary": "list"},
 }
-"""File that is played -> picture -> kind of view: the one in the middle of all of its kind."""
+"""File that is played -> picture -> kind of view: the one of this number, or the one in the middle of its kind."""
 
 PAPERS = ("return_ticket", "tray_sheet", "package_label")
 
@@ -76,8 +80,9 @@ def _numbers(folder: Path, store: Path) -> None:
 
 
 def _screen(result: Result, kind: str) -> Path:
+    kind, _, number = kind.partition("/")
     of_kind = [Path(path) for path in result.pictures if Path(path).stem.endswith(f"_{kind}")]
-    return of_kind[len(of_kind) // 2]
+    return of_kind[int(number) if number else len(of_kind) // 2]
 
 
 def _render(paper: Path, folder: Path) -> None:

@@ -11,12 +11,10 @@ from kiosk.cli import EXAMPLES, main
 
 ROOT = Path(__file__).resolve().parents[2]
 DOCS = (
-    "README.md",
-    "DEVELOPERS.md",
-    "tests/scenarios/README.md",
-    "resources/demo/README.md",
-    *sorted(str(page.relative_to(ROOT)) for page in (ROOT / "docs").glob("*.md")),
-)
+    "README.md", "DEVELOPERS.md", "tests/scenarios/README.md", "resources/demo/README.md",
+    "docs/guide_tech.md", "docs/guide_decontam.md", "docs/guide_supervisor.md", "docs/policy.md", "docs/counted.md",
+    "docs/it.md",
+)  # fmt: skip
 CALL = re.compile(r"\bthroughlight((?: +(?:--)?[\w./-]+)+)")
 SCRIPT = re.compile(r"\bbash (packaging/[\w.]+)")
 

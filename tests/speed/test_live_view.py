@@ -38,12 +38,18 @@ def bench(qapp: QApplication, tmp_path: Path) -> Iterator[LiveBench]:
 
 
 class Painted(QObject):
-    """Counts the pictures that a widget paints, one for each frame."""
+    """Counts the pictures that the page's lens paints, one for each frame. A page that is filled anew has a new one."""
 
-    def __init__(self, widget: QWidget) -> None:
+    def __init__(self) -> None:
         super().__init__()
         self.count = 0
-        widget.installEventFilter(self)
+        self._lens: QWidget | None = None
+
+    def watch(self, lens: QWidget | None) -> None:
+        """Count what this lens paints from now on."""
+        if lens is not None and lens is not self._lens:
+            lens.installEventFilter(self)
+            self._lens = lens
 
     def eventFilter(self, _watched: QObject, event: QEvent) -> bool:
         self.count += event.type() is QEvent.Type.Paint
@@ -52,8 +58,7 @@ class Painted(QObject):
 
 def shown(bench: LiveBench, seconds: float, *, writing: bool) -> float:
     """Seconds a frame that was painted, over so many seconds; `writing`: a still is on its way to the disk always."""
-    assert bench.page.lens is not None
-    painted = Painted(bench.page.lens)
+    painted = Painted()
     stills, of = bench.kiosk.stills, bench.page._view
     assert of is not None
     source = bench.kiosk.eyes.source if bench.kiosk.eyes else None
@@ -61,6 +66,7 @@ def shown(bench: LiveBench, seconds: float, *, writing: bool) -> float:
     bench.timer.start(1000 // RATE)
     began = time.perf_counter()
     while time.perf_counter() - began < seconds:
+        painted.watch(bench.page.lens)
         QApplication.processEvents(QEventLoop.ProcessEventsFlag.WaitForMoreEvents, 20)
         if writing and not stills.busy and (still := source.still()) is not None:
             stills.keep(still, of.of)  # as Keep does; the page itself stays live
