@@ -44,6 +44,7 @@ PLAYED = (
 import gc, sys, tempfile
 sys.modules["numpy"] = None  # the run-time set has none that a bench without a camera loads
 from pathlib import Path
+from PySide6.QtCore import QCoreApplication, QEvent
 from PySide6.QtWidgets import QApplication
 from kiosk.app.stage import Stage
 from kiosk.places import RESOURCES
@@ -66,6 +67,7 @@ with tempfile.TemporaryDirectory() as ground:
             action = {name: value for name, value in action.items() if name != "t"}
             player.step_up(action)
             getattr(player, f"do_{action['do']}")(action)
+        QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)  # as a turning event loop does
         if n in (few, most):
             gc.collect()
             print(resident(), flush=True)
