@@ -11,6 +11,9 @@ from kiosk.ui.parts.ring import draw_ring
 from kiosk.ui.screens.doing import DoingScreen, stack
 from kiosk.ui.theme import BOLD, EXTRA, REGULAR, T
 
+ABREAST_MM = 62.0
+"""A narrower paper, one of three on the smallest screen, says how it stands below its name, not beside it."""
+
 
 class Paper(Drawn):
     """A paper: ring, name, number, how it stands. `alone`: what to copy stands beside the number, else below it."""
@@ -33,7 +36,8 @@ class Paper(Drawn):
         if not by_hand:
             return
         number = QRectF(left.left(), head, left.width(), pen.mm(15.5))
-        pen.text(number, paper.number, T.T8, EXTRA, bg=bg)
+        numbers: Choices = tuple((size, 1) for size in (T.T8, T.T7, T.T6, T.T5, T.T4))
+        pen.text(number, paper.number, numbers, EXTRA, bg=bg)
         room = QRectF(left.left(), number.bottom() + pen.mm(2 if small else 6), left.width(), 0)
         if wide:
             room = QRectF(left.right() + pad, pen.mm(4 if small else 7), whole.right() - left.right() - pad, 0)
@@ -51,11 +55,19 @@ class Paper(Drawn):
         start = room.left() + side + pen.mm(3 if small else 6)
         line = QRectF(start, 0, room.right() - start, tall)
         label = paper.name if by_hand else f"{paper.name} {paper.number}"
+        fg = "found" if paper.ring == "found" else "ink2"
+        if by_hand and room.width() < pen.mm(ABREAST_MM):
+            above, below = QRectF(line), QRectF(line)
+            above.setBottom(tall / 2)
+            below.setTop(tall / 2)
+            one_line: Choices = ((T.T2, 1), (T.T1, 1))
+            pen.text(above, label, one_line, BOLD, bg=bg)
+            pen.text(below, paper.state, one_line, BOLD, fg=fg, bg=bg)
+            return tall
         sizes: Choices = ((T.T4, 1), (T.T3, 1), (T.T2, 1), (T.T2, 2), (T.T1, 2))
         name = QRectF(line.left(), 0, line.width() * 0.56, tall)
         stands = pen.text(name, label, sizes, BOLD, bg=bg, pitch=1.4)
         state = QRectF(stands.right() + pen.mm(4), 0, line.right() - stands.right() - pen.mm(4), tall)
-        fg = "found" if paper.ring == "found" else "ink2"
         sizes = ((T.T3, 1), (T.T2, 1), (T.T2, 2), (T.T1, 2))
         pen.text(state, paper.state, sizes, BOLD, fg=fg, bg=bg, align="right", pitch=1.4)
         return tall

@@ -191,6 +191,7 @@ def every(*, small: bool) -> dict[str, v.View]:
             "print": e.printing(small=small),
             "print_failed": e.printing(small=small, failed=True),
             "print_failed_two": e.printing(small=small, failed=True, two=True),
+            "print_failed_labels": e.printing(small=small, failed=True, labels=3),
             "done": e.done(),
             "done_long": e.done(long=True),
             "stop": e.stop(small=small),

@@ -1,5 +1,7 @@
 """Views of packing, papers, ends and pages laid over the work, with the words of the bench and invented names."""
 
+from dataclasses import replace
+
 from kiosk import resources
 from kiosk.core import commands as c
 from kiosk.core import views as v
@@ -46,8 +48,8 @@ COPY = (
 )
 
 
-def printing(*, small: bool, failed: bool = False, two: bool = False) -> v.PrintView:
-    """Papers on their way, or not printed."""
+def printing(*, small: bool, failed: bool = False, two: bool = False, labels: int = 0) -> v.PrintView:
+    """Papers on their way, or not printed; so many `labels` of one tray with the longest numbers."""
     sheet = v.PaperState(name=say("print.doc.tray_sheet"), number="T-30042", state=say("print.state.asked"), ring="now")
     label = v.PaperState(
         name=say("print.doc.package_label"),
@@ -66,6 +68,10 @@ def printing(*, small: bool, failed: bool = False, two: bool = False) -> v.Print
         lines=(f"{TRAY_48} · TR-0412",),
     )
     papers = (down, *((other,) if two else (label,))) if failed else (sheet, label)
+    if labels:
+        papers = tuple(
+            replace(other, name=say("print.doc.package_label"), number=f"P12-311269-{n + 10}") for n in range(labels)
+        )
     return v.PrintView(
         head=head(notice=say("rail.printer_down") if failed else ""),
         hand=work(small=small, change=False),
