@@ -22,10 +22,12 @@ USUAL: Mapping[str, ModuleType] = {"asking_views": asking_views, "doing_views": 
 
 
 @contextmanager
-def stood_up(panel: str, *, dirty: bool = False, mirrored: bool = False) -> Iterator[Window]:
-    """A window of the panel; `dirty`: decontam's."""
+def stood_up(
+    panel: str, *, dirty: bool = False, mirrored: bool = False, clock: Clock | None = None
+) -> Iterator[Window]:
+    """A window of the panel; `dirty`: decontam's; `clock`: what its guard measures by."""
     size, density = PANELS[panel]
-    glass = replace((dirty_glass if dirty else new_glass)(size, density, BENCH, Clock()), mirrored=mirrored)
+    glass = replace((dirty_glass if dirty else new_glass)(size, density, BENCH, clock or Clock()), mirrored=mirrored)
     window = Window(glass, wall_ms=Wall(SINCE + 102_000), clock_text=_time)
     window.clock_timer.stop()
     window.set_pictures(_no_pictures)
