@@ -5,14 +5,14 @@ Asked for by the page that is only there after the answer; what comes is thrown 
 
 import hashlib
 import logging
-from concurrent.futures import Executor, Future
-from contextlib import suppress
+from concurrent.futures import Executor
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from PySide6.QtCore import QObject, Qt, Signal, Slot
+from PySide6.QtCore import QObject, Qt, Slot
 from PySide6.QtGui import QImage, QImageReader
 
+from kiosk.app.errand import Errand
 from kiosk.app.still_pictures import WIDEST_PX, array_of
 from kiosk.core.still import Compared, Outlined, Turned
 from kiosk.core.views import StillsView
@@ -27,41 +27,30 @@ log = logging.getLogger(__name__)
 class Comparing(QObject):
     """Follows the page that compares, of one running bench."""
 
-    _done = Signal()
-
     def __init__(self, kiosk: "Kiosk", worker: Executor) -> None:
         super().__init__()
-        self._kiosk, self._worker = kiosk, worker
-        self._running: Future[Compared] | None = None
-        self._done.connect(self.take, Qt.ConnectionType.QueuedConnection)  # never before `_running` has it
+        self._kiosk, self._errand = kiosk, Errand(worker, self)
+        self._errand.came.connect(self.show)
         window: Any = kiosk.window
         window.compare_wanted.connect(self.compare)
+
+    @property
+    def busy(self) -> bool:
+        """Are two pictures being compared?"""
+        return self._errand.busy
 
     @Slot(str, str)
     def compare(self, today: str, known: str) -> None:
         """Compare two kept pictures, the second "" where there is no known look."""
-        with suppress(RuntimeError):  # the worker is being shut down
-            view, kiosk = self._kiosk.session.view(), self._kiosk
-            paths = kiosk.still(today), kiosk.still(known) if known else None
-            sha256 = view.known_sha256 if isinstance(view, StillsView) and view.known == known else ""
-            self._running = self._worker.submit(_compared_or_none, today, known, *paths, sha256)
-            self._running.add_done_callback(self._poke)
+        view, kiosk = self._kiosk.session.view(), self._kiosk
+        paths = kiosk.still(today), kiosk.still(known) if known else None
+        sha256 = view.known_sha256 if isinstance(view, StillsView) and view.known == known else ""
+        self._errand.send(_compared_or_none, today, known, *paths, sha256)
 
-    def _poke(self, _future: object) -> None:
-        with suppress(RuntimeError):  # the bench may have ended meanwhile
-            self._done.emit()
-
-    @Slot()
-    def take(self) -> None:
+    @Slot(object)
+    def show(self, compared: Compared) -> None:
         """Show what came, where it is still asked for."""
-        running = self._running
-        if running is None or not running.done():
-            return
-        self._running = None
-        if running.cancelled():  # the bench ends
-            return
         view = self._kiosk.session.view()
-        compared = running.result()
         if isinstance(view, StillsView) and (view.today, view.known) == (compared.today, compared.known):
             self._kiosk.window.show_compared(compared)
 

@@ -1,13 +1,13 @@
 """The scopes' test target read on the worker, told to the log: figures only, the picture is not kept."""
 
 import logging
-from concurrent.futures import Executor, Future
-from contextlib import suppress
+from concurrent.futures import Executor
 from typing import TYPE_CHECKING, Any
 
-from PySide6.QtCore import QObject, Qt, Signal, Slot
+from PySide6.QtCore import QObject, Qt, Slot
 from PySide6.QtGui import QImage
 
+from kiosk.app.errand import Errand
 from kiosk.app.still_pictures import WIDEST_PX, array_of
 from kiosk.core.commands import KeepTarget, Page
 from kiosk.core.scope_target import TargetFigures
@@ -22,13 +22,10 @@ log = logging.getLogger(__name__)
 class TargetReading(QObject):
     """Follows the page of the test target, of one running bench."""
 
-    _done = Signal()
-
     def __init__(self, kiosk: "Kiosk", worker: Executor) -> None:
         super().__init__()
-        self._kiosk, self._worker = kiosk, worker
-        self._running: Future[tuple[str, KeepTarget | None]] | None = None
-        self._done.connect(self.take, Qt.ConnectionType.QueuedConnection)  # never before `_running` has it
+        self._kiosk, self._errand = kiosk, Errand(worker, self)
+        self._errand.came.connect(self.tell)
         window: Any = kiosk.window
         window.target_wanted.connect(self.read)
         window.target_said.connect(self.say)
@@ -36,32 +33,19 @@ class TargetReading(QObject):
     @property
     def busy(self) -> bool:
         """Is a picture being read?"""
-        return self._running is not None
+        return self._errand.busy
 
     @Slot(object, str)
     def read(self, still: Still, scope: str) -> None:
         """Read the target in this still."""
         kept = self._kiosk.session.bench.targets.get(scope)
         self.say("")
-        with suppress(RuntimeError):  # the worker is being shut down
-            first = kept.first.figures if kept else None
-            self._running = self._worker.submit(_read, still.frame.image, scope, first)
-            self._running.add_done_callback(self._poke)
+        self._errand.send(_read, still.frame.image, scope, kept.first.figures if kept else None)
 
-    def _poke(self, _future: object) -> None:
-        with suppress(RuntimeError):  # the bench may have ended meanwhile
-            self._done.emit()
-
-    @Slot()
-    def take(self) -> None:
+    @Slot(object)
+    def tell(self, came: tuple[str, KeepTarget | None]) -> None:
         """What was read goes to the log; what could not be is one sentence. Nothing stops for either."""
-        running = self._running
-        if running is None or not running.done():
-            return
-        self._running = None
-        if running.cancelled():  # the bench ends
-            return
-        fault, told = running.result()
+        fault, told = came
         if told is not None:
             turn = self._kiosk.session.turn
             self._kiosk.session.send(told)

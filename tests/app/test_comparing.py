@@ -62,7 +62,7 @@ def with_known_look(walk: Walk, drops: Path) -> None:
 
 
 def page(walk: Walk) -> CompareScreen:
-    walk.qtbot.waitUntil(lambda: walk.kiosk.stills.comparing._running is None, timeout=30_000)
+    walk.qtbot.waitUntil(lambda: not walk.kiosk.stills.comparing.busy, timeout=30_000)
     walk.fingers.settle()
     assert isinstance(walk.kiosk.window.current, CompareScreen)
     return walk.kiosk.window.current
