@@ -76,7 +76,7 @@ def _from_files(args: argparse.Namespace) -> "_Given":
     """Catalogue and policy of a call with a folder, with the kit of the call's bench, else of the first one named."""
     from kiosk.store.catalogue_files import load_catalogue, load_kits
 
-    kits, wanted = load_kits(args.catalogue), f"B{getattr(args, 'bench', 1)}"
+    kits, wanted = load_kits(args.catalogue), f"B{args.bench or 1}"
     if wanted not in kits and wanted != "B1" and "" not in kits:
         raise CallFault(f"{args.catalogue}: there is no bench {wanted}; there are {', '.join(kits)}")
     name = wanted if wanted in kits else next(iter(kits))

@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 
+from kiosk.cli import main
 from kiosk.cli.call import CallFault
 from kiosk.cli.kit import LIMITS, kit_study
 from kiosk.places import RESOURCES
@@ -17,7 +18,16 @@ DEMO = RESOURCES / "demo"
 
 
 def call(**more: Any) -> argparse.Namespace:
-    given = {"catalogue": DEMO, "kit": None, "policy": None, "store": None, "pairs": False, "top": 10, "json": True}
+    given = {
+        "bench": None,
+        "catalogue": DEMO,
+        "kit": None,
+        "policy": None,
+        "store": None,
+        "pairs": False,
+        "top": 10,
+        "json": True,
+    }
     return argparse.Namespace(**{**given, **more})
 
 
@@ -64,6 +74,14 @@ def test_the_table_says_what_is_closed_now_and_under_it_the_limits(capsys: pytes
     assert "every tray counts as packed once a week" in out
     assert out.rstrip().endswith(LIMITS)
     assert "is not cleaning" in LIMITS
+
+
+@pytest.mark.parametrize("named", [[], ["--bench", "1"]])
+def test_the_line_as_it_is_typed_studies_the_first_bench_where_none_is_named(
+    capsys: pytest.CaptureFixture[str], named: list[str]
+) -> None:
+    assert main([*named, "kit-study", "--catalogue", str(DEMO), "--json"]) == 0
+    assert json.loads(capsys.readouterr().out) == ranked(capsys)
 
 
 def test_another_bench_has_another_list(capsys: pytest.CaptureFixture[str]) -> None:
