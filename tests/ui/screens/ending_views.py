@@ -67,7 +67,7 @@ def printing(*, small: bool, failed: bool = False, two: bool = False, labels: in
         ring="found",
         lines=(f"{TRAY_48} · TR-0412",),
     )
-    papers = (down, *((other,) if two else (label,))) if failed else (sheet, label)
+    papers: tuple[v.PaperState, ...] = (down, *((other,) if two else (label,))) if failed else (sheet, label)
     if labels:
         papers = tuple(
             replace(other, name=say("print.doc.package_label"), number=f"P12-311269-{n + 10}") for n in range(labels)
