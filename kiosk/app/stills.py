@@ -39,6 +39,15 @@ class Written:
     gone: int = 0
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Going:
+    """A still on its way to the disk: what it is of, and who measures it."""
+
+    still: Still
+    of: KeepStill
+    measuring: Future[Measured | None] | None
+
+
 class Stills(QObject):
     """Follows the camera page of one running bench.
 
@@ -56,7 +65,7 @@ class Stills(QObject):
         self._measuring: Future[Measured | None] | None = None
         self._told: Still | None = None  # of which a sentence was said
         self._roomed: Still | None = None  # for which room was made
-        self._writing: dict[Future[Written], tuple[Still, KeepStill]] = {}
+        self._writing: dict[Future[Written], Going] = {}
         self.thumbs = Thumbnails(kiosk.store.store.folder / "thumbnails", kiosk.still, looker, kiosk.repaint)
         self._done.connect(self.take, Qt.ConnectionType.QueuedConnection)  # never before `_writing` has it
         window: Any = kiosk.window
@@ -85,15 +94,16 @@ class Stills(QObject):
             self.freeze(still)
         self.say("")
         parts = "_".join((of.trip, of.piece, of.lumen or "piece", self._name))
-        self._write(still, replace(of, file=re.sub(r"[^\w.-]+", "-", parts)), make_room=False)
+        named = replace(of, file=re.sub(r"[^\w.-]+", "-", parts))
+        self._write(Going(still=still, of=named, measuring=self._measuring), make_room=False)
 
-    def _write(self, still: Still, of: KeepStill, *, make_room: bool) -> None:
-        going = frozenset({of.file, *(other.file for _, other in self._writing.values())})
-        writing = self._submit(self._written, still, of, self._measuring, going if make_room else None)
+    def _write(self, going: Going, *, make_room: bool) -> None:
+        names = frozenset({going.of.file, *(other.of.file for other in self._writing.values())})
+        writing = self._submit(self._written, going, names if make_room else None)
         if writing is None:
-            self._kiosk.window.still_settled(still, kept=False)
+            self._kiosk.window.still_settled(going.still, kept=False)
         else:
-            self._writing[writing] = still, of
+            self._writing[writing] = going
 
     def _submit(self, run: Callable[..., Any], *args: Any) -> Future[Any] | None:
         with suppress(RuntimeError):  # the worker is being shut down
@@ -106,31 +116,26 @@ class Stills(QObject):
         with suppress(RuntimeError):  # the bench may have ended meanwhile
             self._done.emit()
 
-    def _written(
-        self,
-        still: Still,
-        of: KeepStill,
-        measuring: Future[Measured | None] | None,
-        going: frozenset[str] | None,
-    ) -> Written:
+    def _written(self, going: Going, names: frozenset[str] | None) -> Written:
         """On the worker: the bytes as they came, or the frame without loss; durably; then how it looks in small.
 
-        `going`: room is to be made, and these are on their way to the log; None: no room is made. What the log names
+        `names`: room is to be made, and these are on their way to the log; None: no room is made. What the log names
         is asked here, after every still that was written before, so that none of them makes room.
         """
-        store, image, gone = self._kiosk.store, still.frame.image, 0
+        still, of, store, gone = going.still, going.of, self._kiosk.store, 0
+        image = still.frame.image
         try:
             data = png_of(image) if still.original is None else still.original
             if still.original is not None and carries_place(data):
                 return Written(fault=CarriesPlace("a place on the map"))
-            if going is not None:
-                gone = make_room_for(store, len(data), self._kiosk.shelves.incoming, linked_pictures(store) | going)
+            if names is not None:
+                gone = make_room_for(store, len(data), self._kiosk.shelves.incoming, linked_pictures(store) | names)
             digest = store.keep_picture(of.file, data)
         except Exception as fault:  # whatever it is, whoever stands here is told
             if not isinstance(fault, OSError | ValueError | Outage):
                 log.exception("a still could not be written")
             return Written(fault=fault, gone=gone)
-        found = measuring.result() if measuring is not None else None
+        found = going.measuring.result() if going.measuring is not None else None
         told = replace(
             of,
             sha256=digest,
@@ -152,9 +157,9 @@ class Stills(QObject):
         if measuring is not None and measuring.done() and not measuring.cancelled() and not self.busy:
             self._measuring_said(measuring)
         for writing in [each for each in self._writing if each.done()]:
-            still, of = self._writing.pop(writing)
+            going = self._writing.pop(writing)
             if not writing.cancelled():  # the bench ends
-                self._settle(still, of, writing.result())
+                self._settle(going, writing.result())
 
     def _measuring_said(self, measuring: "Future[Measured | None]") -> None:
         found, still = measuring.result(), self._still
@@ -162,10 +167,10 @@ class Stills(QObject):
             self._told = still
             self.say(found.said)
 
-    def _settle(self, still: Still, of: KeepStill, written: Written) -> None:
-        fault, kiosk = written.fault, self._kiosk
+    def _settle(self, going: Going, written: Written) -> None:
+        still, of, fault, kiosk = going.still, going.of, written.fault, self._kiosk
         if isinstance(fault, Outage) and fault.key == "disk_full" and not written.gone:
-            self._once_more(still, of, fault)
+            self._once_more(going, fault)
             return
         if written.told is None:
             log.info("a still was not kept: %s", fault)
@@ -189,13 +194,13 @@ class Stills(QObject):
             session.send(TellRoomMade(count=gone))
             session.turn = turn
 
-    def _once_more(self, still: Still, of: KeepStill, fault: Outage) -> None:
+    def _once_more(self, going: Going, fault: Outage) -> None:
         """The disk is full: once, pictures that nothing in the log names make room."""
-        if self._roomed is still:
-            self._fail(still, of, fault)
+        if self._roomed is going.still:
+            self._fail(going.still, going.of, fault)
             return
-        self._roomed = still
-        self._write(still, of, make_room=True)
+        self._roomed = going.still
+        self._write(going, make_room=True)
 
     def _fail(self, still: Still, of: KeepStill, fault: Exception | None) -> None:
         """Say why, on the page where it stands frozen again; on any other page also of what it was."""
@@ -219,7 +224,14 @@ class Stills(QObject):
         """What the camera page says; "" where a frozen still was given up: of that one nothing more is said."""
         if not key:
             self._still = None
+            self._leave_unmeasured()
         self.say(key)
+
+    def _leave_unmeasured(self) -> None:
+        """Nobody waits for the measures of a still that was given up: the worker need not begin with them."""
+        if self._measuring is not None:
+            self._measuring.cancel()
+            self._measuring = None
 
     @Slot(str)
     def say(self, key: str) -> None:

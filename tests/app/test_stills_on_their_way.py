@@ -228,3 +228,45 @@ def test_of_a_still_that_was_given_up_nothing_is_said_over_the_live_picture(walk
         walk.touch("try again")
     walk.settled()
     assert (walk.mode(), walk.said) == (Mode.LIVE, "")
+
+
+def test_a_still_that_was_given_up_before_its_turn_is_not_measured(
+    walk: Walk, drops: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    sizes: list[int] = []
+    monkeypatch.setattr("kiosk.app.stills.measured", lambda image: sizes.append(image.width()))
+    walk.open_camera()
+    walk.drop(drops, "q.png", picture(20))
+    with held_back(walk):
+        for _ in range(3):
+            walk.touch("freeze")
+            walk.touch("try again")
+        walk.touch("freeze")
+    walk.settled()
+    assert len(sizes) == 1, "only the one that stands frozen"
+
+
+def test_a_still_that_is_written_once_more_keeps_its_own_measures(
+    walk: Walk, drops: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    walk.open_camera()
+    walk.drop(drops, "r.png", picture(21))
+    walk.touch("freeze")
+    walk.settled()
+    own = walk.kiosk.stills._measuring
+    assert own is not None
+    found = own.result()
+    unnamed = walk.kiosk.store.picture("nobody-names-it-either.png")
+    unnamed.parent.mkdir(exist_ok=True)
+    unnamed.write_bytes(bytes(100))
+    monkeypatch.setattr(walk.kiosk.store, "keep_picture", full_once(walk), raising=False)
+    with held_back(walk):
+        walk.touch("keep still")
+        walk.shift.must(c.Turn())
+        walk.drop(drops, "s.png", picture(22, exposure=0.06))
+        walk.open_camera()
+        walk.touch("freeze")
+    walk.settled()
+    (event,) = kept(walk)
+    assert found is not None
+    assert event.quality == found.quality
