@@ -40,6 +40,7 @@ def take(bench: FilmedBench, cm: int) -> None:
     bench.touch("freeze")
     shown = bench.screen.lens.image
     bench.touch("how deep")
+    bench.touch("type the depth")
     bench.fingers.type(str(cm))
     bench.fingers.named("done")
     bench.seen("frozen")

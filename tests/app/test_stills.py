@@ -37,6 +37,7 @@ def test_a_file_from_the_folder_is_kept_with_its_bytes_unchanged_and_its_depth(w
     walk.touch("freeze")
     assert walk.mode() is Mode.FROZEN
     walk.touch("how deep")
+    walk.touch("type the depth")
     walk.touch("digit 3")
     walk.touch("done")
     walk.touch("keep still")

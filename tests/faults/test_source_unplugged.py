@@ -43,6 +43,7 @@ def test_unplugged_at_this_step_nothing_is_lost_and_the_tray_is_packed(walk: Wal
         pull(walk, drops)
     if step == "place":
         walk.touch("how deep")
+        walk.touch("type the depth")
         pull(walk, drops)
         walk.touch("digit 4")
         walk.touch("done")

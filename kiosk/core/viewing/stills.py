@@ -11,7 +11,7 @@ from kiosk.core.stamp import local_time
 from kiosk.core.still import StillOn
 from kiosk.core.stills import NO_REASONS, answered, before_the_lens, known_look, of_lumen
 from kiosk.core.viewing.menus import Offer
-from kiosk.core.views import CameraView, Key, MenuView, SecondLookView, StillShown, StillsView, StopView, View
+from kiosk.core.views import Band, CameraView, Key, MenuView, SecondLookView, StillShown, StillsView, StopView, View
 
 SOURCES = ("none", "starting", "live", "frozen", "black", "ended", "gone", "unreadable")
 """States of a source (`kiosk.devices.picture.State`), as the words name them."""
@@ -76,6 +76,10 @@ def camera(g: Glance) -> CameraView:
         keeping=say("camera.keeping"),
         at=g.words.texts["camera.at"],
         at_none=say("camera.at_none"),
+        tube_title=say("camera.tube_title"),
+        band=band_for(g, piece, lumen) if length else Band(),
+        cm_from=say("finding.cm_from"),
+        type_cm=say("camera.type_cm"),
         pad_title=say("camera.pad_title"),
         too_far=say("camera.too_far", cm=ceil(length / 10)) if length else "",
         longest_cm=ceil(length / 10) if length else 0,

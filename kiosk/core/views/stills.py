@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from kiosk.core.commands import KeepStill
-from kiosk.core.views.shared import Key, Screen
+from kiosk.core.views.shared import Band, Key, Screen
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -20,7 +20,9 @@ class CameraView(Screen):
 
     `of`: what a still frozen here is of; the file is filled in where it is kept. `at` has `cm`; `at_none` stands where
     nobody said; `too_far` is the pad's title where more centimeters are typed than the lumen has (`longest_cm`, 0
-    where nobody knows). `states`: what is said of each state of the source, with `name` for a foreign file's.
+    where nobody knows). `band`: the tube whose marks may be touched instead, without a lumen where its length is not
+    known; `cm_from` names what they count from, `type_cm` is the key to the pad. `states`: what is said of each state
+    of the source, with `name` for a foreign file's.
     """
 
     of: KeepStill
@@ -30,6 +32,10 @@ class CameraView(Screen):
     keeping: str
     at: str
     at_none: str
+    tube_title: str
+    band: Band
+    cm_from: str
+    type_cm: str
     pad_title: str
     too_far: str
     longest_cm: int

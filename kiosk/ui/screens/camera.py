@@ -11,6 +11,7 @@ from PySide6.QtGui import QHideEvent, QImage, QShowEvent
 from PySide6.QtWidgets import QWidget
 
 from kiosk.core import views
+from kiosk.ui.parts.band import LumenBand
 from kiosk.ui.parts.drawn import Drawn
 from kiosk.ui.parts.glass import Glass
 from kiosk.ui.parts.keypad import KeyPad
@@ -25,6 +26,7 @@ SIDE_MM, SIDE_SMALL_MM = 78.0, 58.0
 KEY_MM, KEY_SMALL_MM = 24.0, 18.0
 ROW_MM, ROW_SMALL_MM = 26.0, 18.0
 CM_DIGITS = 3
+TUBE_MM, TUBE_SMALL_MM = 57.0, 44.0
 
 
 class Mode(Enum):
@@ -32,6 +34,7 @@ class Mode(Enum):
 
     LIVE = "live"
     FROZEN = "frozen"
+    TUBE = "tube"  # the drawn tube, whose marks tell how deep
     PLACE = "place"  # the number pad, over the frozen still
     KEEPING = "keeping"  # the disk has it not yet
 
@@ -183,8 +186,11 @@ class CameraScreen(DoingScreen):
         view = self._view
         if view is None:
             return
-        pad = self._mode is Mode.PLACE
-        shown = replace(view, title=view.pad_title, help="") if pad else view
+        fill, title = {
+            Mode.TUBE: (self._fill_tube, view.tube_title),
+            Mode.PLACE: (self._fill_pad, view.pad_title),
+        }.get(self._mode, (self._fill, ""))
+        shown = replace(view, title=title, help="") if title else view
         other = self.another(shown, self._hand(view), big=False)
         thumbs = tuple(self._thumbs(still.file) for still in view.stills)
         made_of = (self._mode, self._at_mm, thumbs, self.slot_mm)
@@ -192,18 +198,18 @@ class CameraScreen(DoingScreen):
             self._made_of = made_of
             self.clear_slot()
             self.lens = self.pad = None
-            (self._fill_pad if pad else self._fill)(view)
+            fill(view)
         self._look()
 
     def _hand(self, view: views.CameraView) -> views.Hand:
-        """Done is there when nothing is frozen; from the number pad Back leads to the frozen picture.
+        """Done is there when nothing is frozen; from where the depth is said Back leads to the frozen picture.
 
         While the disk has it not yet, no key leads away.
         """
         if self._mode is Mode.LIVE:
             return view.hand
         left = view.hand.left
-        if self._mode is Mode.PLACE:
+        if self._mode in (Mode.TUBE, Mode.PLACE):
             left = tuple(replace(key, send=None, name="back to the picture") for key in left)
         return replace(view.hand, left=() if self._mode is Mode.KEEPING else left, right=())
 
@@ -222,7 +228,7 @@ class CameraScreen(DoingScreen):
         top = 0.0
         if self._mode is not Mode.LIVE:
             at = view.at_none if self._at_mm is None else view.at.format(cm=f"{self._at_mm / 10:g}")
-            place = KeyButton(self.glass, at, action="place", name="how deep")
+            place = KeyButton(self.glass, at, action="how deep", name="how deep")
             place.set_asleep(self._mode is Mode.KEEPING)
             self.place(place, x, low - key, side, key)
         else:
@@ -248,6 +254,22 @@ class CameraScreen(DoingScreen):
     def _thumb(self, name: str, box: QSizeF) -> QImage:
         path = self._thumbs(name)
         return QImage() if path is None else read_picture(path, box)
+
+    def _fill_tube(self, view: views.CameraView) -> None:
+        """The tube with its marks; under it the picture it is asked of, and the way to the pad."""
+        width, height = self.slot_mm
+        edge, gap = self.glass.metrics.edge_mm, 4.0 if self.small else 6.0
+        side, key = (SIDE_SMALL_MM, KEY_SMALL_MM) if self.small else (SIDE_MM, KEY_MM)
+        tube, low = TUBE_SMALL_MM if self.small else TUBE_MM, height - (2.5 if self.small else 6)
+        band = LumenBand(self.glass, stations=True)
+        band.show_band(view.band, cm_from=view.cm_from)
+        band.set_chosen(self._at_mm)
+        band.touched.connect(self._on_mark)
+        self.place_wide(band, 0, tube)
+        self.lens = Lens(self.glass)
+        self.place(self.lens, edge, tube + gap, width - 2 * edge - side - gap, low - tube - gap)
+        typed = KeyButton(self.glass, view.type_cm, action="type it", name="type the depth")
+        self.place(typed, width - edge - side, low - key, side, key)
 
     def _fill_pad(self, view: views.CameraView) -> None:
         pad = KeyPad(self.glass, entry="digits", most=CM_DIGITS, erase=view.pad_erase, done=view.pad_done, suffix="cm")
@@ -283,6 +305,11 @@ class CameraScreen(DoingScreen):
         state, about = (self._source.state, self._source.about) if self._source is not None else ("none", "")
         lens.show_words(dict(view.states).get(str(state), "").format(name="\n".join(pieces(about, NAME_LETTERS))))
 
+    def _on_mark(self, at_mm: int) -> None:
+        self._at_mm = at_mm
+        self._go(Mode.FROZEN)
+        self._show()
+
     def _on_cm(self, text: str) -> None:
         view = self._view
         if view is None:
@@ -292,9 +319,7 @@ class CameraScreen(DoingScreen):
                 self.pad.clear()
             self.show_question(view.too_far, "", (), "", big=False, tight=True)
             return
-        self._at_mm = 10 * int(text)
-        self._go(Mode.FROZEN)
-        self._show()
+        self._on_mark(10 * int(text))
 
     def _on_action(self, action: str, payload: object) -> None:
         view = self._view
@@ -306,7 +331,10 @@ class CameraScreen(DoingScreen):
             self._go(Mode.LIVE)
             self.said.emit("")
             self._show()
-        elif action == "place" and self._mode is Mode.FROZEN:
+        elif action == "how deep" and self._mode is Mode.FROZEN:
+            self._go(Mode.TUBE if view.band.lumen else Mode.PLACE)
+            self._show()
+        elif action == "type it":
             self._go(Mode.PLACE)
             self._show()
         elif action == "back to the picture":

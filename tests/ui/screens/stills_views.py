@@ -1,9 +1,11 @@
 """Views of pictures as they come and at their longest."""
 
+from dataclasses import replace
+
 from kiosk.core import commands as c
 from kiosk.core import views as v
 from kiosk.core.viewing.stills import SOURCES
-from tests.ui.screens.rails import AID, BACK, ITEM_48, LUMEN_24, WORDS, head, key, say
+from tests.ui.screens.rails import AID, BACK, ITEM_48, LUMEN_24, WORDS, band, head, key, say
 
 DONE = key("camera.done", c.Turn(), icon="arrow_right", main=True, name="pictures done")
 OF = c.KeepStill(
@@ -12,7 +14,9 @@ OF = c.KeepStill(
 )  # fmt: skip
 
 
-def camera(*, long: bool = False, stills: int = 0, notice: str = "", of: c.KeepStill = OF) -> v.CameraView:
+def camera(
+    *, long: bool = False, stills: int = 0, notice: str = "", of: c.KeepStill = OF, tube: bool = True
+) -> v.CameraView:
     """The scope's picture, with so many stills kept before."""
     return v.CameraView(
         head=head(long=long),
@@ -27,6 +31,10 @@ def camera(*, long: bool = False, stills: int = 0, notice: str = "", of: c.KeepS
         keeping=say("camera.keeping"),
         at=WORDS.texts["camera.at"],
         at_none=say("camera.at_none"),
+        tube_title=say("camera.tube_title"),
+        band=replace(band(long=long), flags=()) if tube else v.Band(),
+        cm_from=say("finding.cm_from"),
+        type_cm=say("camera.type_cm"),
         pad_title=say("camera.pad_title"),
         too_far=say("camera.too_far", cm=45),
         longest_cm=45,

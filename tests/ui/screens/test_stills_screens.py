@@ -6,14 +6,16 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from PySide6.QtCore import QObject, Signal
+from PySide6.QtCore import QObject, QPoint, Signal
 from PySide6.QtGui import QColor, QImage
 from pytestqt.qtbot import QtBot
 
 from kiosk.core import commands as c
 from kiosk.core.still import Compared, Outlined, Turned
 from kiosk.devices.picture import Frame, State, Still
+from kiosk.lumen.drawing import station_of
 from kiosk.ui.audit import violations
+from kiosk.ui.parts.band import LumenBand
 from kiosk.ui.parts.words import Words
 from kiosk.ui.screens.camera import CameraScreen, Mode
 from kiosk.ui.screens.compare import CompareScreen
@@ -73,8 +75,10 @@ def test_no_state_of_the_camera_page_is_cut_or_crowded(
     hand = opened(qtbot, feed, views_in(language).camera(long=True, stills=3), size)
     if mode is not Mode.LIVE:
         hand.press("freeze")
-    if mode is Mode.PLACE:
+    if mode in (Mode.TUBE, Mode.PLACE):
         hand.press("how deep")
+    if mode is Mode.PLACE:
+        hand.press("type the depth")
         hand.press("digit 9")
         hand.press("digit 9")
         hand.press("digit 9")
@@ -124,6 +128,37 @@ def test_a_live_frame_takes_the_place_of_the_one_before_and_a_frozen_one_stays(q
     assert hand.screen.lens.image == other
 
 
+def tube_of(hand: Hand) -> LumenBand:
+    """The drawn tube that is shown."""
+    bands: list[LumenBand] = hand.screen.findChildren(LumenBand)
+    return next(band for band in bands if band.isVisible())
+
+
+@pytest.mark.parametrize("size", PANELS)
+def test_a_touch_on_the_drawn_tube_says_how_deep(qtbot: QtBot, feed: Feed, size: str) -> None:
+    hand = opened(qtbot, feed, stills_views.camera(), size)
+    hand.press("freeze")
+    hand.press("how deep")
+    band = tube_of(hand)
+    start, _ = band.room_mm()
+    assert band.drawing is not None
+    x = hand.glass.mm(start + band.drawing.drawn_mm * 0.4)
+    hand.tap(band, QPoint(round(x), round(band.tap_area().center().y())))
+    assert hand.screen.mode is Mode.FROZEN
+    assert hand.screen._at_mm == pytest.approx(0.4 * float(band.drawing.length_mm or 0), abs=band.drawing.snap_mm)
+    hand.press("how deep")
+    band = tube_of(hand)
+    assert band.drawing is not None
+    assert band._chosen == station_of(band.drawing, hand.screen._at_mm), "what was said is marked"
+
+
+def test_where_nobody_knows_how_long_a_lumen_is_the_depth_is_typed_at_once(qtbot: QtBot, feed: Feed) -> None:
+    hand = opened(qtbot, feed, stills_views.camera(tube=False))
+    hand.press("freeze")
+    hand.press("how deep")
+    assert hand.screen.mode is Mode.PLACE
+
+
 def test_what_is_kept_says_how_deep_and_the_same_file_is_not_frozen_again(qtbot: QtBot, feed: Feed) -> None:
     hand = opened(qtbot, feed, stills_views.camera())
     wanted: list[tuple[Still, c.KeepStill]] = []
@@ -136,7 +171,7 @@ def test_what_is_kept_says_how_deep_and_the_same_file_is_not_frozen_again(qtbot:
     hand.screen.said.connect(said.append)
     hand.press("freeze")
     hand.press("how deep")
-    for key in ("digit 1", "digit 3", "done", "keep still"):
+    for key in ("type the depth", "digit 1", "digit 3", "done", "keep still"):
         hand.press(key)
     ((_, of),) = wanted
     assert of.at_mm == 130
