@@ -156,9 +156,10 @@ class Tag:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Pictured:
-    """A kept picture by the name of its file, and the words under it."""
+    """A kept picture by the name of its file and what its bytes are known by, and the words under it."""
 
     file: str
+    sha256: str
     words: str
 
 

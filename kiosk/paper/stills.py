@@ -3,8 +3,10 @@
 Pictures thinned to dots here lost small soil, and showed a seam where the page was scaled by a hair.
 """
 
+import hashlib
 import logging
 from collections.abc import Iterator, Sequence
+from io import BytesIO
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -35,12 +37,12 @@ log = logging.getLogger(__name__)
 
 
 class Gray(Flowable):
-    """A picture in the middle of its room, in mm; an empty frame where it can not be read."""
+    """A picture in the middle of its room, in mm; an empty frame where it is not to be had as it was kept."""
 
-    def __init__(self, file: str, wide: float, most: float) -> None:
+    def __init__(self, one: Pictured, wide: float, most: float) -> None:
         super().__init__()
         self._room = wide
-        self._picture = _gray(PICTURES.get()(file), wide, most)
+        self._picture = _gray(PICTURES.get()(one.file), one.sha256, wide, most)
         size = self._picture.size if self._picture else (2, 1)
         scale = min(wide / size[0], most / size[1])
         self._wide, self._high = size[0] * scale, size[1] * scale
@@ -57,14 +59,21 @@ class Gray(Flowable):
             canvas.drawImage(ImageReader(self._picture), left * mm, 0, self._wide * mm, self._high * mm)
 
 
-def _gray(path: Path, wide: float, most: float) -> "Picture | None":
-    """The picture in gray, no finer than paper shows it; None: it can not be read, or is too large to be a still."""
+def _gray(path: Path, sha256: str, wide: float, most: float) -> "Picture | None":
+    """The picture in gray, no finer than paper shows it.
+
+    None: it can not be read, is too large to be a still, or its bytes are not those that were kept.
+    """
     from PIL import Image, ImageOps
 
     try:
         if not path.is_file():  # a pipe would hold the page for ever
             return None
-        with Image.open(path, formats=("PNG", "JPEG")) as opened:
+        data = path.read_bytes()
+        if hashlib.sha256(data).hexdigest() != sha256:
+            log.info("a picture is not printed: %s is not the file that was kept", path.name)
+            return None
+        with Image.open(BytesIO(data), formats=("PNG", "JPEG")) as opened:
             if opened.width * opened.height > MOST_PIXELS:
                 return None
             gray = ImageOps.exif_transpose(opened).convert("L")
@@ -84,7 +93,7 @@ def stills(pictures: Sequence[Pictured], width: float, cap: float) -> Iterator[F
         row = pictures[n : n + ACROSS]
         cells: list[object] = []
         for one in row:
-            cells += [*([""] if cells else []), [Gray(one.file, wide, wide * MOST), gap(1), _words(one, cap)]]
+            cells += [*([""] if cells else []), [Gray(one, wide, wide * MOST), gap(1), _words(one, cap)]]
         cells += [""] * (2 * ACROSS - 1 - len(cells))
         widths = [wide * mm, *([GAP_MM * mm, wide * mm] * (ACROSS - 1))]
         table = Table([cells], colWidths=widths, style=tight(("VALIGN", (0, 0), (-1, -1), "TOP")), hAlign="LEFT")

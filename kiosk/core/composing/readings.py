@@ -91,7 +91,12 @@ def _sections(g: Glance, figure: GroupFigure) -> tuple[Section, ...]:
     first = figure.split[:SPLIT_ON_PAPER]
     rest = len(figure.split) - len(first)
     pictures = tuple(
-        Pictured(file=one.picture.file, words=f"{one.picture.name}: {split_words(g, one)}") for one in first
+        Pictured(
+            file=one.picture.file,
+            sha256=one.picture.sha256,
+            words=f"{one.picture.name}: {split_words(g, one)}",
+        )
+        for one in first
     )
     return (
         Section(title=say("readings.paper.figures"), lines=figure_lines(g, figure)),

@@ -53,7 +53,11 @@ def wall_page(g: Glance, order: ReportOrder) -> Report:
     say = g.words.say
     found = counting_for(g.bench, g.desk, order.about)
     pictures = tuple(
-        Pictured(file=one.picture.file, words=f"{finding_words(g, one.picture.finding)}. {agreed_words(g, one)}")
+        Pictured(
+            file=one.picture.file,
+            sha256=one.picture.sha256,
+            words=f"{finding_words(g, one.picture.finding)}. {agreed_words(g, one)}",
+        )
         for one in found
     )
     return Report(
