@@ -67,6 +67,9 @@ SCREENS: dict[type[View], tuple[str, str]] = {
 _OF_KEPT = (views.SecondLookView, views.IntakeView, views.StillsView, views.ReadingView, views.PictureView)
 """Views that show kept pictures."""
 
+_OF_SOURCE = (views.CameraView, views.TargetView, views.TrialView)
+"""Views that show the live picture."""
+
 _SIGNING = (views.SignInView, views.PinView, views.WipeView)
 """What stands between the lock and the work."""
 
@@ -178,10 +181,8 @@ class Window(QWidget):
     def set_pictures(self, source: Callable[[], Sequence[Path]]) -> None:
         """Where the photo screen finds its pictures, newest first."""
         self._pictures = source
-        for _, screens, _ in self._sets.values():
-            photo: Any = screens.get(views.PhotoView)
-            if photo is not None:
-                photo.set_source(source)
+        for photo in self._made(views.PhotoView):
+            photo.set_source(source)
 
     def set_kept(self, kept: Callable[[str], Path]) -> None:
         """Where a kept picture lies, by its name."""
@@ -190,30 +191,28 @@ class Window(QWidget):
     def set_source(self, source: LensSource | None, thumbs: Callable[[str], Path | None]) -> None:
         """Where the scope's picture comes from, and where the small pictures of kept stills lie."""
         self._source, self._thumbs = source, thumbs
-        for _, screens, _ in self._sets.values():
-            trial: Any = screens.get(views.TrialView)
-            if trial is not None and source is not None:
-                trial.set_source(source)
+        for screen in self._made(*_OF_SOURCE):
+            if source is not None:
+                screen.set_source(source)
 
     def still_settled(self, still: object, *, kept: bool) -> bool:
         """Tell the camera page how keeping this still went; is it frozen there again?"""
-        cameras: list[Any] = [screens.get(views.CameraView) for _, screens, _ in self._sets.values()]
-        frozen = [camera.settled(still, kept=kept) for camera in cameras if camera is not None]
+        frozen = [camera.settled(still, kept=kept) for camera in self._made(views.CameraView)]
         return any(frozen)
 
     def show_compared(self, compared: Compared) -> None:
         """Give the page that compares what came of it."""
-        for _, screens, _ in self._sets.values():
-            page: Any = screens.get(views.StillsView)
-            if page is not None:
-                page.show_compared(compared)
+        for page in self._made(views.StillsView):
+            page.show_compared(compared)
 
     def target_settled(self) -> None:
         """Tell the page of the test target that the reading has come to its end."""
-        for _, screens, _ in self._sets.values():
-            page: Any = screens.get(views.TargetView)
-            if page is not None:
-                page.settled()
+        for page in self._made(views.TargetView):
+            page.settled()
+
+    def _made(self, *kinds: type[View]) -> list[Any]:
+        """The screens of these views that were made so far, for whatever person's settings."""
+        return [screens[kind] for _, screens, _ in self._sets.values() for kind in kinds if kind in screens]
 
     def let_go(self) -> None:
         """From now on the window may be closed."""
@@ -289,7 +288,7 @@ class Window(QWidget):
             made.wanted.connect(self.compare_wanted)
         if kind in _OF_KEPT and self._kept is not None:
             made.set_kept(self._kept)
-        if kind is views.TrialView and self._source is not None:
+        if kind in _OF_SOURCE and self._source is not None:
             made.set_source(self._source)
         if kind is views.ListView and self._thumbs is not None:
             made.set_thumbs(self._thumbs)
@@ -297,15 +296,11 @@ class Window(QWidget):
             made.frozen.connect(self.still_frozen)
             made.wanted.connect(self.still_wanted)
             made.said.connect(self.still_said)
-            if self._source is not None:
-                made.set_source(self._source)
             if self._thumbs is not None:
                 made.set_thumbs(self._thumbs)
         if kind is views.TargetView:
             made.wanted.connect(self.target_wanted)
             made.said.connect(self.target_said)
-            if self._source is not None:
-                made.set_source(self._source)
         self._stack.addWidget(made)
         screen: Screen = made
         self._screens[kind] = screen

@@ -6,8 +6,8 @@ from enum import Enum
 from pathlib import Path
 from typing import Any
 
-from PySide6.QtCore import QSizeF, Signal, Slot
-from PySide6.QtGui import QHideEvent, QImage, QShowEvent
+from PySide6.QtCore import QSizeF, Signal
+from PySide6.QtGui import QHideEvent, QImage
 from PySide6.QtWidgets import QWidget
 
 from kiosk.core import views
@@ -16,10 +16,10 @@ from kiosk.ui.parts.drawn import Drawn
 from kiosk.ui.parts.glass import Glass
 from kiosk.ui.parts.keypad import KeyPad
 from kiosk.ui.parts.keys import KeyButton
-from kiosk.ui.parts.lens import Lens, LensSource, draw_picture
+from kiosk.ui.parts.lens import Lens, draw_picture
 from kiosk.ui.parts.pen import Pen
-from kiosk.ui.screens.doing import DoingScreen
-from kiosk.ui.screens.photo import NAME_LETTERS, pieces, read_picture
+from kiosk.ui.screens.live import LiveScreen
+from kiosk.ui.screens.photo import read_picture
 from kiosk.ui.theme import REGULAR, T
 
 SIDE_MM, SIDE_SMALL_MM = 78.0, 58.0
@@ -66,7 +66,7 @@ class KeptStills(Drawn):
             pen.text(words, say, ((T.T2, 2), (T.T2, 3), (T.T1, 3), (T.T1, 4)), REGULAR, pitch=1.35)
 
 
-class CameraScreen(DoingScreen):
+class CameraScreen(LiveScreen):
     """`frozen` carries a still to be measured, `wanted` a still and what it is of, `said` the key of a sentence.
 
     Nothing here says that a still is kept: `settled` tells how it went, and the view brings the still.
@@ -79,23 +79,17 @@ class CameraScreen(DoingScreen):
     def __init__(self, glass: Glass, parent: QWidget | None = None) -> None:
         super().__init__(glass, parent)
         self._view: views.CameraView | None = None
-        self._source: LensSource | None = None
         self._thumbs: Callable[[str], Path | None] = _no_thumb
         self._mode, self._still, self._at_mm = Mode.LIVE, None, None  # type: Mode, Any, int | None
         self._left: tuple[Mode, Any, int | None] = Mode.LIVE, None, None  # when another screen came over this one
         self._used = 0  # number of the frame that was kept last
         self._made_of: object = None
-        self.lens: Lens | None = None
         self.pad: KeyPad | None = None
 
     @property
     def mode(self) -> Mode:
         """What the page shows now."""
         return self._mode
-
-    def set_source(self, source: LensSource) -> None:
-        """Where the pictures come from."""
-        self._source = source
 
     def set_thumbs(self, thumbs: Callable[[str], Path | None]) -> None:
         """Where the small picture of a kept still lies, by its name; None: not made yet."""
@@ -118,21 +112,10 @@ class CameraScreen(DoingScreen):
         self._mode, self._still, self._at_mm = self._left
         self._show()
 
-    def showEvent(self, event: QShowEvent) -> None:
-        super().showEvent(event)
-        if self._source is not None and not event.spontaneous():
-            self._source.framed.connect(self._on_frame)
-            self._source.state_changed.connect(self._on_state)
-            self._look()
-
     def hideEvent(self, event: QHideEvent) -> None:
         super().hideEvent(event)
-        if event.spontaneous():
-            return
-        self._left = self._mode, self._still, self._at_mm
-        if self._source is not None:
-            self._source.framed.disconnect(self._on_frame)
-            self._source.state_changed.disconnect(self._on_state)
+        if not event.spontaneous():
+            self._left = self._mode, self._still, self._at_mm
 
     def foot_pressed(self) -> bool:
         """The foot key and the scope's own key freeze; on a frozen picture they do nothing."""
@@ -147,10 +130,10 @@ class CameraScreen(DoingScreen):
 
     def freeze(self) -> None:
         """Take the newest frame, where the source gives any now."""
-        source, view = self._source, self._view
+        source, view = self.source, self._view
         if source is None or view is None or self._mode is not Mode.LIVE:
             return
-        still = source.still() if source.state == "live" else None
+        still = source.still() if self.live else None
         if still is None:
             self.said.emit("refused.still_source")
             return
@@ -199,7 +182,7 @@ class CameraScreen(DoingScreen):
             self.clear_slot()
             self.lens = self.pad = None
             fill(view)
-        self._look()
+        self.look()
 
     def _hand(self, view: views.CameraView) -> views.Hand:
         """Done is there when nothing is frozen; from where the depth is said Back leads to the frozen picture.
@@ -279,31 +262,14 @@ class CameraScreen(DoingScreen):
         width, height = self.slot_mm
         self.place(pad, (width - wide) / 2, max(0.0, (height - high) / 2 - 0.4), wide, high)
 
-    @Slot(object)
-    def _on_frame(self, frame: Any) -> None:
-        if self._mode is Mode.LIVE and self.lens is not None and self._live():
+    def framed(self, frame: Any) -> None:
+        if self._mode is Mode.LIVE and self.lens is not None and self.live:
             self.lens.show_image(frame.image)
 
-    @Slot(object)
-    def _on_state(self, _state: object) -> None:
-        self._look()
-
-    def _live(self) -> bool:
-        return self._source is not None and self._source.state == "live"
-
-    def _look(self) -> None:
+    def look(self) -> None:
         """The frozen still, the newest frame, or the sentence of a source that gives none."""
-        lens, view = self.lens, self._view
-        if lens is None or view is None:
-            return
-        still = self._still
-        if self._mode is Mode.LIVE:
-            still = self._source.still() if self._source is not None and self._live() else None
-        if still is not None:
-            lens.show_image(still.frame.image)
-            return
-        state, about = (self._source.state, self._source.about) if self._source is not None else ("none", "")
-        lens.show_words(dict(view.states).get(str(state), "").format(name="\n".join(pieces(about, NAME_LETTERS))))
+        if self._view is not None:
+            self.show_still(None if self._mode is Mode.LIVE else self._still, self._view.states)
 
     def _on_mark(self, at_mm: int) -> None:
         self._at_mm = at_mm

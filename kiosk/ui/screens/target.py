@@ -2,24 +2,22 @@
 
 from typing import Any
 
-from PySide6.QtCore import Signal, Slot
-from PySide6.QtGui import QHideEvent, QShowEvent
+from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QWidget
 
 from kiosk.core import views
 from kiosk.ui.parts.glass import Glass
 from kiosk.ui.parts.keys import KeyButton
-from kiosk.ui.parts.lens import Lens, LensSource
+from kiosk.ui.parts.lens import Lens
 from kiosk.ui.parts.words import Words
-from kiosk.ui.screens.doing import DoingScreen
-from kiosk.ui.screens.photo import NAME_LETTERS, pieces
+from kiosk.ui.screens.live import LiveScreen
 from kiosk.ui.theme import BOLD, REGULAR, T
 
 SIDE_MM, SIDE_SMALL_MM = 118.0, 84.0
 KEY_MM, KEY_SMALL_MM = 24.0, 18.0
 
 
-class TargetScreen(DoingScreen):
+class TargetScreen(LiveScreen):
     """`wanted` carries a still to be read and the scope it was taken through; `said` the key of a sentence."""
 
     wanted = Signal(object, str)
@@ -28,14 +26,8 @@ class TargetScreen(DoingScreen):
     def __init__(self, glass: Glass, parent: QWidget | None = None) -> None:
         super().__init__(glass, parent)
         self._view: views.TargetView | None = None
-        self._source: LensSource | None = None
         self._reading: Any = None  # the still that is being read
         self._made_of: object = None
-        self.lens: Lens | None = None
-
-    def set_source(self, source: LensSource) -> None:
-        """Where the pictures come from."""
-        self._source = source
 
     def show_view(self, view: views.TargetView) -> None:
         """Show what was read so far."""
@@ -59,29 +51,16 @@ class TargetScreen(DoingScreen):
 
     def read(self) -> None:
         """Have the newest frame read, where the source gives any now."""
-        source, view = self._source, self._view
+        source, view = self.source, self._view
         if view is None or self._reading is not None:
             return
-        still = source.still() if source is not None and source.state == "live" else None
+        still = source.still() if source is not None and self.live else None
         if still is None:
             self.said.emit("refused.still_source")
             return
         self._reading = still
         self._show()
         self.wanted.emit(still, view.scope)
-
-    def showEvent(self, event: QShowEvent) -> None:
-        super().showEvent(event)
-        if self._source is not None and not event.spontaneous():
-            self._source.framed.connect(self._on_frame)
-            self._source.state_changed.connect(self._on_state)
-            self._look()
-
-    def hideEvent(self, event: QHideEvent) -> None:
-        super().hideEvent(event)
-        if self._source is not None and not event.spontaneous():
-            self._source.framed.disconnect(self._on_frame)
-            self._source.state_changed.disconnect(self._on_state)
 
     def _show(self) -> None:
         view = self._view
@@ -93,7 +72,7 @@ class TargetScreen(DoingScreen):
             self._made_of = made_of
             self.clear_slot()
             self._fill(view)
-        self._look()
+        self.look()
 
     def _fill(self, view: views.TargetView) -> None:
         width, height = self.slot_mm
@@ -124,33 +103,14 @@ class TargetScreen(DoingScreen):
         decides = Words(self.glass, view.decides, size=((T.T2, 2), (T.T1, 3)), fg="ink2", pitch=1.4)
         self.place(decides, width - edge - room, low - key, room, key)
 
-    @Slot(object)
-    def _on_frame(self, frame: Any) -> None:
-        if (
-            self._reading is None
-            and self.lens is not None
-            and self._source is not None
-            and self._source.state == "live"
-        ):
+    def framed(self, frame: Any) -> None:
+        if self._reading is None and self.lens is not None and self.live:
             self.lens.show_image(frame.image)
 
-    @Slot(object)
-    def _on_state(self, _state: object) -> None:
-        self._look()
-
-    def _look(self) -> None:
+    def look(self) -> None:
         """The still that is read, the newest frame, or the sentence of a source that gives none."""
-        lens, view, source = self.lens, self._view, self._source
-        if lens is None or view is None:
-            return
-        still = self._reading
-        if still is None and source is not None and source.state == "live":
-            still = source.still()
-        if still is not None:
-            lens.show_image(still.frame.image)
-            return
-        state, about = (source.state, source.about) if source is not None else ("none", "")
-        lens.show_words(dict(view.states).get(str(state), "").format(name="\n".join(pieces(about, NAME_LETTERS))))
+        if self._view is not None:
+            self.show_still(self._reading, self._view.states)
 
     def _on_action(self, action: str, payload: object) -> None:
         if action == "read target":

@@ -3,16 +3,17 @@
 from itertools import groupby
 from typing import Any
 
-from PySide6.QtCore import QRectF, Slot
-from PySide6.QtGui import QColor, QHideEvent, QShowEvent
+from PySide6.QtCore import QRectF
+from PySide6.QtGui import QColor, QHideEvent
 from PySide6.QtWidgets import QWidget
 
 from kiosk.core import views
 from kiosk.ui.parts.drawn import Drawn
 from kiosk.ui.parts.glass import Glass
-from kiosk.ui.parts.lens import Lens, LensSource
+from kiosk.ui.parts.lens import Lens
 from kiosk.ui.parts.pen import Pen
-from kiosk.ui.screens.doing import DoingScreen, Lines
+from kiosk.ui.screens.doing import Lines
+from kiosk.ui.screens.live import LiveScreen
 from kiosk.ui.theme import BOLD, T
 
 SIDE_MM, SIDE_SMALL_MM = 92.0, 62.0
@@ -53,28 +54,19 @@ class ShownCode(Drawn):
         pen.text(words, self._text, ((T.T3, 1), (T.T2, 1)), BOLD, bg="plate", align="center", mono=True)
 
 
-class TrialScreen(DoingScreen):
+class TrialScreen(LiveScreen):
     """What is tried at the left, lines and keys at the right."""
 
     def __init__(self, glass: Glass, parent: QWidget | None = None) -> None:
         super().__init__(glass, parent)
-        self.lens: Lens | None = None
-        self._source: LensSource | None = None
         self._words = ""
-
-    def set_source(self, source: LensSource) -> None:
-        """Where the live picture comes from."""
-        if self._source is not None:
-            self._source.framed.disconnect(self._on_frame)
-        self._source = source
-        source.framed.connect(self._on_frame)
 
     def show_view(self, view: views.TrialView) -> None:
         """Show what is tried."""
         self._words = view.words
         if self.another(view):
             self._build(view)
-        self._show_lens()
+        self.look()
 
     def _build(self, view: views.TrialView) -> None:
         width, height = self.slot_mm
@@ -97,19 +89,14 @@ class TrialScreen(DoingScreen):
             lines = Lines(self.glass).show_lines(view.lines, ((T.T3, 4), (T.T2, 4), (T.T1, 5)), gap_mm=4.0)
             self.place(lines, x, 2, side, top - 4)
 
-    def _show_lens(self) -> None:
-        if self.lens is not None and self._words:
-            self.lens.show_words(self._words)
-
-    @Slot(object)
-    def _on_frame(self, frame: Any) -> None:
-        if self.lens is not None and self.isVisible():
+    def framed(self, frame: Any) -> None:
+        if self.lens is not None:
             self._words = ""
             self.lens.show_image(frame.image)
 
-    def showEvent(self, event: QShowEvent) -> None:
-        super().showEvent(event)
-        self._show_lens()
+    def look(self) -> None:
+        if self.lens is not None and self._words:
+            self.lens.show_words(self._words)
 
     def hideEvent(self, event: QHideEvent) -> None:
         """A page left shows no old picture when it is opened again."""
