@@ -19,6 +19,7 @@ from kiosk.app.keeper import BackupPlan
 from kiosk.app.kiosk import Kiosk, Shelves
 from kiosk.app.leaving import Leaving
 from kiosk.app.log_file import LINE, end_log, keep_log
+from kiosk.app.panel import Panel
 from kiosk.app.rest import After
 from kiosk.app.setting_up import Around, SettingUp
 from kiosk.app.station_file import FILE as STATION
@@ -121,21 +122,24 @@ def open_kiosk(**called: Any) -> int:
 
 def _stay(app: QApplication, watchdog: Watchdog, call: Call) -> int:
     """Set up and at work, until the program is closed: the exit status."""
+    panel = Panel(app)
+    if call.size is None:
+        panel.other.connect(_other_panel)
     while True:
-        screen = app.primaryScreen().size()
+        screen = panel.take()
         size = call.size or (screen.width(), screen.height())
         full = size == (screen.width(), screen.height())
         station, status = _set_up(app, watchdog, call, size, full=full)
-        if station is None:
+        if station is not None:
+            status = _work(app, watchdog, call, station, size, full=full)
+        if status == SET_UP_AGAIN and station is not None:
+            keep_station(call.folder / STATION, begin_again(station))
+        elif status != OTHER_PANEL:
             return status
-        status = _work(app, watchdog, call, station, size, full=full)
-        if status != SET_UP_AGAIN:
-            return status
-        keep_station(call.folder / STATION, begin_again(station))
 
 
-SET_UP_AGAIN = -1
-"""How the event loop ends where a supervisor sets the station up again."""
+SET_UP_AGAIN, OTHER_PANEL = -1, -2
+"""How the event loop ends where a supervisor sets the station up again, and where the screen has another size."""
 
 
 def _set_up(
@@ -329,6 +333,10 @@ def _quit(*_: object) -> None:
 
 def _end() -> None:
     QApplication.exit(0)  # to quit would ask the window first, and it holds
+
+
+def _other_panel() -> None:
+    QApplication.exit(OTHER_PANEL)
 
 
 def _breathe() -> None:

@@ -25,16 +25,23 @@ STATION = Station(
 CODE = """
 import json, os, sys, time
 from pathlib import Path
-from PySide6.QtCore import QTimer
+from PySide6.QtCore import QSize, QTimer
 from PySide6.QtWidgets import QApplication
 {guard}
 import kiosk.app.opening as opening
 from kiosk.app.anew import MARK
 from kiosk.app.kiosk import Kiosk
+from kiosk.app.panel import Panel
 from kiosk.app.setting_up import SettingUp
 from kiosk.core import commands as c
 
 folder, what = Path(sys.argv[1]), sys.argv[2]
+panels, drives = [], []
+
+class Taken(Panel):
+    def __init__(self, app):
+        super().__init__(app)
+        panels.append(self)
 
 def tell(**row):
     print(json.dumps(row), flush=True)
@@ -59,6 +66,10 @@ class Driven(Kiosk):
 
     def drive(self):
         self.stands()
+        drives.append(self)
+        if what == "panel" and len(drives) == 2:
+            QApplication.exit(0)
+            return
         if MARK in os.environ:
             self.work()
             self.stands()
@@ -67,6 +78,10 @@ class Driven(Kiosk):
             return
         self.work()
         self.stands()
+        if what == "panel":  # Qt's own signal and size; that the panel was another one before is the test's
+            panels[0].taken = QSize(800, 600)
+            panels[0]._followed.geometryChanged.emit(panels[0]._followed.geometry())
+            return
         if what == "bug":
             raise RuntimeError("a bug of the test")
         if what in ("close", "set_up"):
@@ -83,10 +98,11 @@ class Seen(SettingUp):
     def leave(self):
         QApplication.exit(0)
 
-opening.Kiosk, opening.SettingUp = Driven, Seen
+opening.Kiosk, opening.SettingUp, opening.Panel = Driven, Seen, Taken
 status = opening.open_kiosk(
-    folder=folder, demo=False, practice=False, size=(1280, 800), px_per_mm=None, bench_number=None, queue=None,
-    side="clean", beside=(), hub="", plain=False, first_aid=None, backups=None, policy={{}}, kit={{}},
+    folder=folder, demo=False, practice=False, size=None if what == "panel" else (1280, 800), px_per_mm=None,
+    bench_number=None, queue=None, side="clean", beside=(), hub="", plain=False, first_aid=None, backups=None,
+    policy={{}}, kit={{}},
 )
 {after}
 sys.exit(status)
@@ -114,7 +130,10 @@ def run(
     before: Sequence[str] = (),
     environment: Mapping[str, str] | None = None,
 ) -> list[dict[str, Any]]:
-    """Run it, and what it told. `what`: start, walk, bug, close, set_up; `before`: words that stand before the call."""
+    """Run it, and what it told. `what`: start, walk, bug, panel, close, set_up.
+
+    `before`: words that stand before the call.
+    """
     env = environment or {**os.environ, "PYTHONPATH": str(ROOT), "QT_QPA_PLATFORM": "offscreen"}
     command = [*before, *([] if before else [sys.executable]), "-c", text or code(), str(folder), what]
     done = subprocess.run(command, check=False, capture_output=True, text=True, env=dict(env), cwd="/", timeout=110)
