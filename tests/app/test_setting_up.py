@@ -1,5 +1,6 @@
 """The set-up on the glass, touched page by page: what is kept before the next page stands, and what a fault says."""
 
+import os
 import time
 from collections.abc import Iterator
 from contextlib import closing
@@ -15,7 +16,7 @@ from kiosk.app.opening import guess_px_per_mm, make_window
 from kiosk.app.setting_up import CODE, Around, SettingUp
 from kiosk.app.station_file import FILE, StationFault, keep_station, read_station
 from kiosk.core import views as v
-from kiosk.core.set_up import Ask, Machine, next_page
+from kiosk.core.set_up import TRIED, Ask, Machine, next_page
 from kiosk.core.station import Station
 from kiosk.devices.clock import HandClock
 from kiosk.facility import FILE as FIRST_AID
@@ -23,12 +24,15 @@ from kiosk.paper.printer import NO_ANSWER, Printed, PrinterDown
 from kiosk.places import RESOURCES
 from kiosk.rehearsal.fingers import Fingers
 from kiosk.store.bench_store import BenchStore
+from kiosk.ui.audit import violations
 from kiosk.ui.screens.card import CardScreen
 from kiosk.ui.screens.dots import DotsScreen
 from kiosk.ui.window import Window
 from tests.core.department import MORNING
 
 SIZE = (1280, 800)
+LOOK = os.environ.get("THROUGHLIGHT_SHOTS", "")
+"""A folder for pictures of the pages, to be looked at."""
 
 
 @dataclass
@@ -51,6 +55,7 @@ class Desk:
 
     folder: Path
     stick: Path
+    side: str = "clean"
     printer: PagePrinter = field(default_factory=PagePrinter)
     clock: HandClock = field(default_factory=lambda: HandClock(at_ms=MORNING))
     running: SettingUp = field(init=False)
@@ -59,14 +64,15 @@ class Desk:
 
     def begin(self, station: Station | None = None) -> None:
         station = station if station is not None else read_station(self.folder / FILE)
-        self.window = make_window(SIZE, station.px_per_mm or guess_px_per_mm(SIZE), self.clock)
+        fine = station.px_per_mm or guess_px_per_mm(SIZE)
+        self.window = make_window(SIZE, fine, self.clock, side=self.side)
         what = Around(
             queues=lambda: ("labels",), cameras=lambda: (), places=lambda _folder: (self.stick,),
             printer=lambda _queue: self.printer,
         )  # fmt: skip
         machine = Machine(panel=f"{SIZE[0]}x{SIZE[1]}")
         self.running = SettingUp(
-            self.window, self.folder, station, self.clock, side="clean", machine=machine, what=what
+            self.window, self.folder, station, self.clock, side=self.side, machine=machine, what=what
         )
         self.hand = Fingers(lambda: self.window, self.clock)
         self.running.start()
@@ -338,6 +344,28 @@ def test_the_demo_department_makes_a_bench_that_is_set_up(desk: Desk) -> None:
     assert catalogue is not None
     assert catalogue.trays
     assert catalogue.people
+
+
+def test_a_station_of_decontam_is_set_up_by_the_same_pages(qapp: QApplication, tmp_path: Path) -> None:
+    """Its glass is larger and slower to the touch, and its log is D1's: the page of every question stands whole."""
+    (tmp_path / "stick").mkdir()
+    desk = Desk(tmp_path / "store", tmp_path / "stick", side="decontam")
+    desk.begin()
+    for n, ask in enumerate(each for each in Ask if each not in TRIED):
+        to(desk, ask)
+        desk.clock.advance(1_000)
+        shown = desk.window.current
+        assert shown is not None
+        assert violations(shown, desk.window.glass) == [], ask
+        if LOOK:
+            desk.window.grab().save(f"{LOOK}/decontam_{n:02d}_{ask}.png")
+    desk.hand.named("choose El departamento de muestra")
+    desk.wait()
+    desk.hand.settle()
+    assert next_page(desk.kept, desk.running.machine) is None
+    desk.end()
+    with closing(BenchStore(desk.folder, "D3")) as store:
+        assert store.catalogue() is not None
 
 
 def test_an_answer_that_the_disk_does_not_take_leaves_the_page_where_it_was(

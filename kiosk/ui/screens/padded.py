@@ -4,7 +4,7 @@ from PySide6.QtWidgets import QWidget
 
 from kiosk.core import views
 from kiosk.ui.parts.glass import Glass
-from kiosk.ui.parts.keypad import KeyPad
+from kiosk.ui.parts.keypad import GAP_MM, KeyPad
 from kiosk.ui.screens.screen import Screen
 
 SIDE_MM = 60.0  # the keys left of the pad
@@ -32,11 +32,13 @@ class PadScreen(Screen):
         self.pad = pad
         wide, high = pad.size_mm()
         width, height = self.slot_mm
-        gap = self.glass.metrics.gap_mm
+        metrics = self.glass.metrics
+        gap = metrics.gap_mm
+        under = GAP_MM - (metrics.hand_mm - metrics.key_mm) / 2  # least room to the keys of the hand rail
         side = SIDE_MM + gap if beside else 0.0
-        left, top = (width - wide - side) / 2, max(0.0, (height - high) / 2 - 0.4)
+        left, top = (width - wide - side) / 2, max(0.0, min((height - high) / 2 - 0.4, height - high - under))
         self.place(pad, left + side, top, wide, high)
-        tall = 18.0 if self.glass.metrics.small else 20.0  # as high as the pad's own
+        tall = 18.0 if metrics.small else 20.0  # as high as the pad's own
         for n, key in enumerate(reversed(beside)):
             y = top + high - (n + 1) * tall - n * 4.0
             self.place(key, left, y, SIDE_MM, tall)
