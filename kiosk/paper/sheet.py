@@ -63,7 +63,7 @@ def draw_sheet(sheet: TraySheet, size: Size) -> bytes:
         return count(paper, forms, list(_story(sheet, width, size)), title)
 
     best = largest(SIZES, pages, PAGES_MOST, sheet.trip)
-    return press(paper, forms, lambda: list(_story(sheet, width, best)), title)
+    return press(paper, forms, list(_story(sheet, width, best)), title)
 
 
 def _head_words(sheet: TraySheet, width: float) -> list[Paragraph]:

@@ -45,10 +45,8 @@ def draw_ticket(ticket: ReturnTicket) -> bytes:
     part_d = min(part_d, first)
     part_c = _best(ticket, lambda size: list(_part_c(ticket, size)), form_c)
 
-    def story() -> list[Flowable]:
-        more = [PageBreak(), *_data(ticket)] if ticket.data else []
-        return [*_part_d(ticket, part_d), *more, NextPageTemplate("C"), PageBreak(), *_part_c(ticket, part_c)]
-
+    more = [PageBreak(), *_data(ticket)] if ticket.data else []
+    story = [*_part_d(ticket, part_d), *more, NextPageTemplate("C"), PageBreak(), *_part_c(ticket, part_c)]
     return press(TICKET_MM, (form_d, form_c), story, _title(ticket))
 
 

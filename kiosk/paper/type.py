@@ -1,6 +1,8 @@
 """Type in millimeters: the shipped faces, paragraphs by capital height, and the size at which words fit a place."""
 
-from functools import cache
+import re
+from functools import cache, lru_cache
+from pathlib import Path
 from typing import Literal
 from xml.sax.saxutils import escape
 
@@ -11,10 +13,14 @@ from reportlab.lib.units import mm
 from reportlab.pdfbase.pdfmetrics import registerFont, stringWidth
 from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.platypus import Paragraph
+from reportlab.platypus.paragraph import cleanBlockQuotedText
+from reportlab.platypus.paraparser import ParaFrag
 
 from kiosk.places import RESOURCES
 
 CAPITAL_EM = 0.668  # height of a capital of both faces, in em: the OS/2 table's sCapHeight
+WORDS_KEPT = 5000
+_MARKS = re.compile("[&<>]")
 LEAST_CAP_MM = 3.0  # on tickets, labels and tags; the foot line alone is smaller
 FOOT_CAP_MM = 6 / mm * CAPITAL_EM  # 6 pt
 PITCH = 1.5  # of lines, in capitals
@@ -23,10 +29,28 @@ REGULAR, BOLD, HEAVY = (f"AtkinsonHyperlegibleNext-{weight}" for weight in ("Reg
 CODE = "AtkinsonHyperlegibleMono-Bold"
 
 
+class _Face(TTFont):
+    """A face that knows the words it has measured: a paper is laid out at several sizes, and each word scales."""
+
+    def __init__(self, name: str, file: Path) -> None:
+        super().__init__(name, str(file))
+        self._thousandths: dict[str, int] = {}
+
+    def stringWidth(self, text: str, size: float, encoding: str = "utf8") -> float:  # noqa: N802
+        """The width of a line in points; the library's own sum, kept."""
+        thousandths = self._thousandths.get(text)
+        if thousandths is None:
+            wide, other = self.face.charWidths.get, self.face.defaultWidth
+            if len(self._thousandths) >= WORDS_KEPT:
+                self._thousandths.clear()
+            thousandths = self._thousandths[text] = sum(wide(ord(letter), other) for letter in text)
+        return 0.001 * size * thousandths
+
+
 @cache
 def loaded(face: str) -> str:
     """The name of a face, registered."""
-    registerFont(TTFont(face, str(RESOURCES / "fonts" / f"{face}.ttf")))
+    registerFont(_Face(face, RESOURCES / "fonts" / f"{face}.ttf"))
     return face
 
 
@@ -52,6 +76,17 @@ def paragraph(
     indent: float = 0,
 ) -> Paragraph:
     """Words that wrap. `after`: white below in mm; `indent`: of all lines but the first, in mm."""
+    style, letters = _style(cap_mm, face, inverted, align, pitch, after, indent)
+    if not text.strip() or _MARKS.search(text):
+        return Paragraph(escape(text), style)
+    return Paragraph(text, style, frags=[letters.clone(text=cleanBlockQuotedText(text))])  # nothing to parse in it
+
+
+@lru_cache(maxsize=512)
+def _style(
+    cap_mm: float, face: str, inverted: bool, align: str, pitch: float, after: float, indent: float
+) -> tuple[ParagraphStyle, ParaFrag]:
+    """The style of a paragraph, and a run of its letters as the library's parser makes it."""
     style = ParagraphStyle(
         name="",
         fontName=loaded(face),
@@ -64,7 +99,8 @@ def paragraph(
         firstLineIndent=-indent * mm,
         splitLongWords=1,
     )
-    return Paragraph(escape(text), style)
+    (letters,) = Paragraph("x", style).frags
+    return style, letters
 
 
 def height_of(part: Paragraph, width: float) -> float:
@@ -78,9 +114,11 @@ def fitted(text: str, cap_mm: float, width: float, face: str = REGULAR, *, lines
     Never under `least` (LEAST_CAP_MM if not given): at that size the caller wraps as far as it must.
     """
     least = least or LEAST_CAP_MM
-    cap = cap_mm
+    cap, words = cap_mm, text.split()
+    room = lines * (width + width_of(" ", 1, face) * cap_mm) * 1.001
     while cap > least:
-        whole = all(width_of(word, cap, face) <= width for word in text.split())
+        whole = width_of(text, cap, face) <= room or len(" ".join(words)) != len(text)
+        whole = whole and all(width_of(word, cap, face) <= width for word in words)
         if whole and height_of(paragraph(text, cap, face), width) <= (lines + 0.5) * cap * PITCH:
             return cap
         cap = round(cap - 0.1, 3)
