@@ -20,13 +20,13 @@ from kiosk.paper.page import HAIR_MM, Box, Form, Pen, Rule, count, gap, largest,
 from kiosk.paper.parts import ALL, fact, signed, tight
 from kiosk.paper.symbols import MODULE_MM, QUIET_MM, Ring, draw_code, draw_words
 from kiosk.paper.tube import OVERHANG_MM, draw_tube, scale_words
-from kiosk.paper.type import BOLD, FOOT_CAP_MM, HEAVY, fitted, height_of, paragraph, width_of
+from kiosk.paper.type import BOLD, FOOT_CAP_MM, HEAVY, SPARE_POINTS, fitted, height_of, paragraph, width_of
 
 Size = Literal["letter", "a4"]
 PAPER_MM: dict[Size, tuple[float, float]] = {"letter": (215.9, 279.4), "a4": (210.0, 297.0)}
 MARGIN_MM = 12.0
 BODY_MM, SMALL_MM, LEAD_MM, NAME_MM = 2.1, 1.9, 3.0, 6.0
-COUNT_MM = 1.9
+COUNT_MM, COUNT_PITCH = 1.9, 1.43
 HEAD_ON_MM = 11.0  # of the pages that follow
 FOOT_MM = 6.0
 TUBE_MM = 72.0
@@ -170,21 +170,35 @@ class _Count(Flowable):
     def __init__(self, line: SheetLine, width: float, cap: float) -> None:
         super().__init__()
         value = " ".join(filter(None, (line.value, line.note)))
-        self._left = (width - width_of(value, cap, BOLD) - 2) * mm
+        wide = width_of(value, cap, BOLD)
+        self._left = (width - wide - 2) * mm
         self.width, self._below = width * mm, HANGS * cap * mm
-        self._name = paragraph(line.label, cap, pitch=1.43)
-        self._value = paragraph(value, cap, BOLD, align="right", pitch=1.43)
+        self._words = line.label, value
+        self._cap = cap
+        self._on_one = width_of(line.label, cap) * mm < self._left - SPARE_POINTS
+        self._parts: list[Paragraph] = []
 
     def wrap(self, _width: float, _height: float) -> tuple[float, float]:
-        _, name = self._name.wrap(self._left, 1e6)
-        _, value = self._value.wrap(self.width - self._left, 1e6)
-        self.height = max(name, value) + self._below
+        high = self._cap * COUNT_PITCH * mm if self._on_one else max(part.height for part in self._laid_out())
+        self.height = high + self._below
         return self.width, self.height
+
+    def _laid_out(self) -> list[Paragraph]:
+        """Name and count as paragraphs: not before they are needed."""
+        if not self._parts:
+            name, value = self._words
+            self._parts = [
+                paragraph(name, self._cap, pitch=COUNT_PITCH),
+                paragraph(value, self._cap, BOLD, align="right", pitch=COUNT_PITCH),
+            ]
+            for part, width in zip(self._parts, (self._left, self.width - self._left), strict=True):
+                part.wrap(width, 1e6)
+        return self._parts
 
     def draw(self) -> None:
         canvas = self.canv
-        self._name.drawOn(canvas, 0, self._below)
-        self._value.drawOn(canvas, self._left, self._below)
+        for part, left in zip(self._laid_out(), (0, self._left), strict=True):
+            part.drawOn(canvas, left, self._below)
         canvas.setLineWidth(HAIR_MM * mm)
         canvas.setLineCap(1)
         canvas.line(0, 0, self.width, 0)

@@ -1,6 +1,7 @@
 """Type in millimeters: the shipped faces, paragraphs by capital height, and the size at which words fit a place."""
 
 import re
+from collections.abc import Sequence
 from functools import cache, lru_cache
 from pathlib import Path
 from typing import Literal
@@ -10,15 +11,16 @@ from reportlab.lib.colors import black, white
 from reportlab.lib.enums import TA_LEFT, TA_RIGHT
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.lib.units import mm
-from reportlab.pdfbase.pdfmetrics import registerFont, stringWidth
+from reportlab.pdfbase.pdfmetrics import getAscentDescent, registerFont, stringWidth
 from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.platypus import Paragraph
-from reportlab.platypus.paragraph import cleanBlockQuotedText
+from reportlab.platypus.paragraph import ParaLines, cleanBlockQuotedText, split
 from reportlab.platypus.paraparser import ParaFrag
 
 from kiosk.places import RESOURCES
 
 CAPITAL_EM = 0.668  # height of a capital of both faces, in em: the OS/2 table's sCapHeight
+SPARE_POINTS = 0.01
 WORDS_KEPT = 5000
 _MARKS = re.compile("[&<>]")
 LEAST_CAP_MM = 3.0  # on tickets, labels and tags; the foot line alone is smaller
@@ -54,6 +56,23 @@ def loaded(face: str) -> str:
     return face
 
 
+class _Words(Paragraph):
+    """Words of one face. Where they stand on one line with room to spare, they are not counted out one by one."""
+
+    def breakLines(self, width: Sequence[float]) -> ParaLines:  # noqa: N802
+        """The lines, as the library lays them out: the room that is left, and the words."""
+        run = self.frags[0]
+        if len(self.frags) == 1 and hasattr(run, "text") and "\xad" not in run.text:
+            wide = float(stringWidth(run.text, run.fontName, run.fontSize))
+            if wide < width[0] - SPARE_POINTS:
+                self.height = self._splitLongWordCount = self._hyphenations = 0
+                self._width_max = wide
+                ascent, descent = getAscentDescent(run.fontName, run.fontSize)
+                lines = [(width[0] - wide, split(run.text))]
+                return run.clone(kind=0, lines=lines, ascent=ascent, descent=descent)
+        return super().breakLines(width)
+
+
 def points(cap_mm: float) -> float:
     """The type size in points whose capitals are `cap_mm` high."""
     return cap_mm * mm / CAPITAL_EM
@@ -79,7 +98,25 @@ def paragraph(
     style, letters = _style(cap_mm, face, inverted, align, pitch, after, indent)
     if not text.strip() or _MARKS.search(text):
         return Paragraph(escape(text), style)
-    return Paragraph(text, style, frags=[letters.clone(text=cleanBlockQuotedText(text))])  # nothing to parse in it
+    return _Words(text, style, frags=[letters.clone(text=cleanBlockQuotedText(text))])  # nothing to parse in it
+
+
+def runs(parts: Sequence[tuple[str, str]], cap_mm: float, *, after: float = 0) -> Paragraph:
+    """Words that wrap, each run of them in its face: (face, words). Spaces between them are the plain face's."""
+    frags: list[ParaFrag] = []
+    for face, text in parts:
+        if words := cleanBlockQuotedText(text):
+            _, letters = _style(cap_mm, face, False, "left", PITCH, after, 0)
+            if frags and face == frags[-1].fontName:
+                frags[-1].text += f" {words}"
+            elif frags and face == REGULAR:
+                frags.append(letters.clone(text=f" {words}"))
+            else:
+                if frags:
+                    frags[-1].text += " "
+                frags.append(letters.clone(text=words))
+    style, _ = _style(cap_mm, REGULAR, False, "left", PITCH, after, 0)
+    return Paragraph("", style, frags=frags)
 
 
 @lru_cache(maxsize=512)
