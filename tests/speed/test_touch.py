@@ -142,13 +142,14 @@ app.exec()
 """
 
 OURS = """
-import sys, time
+import gc, sys, time
+gc.disable()  # as the command does before it loads anything
 sys.modules["numpy"] = None  # sqlite-utils loads it where it finds it; the run-time set has none, the test set has
-from pathlib import Path
 from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QApplication
 import kiosk.app.opening as opening
 from kiosk.app.kiosk import Kiosk
+from kiosk.cli import main
 class Timed(Kiosk):
     def start(self):
         super().start()
@@ -158,9 +159,7 @@ class Timed(Kiosk):
         print(time.time())
         QApplication.quit()
 opening.Kiosk = Timed
-sys.exit(opening.open_kiosk(folder=Path(sys.argv[1]), demo=True, size=(1920, 1080), px_per_mm=None,
-                            bench_number=1, queue=None, policy={}, kit={}, practice=False, side="clean", beside=(),
-                            first_aid=None, hub="", plain=False, backups=None))
+sys.exit(main(["--demo", "--store", sys.argv[1], "--window", "1920x1080", "--bench", "1"]))
 """
 
 
