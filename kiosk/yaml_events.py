@@ -58,7 +58,7 @@ def _node(loader: Any, event: Any) -> Any:
     raise _Unusual
 
 
-def _scalar(loader: Any, event: ScalarEvent) -> Any:
+def _scalar(loader: Any, event: Any) -> Any:
     if event.anchor or event.tag:
         raise _Unusual
     value = event.value

@@ -166,14 +166,14 @@ def _mark(canvas: Canvas, size: tuple[float, float]) -> None:
 class _Measured(Frame):
     """A frame that finds room for its parts and draws none of them."""
 
-    def _add(self, flowable: Flowable, canvas: Canvas, trySplit: int = 0) -> int:  # noqa: N803
+    def _add(self, flowable: Any, canvas: Canvas, trySplit: int = 0) -> Any:  # noqa: N803
         flowable.drawOn = _undrawn
         try:
-            return int(super()._add(flowable, canvas, trySplit))
+            return super()._add(flowable, canvas, trySplit)  # type: ignore[misc]
         finally:
             del flowable.drawOn
 
-    add = _add
+    add = _add  # type: ignore[assignment]
 
 
 def _undrawn(_canvas: Canvas, _x: float, _y: float, _sW: float = 0) -> None:  # noqa: N803
@@ -221,6 +221,8 @@ class _Pages(BaseDocTemplate):
 class _KeptBack(Canvas):
     """Keeps its pages back until all are there, then draws on each, under its text, what knows how many they are."""
 
+    _code: list[str]
+
     def __init__(self, *given: Any, under: Callable[[Canvas, int, int], None], **named: Any) -> None:
         self._pages: list[dict[str, Any]] = []
         self._under = under
@@ -228,7 +230,7 @@ class _KeptBack(Canvas):
 
     def showPage(self) -> None:  # noqa: N802
         self._pages.append(dict(self.__dict__))
-        self._startPage()
+        self._startPage()  # type: ignore[attr-defined]
 
     def save(self) -> None:
         pages = self._pages
@@ -247,7 +249,7 @@ class _Unwritten(Canvas):
     """Pages that are only counted: no file is put together of them."""
 
     def showPage(self) -> None:  # noqa: N802
-        self._pageNumber += 1
+        self._pageNumber += 1  # type: ignore[attr-defined]
 
     def save(self) -> None: ...
 

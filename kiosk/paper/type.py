@@ -4,7 +4,7 @@ import re
 from collections.abc import Sequence
 from functools import cache, lru_cache
 from pathlib import Path
-from typing import Literal
+from typing import Any, Literal
 from xml.sax.saxutils import escape
 
 from reportlab.lib.colors import black, white
@@ -14,7 +14,7 @@ from reportlab.lib.units import mm
 from reportlab.pdfbase.pdfmetrics import getAscentDescent, registerFont, stringWidth
 from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.platypus import Paragraph
-from reportlab.platypus.paragraph import ParaLines, cleanBlockQuotedText, split
+from reportlab.platypus.paragraph import cleanBlockQuotedText, split  # type: ignore[attr-defined]
 from reportlab.platypus.paraparser import ParaFrag
 
 from kiosk.places import RESOURCES
@@ -38,7 +38,7 @@ class _Face(TTFont):
         super().__init__(name, str(file))
         self._thousandths: dict[str, int] = {}
 
-    def stringWidth(self, text: str, size: float, encoding: str = "utf8") -> float:  # noqa: N802
+    def stringWidth(self, text: str, size: float, encoding: str = "utf8") -> float:  # noqa: ARG002, N802
         """The width of a line in points; the library's own sum, kept."""
         thousandths = self._thousandths.get(text)
         if thousandths is None:
@@ -59,10 +59,10 @@ def loaded(face: str) -> str:
 class _Words(Paragraph):
     """Words of one face. Where they stand on one line with room to spare, they are not counted out one by one."""
 
-    def breakLines(self, width: Sequence[float]) -> ParaLines:  # noqa: N802
+    def breakLines(self, width: Any) -> Any:  # noqa: N802
         """The lines, as the library lays them out: the room that is left, and the words."""
-        run = self.frags[0]
-        if len(self.frags) == 1 and hasattr(run, "text") and "\xad" not in run.text:
+        run: Any = self.frags[0] if len(self.frags) == 1 else None
+        if hasattr(run, "text") and "\N{SOFT HYPHEN}" not in run.text:
             wide = float(stringWidth(run.text, run.fontName, run.fontSize))
             if wide < width[0] - SPARE_POINTS:
                 self.height = self._splitLongWordCount = self._hyphenations = 0

@@ -1,4 +1,4 @@
-"""The frozen program on the disk against a frozen empty window: what `bash packaging/frozen --measure` last made here."""
+"""The frozen program on the disk against a frozen empty window, as `bash packaging/frozen --measure` last made them."""
 
 from pathlib import Path
 
