@@ -1,6 +1,7 @@
 """The commands that work at the bench: the kiosk itself, plays, plans, codes, the catalogue."""
 
 import argparse
+import gc
 import os
 import sys
 from dataclasses import asdict, replace
@@ -20,6 +21,14 @@ if TYPE_CHECKING:
 def open_kiosk(args: argparse.Namespace) -> int:
     if not any(os.environ.get(name) for name in ("DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM")):
         raise CallFault("there is no display here; `throughlight play --demo` plays a demo tray off screen")
+    gc.disable()  # of what loading makes nothing is garbage; the kiosk collects by itself from its first screen on
+    try:
+        return _open_kiosk(args)
+    finally:
+        gc.enable()
+
+
+def _open_kiosk(args: argparse.Namespace) -> int:
     from kiosk.app import opening
     from kiosk.lumen.records import kit_from_mapping
 

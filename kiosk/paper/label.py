@@ -44,7 +44,7 @@ def draw_label(label: PackageLabel) -> bytes:
     form = Form(
         id="label", frames=(Box(left=0, top=0, width=9, height=9),), draw=lambda pen: _draw(pen, label, name, alert)
     )
-    return press(LABEL_MM, (form,), lambda: [gap(1)], f"{label.tray_code} {label.number}")
+    return press(LABEL_MM, (form,), [gap(1)], f"{label.tray_code} {label.number}")
 
 
 def name_cap(name: str) -> float:

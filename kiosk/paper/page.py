@@ -4,10 +4,13 @@ from bisect import bisect_left
 from collections.abc import Callable, Sequence
 from contextvars import ContextVar
 from dataclasses import dataclass
+from functools import partial
 from io import BytesIO
 from math import atan2, degrees, hypot
 from pathlib import Path
+from typing import Any
 
+from reportlab import rl_config
 from reportlab.lib.units import mm
 from reportlab.pdfbase.pdfmetrics import stringWidth
 from reportlab.pdfgen.canvas import Canvas
@@ -17,6 +20,8 @@ from reportlab.platypus.doctemplate import LayoutError
 from kiosk.core.papers import Foot
 from kiosk.paper.type import CAPITAL_EM, FOOT_CAP_MM, HEAVY, PITCH, height_of, paragraph
 from kiosk.resources import words
+
+rl_config.useA85 = 0  # a PDF goes as bytes everywhere: written as letters it is larger by a quarter, and slower made
 
 DOT_MM = 0.125  # of a label printer of 203 dpi, which is 8 dots to the millimeter
 HAIR_MM = 2 * DOT_MM  # no line is thinner
@@ -158,27 +163,41 @@ def _mark(canvas: Canvas, size: tuple[float, float]) -> None:
     canvas.restoreState()
 
 
-class _Pages(BaseDocTemplate):
-    """Counts the pages it made; `of` 0: only counts, and leaves out what stands beside the text."""
+class _Measured(Frame):
+    """A frame that finds room for its parts and draws none of them."""
 
-    def __init__(self, size: tuple[float, float], forms: Sequence[Form], title: str, of: int) -> None:
+    def _add(self, flowable: Any, canvas: Canvas, trySplit: int = 0) -> Any:  # noqa: N803
+        flowable.drawOn = _undrawn
+        try:
+            return super()._add(flowable, canvas, trySplit)  # type: ignore[misc]
+        finally:
+            del flowable.drawOn
+
+    add = _add  # type: ignore[assignment]
+
+
+def _undrawn(_canvas: Canvas, _x: float, _y: float, _sW: float = 0) -> None:  # noqa: N803
+    """In place of `drawOn`, where pages are only counted."""
+
+
+class _Pages(BaseDocTemplate):
+    """Notes the form of each page it makes. `frame`: what its text flows in."""
+
+    def __init__(self, size: tuple[float, float], forms: Sequence[Form], title: str, frame: type[Frame]) -> None:
         self.out = BytesIO()
-        self.made: list[str] = []
+        self.made: list[Form] = []
         super().__init__(
             self.out, pagesize=(size[0] * mm, size[1] * mm), invariant=1, title=title, author="", allowSplitting=1
         )
-        self.addPageTemplates([self._template(form, size, of) for form in forms])
+        self.addPageTemplates([self._template(form, size, frame) for form in forms])
 
-    def _template(self, form: Form, size: tuple[float, float], of: int) -> PageTemplate:
-        def draw(canvas: Canvas, document: "_Pages") -> None:
-            document.made.append(form.id)
+    def _template(self, form: Form, size: tuple[float, float], frame: type[Frame]) -> PageTemplate:
+        def begun(canvas: Canvas, document: "_Pages") -> None:
+            document.made.append(form)
             canvas.setLineCap(0)
-            if of:
-                form.draw(Pen(canvas, *size, len(document.made), of))
-                _mark(canvas, size)
 
         frames = [
-            Frame(
+            frame(
                 box.left * mm,
                 (size[1] - box.top - box.height) * mm,
                 box.width * mm,
@@ -193,38 +212,82 @@ class _Pages(BaseDocTemplate):
         return PageTemplate(
             id=form.id,
             frames=frames,
-            onPage=draw,
+            onPage=begun,
             pagesize=(size[0] * mm, size[1] * mm),
             autoNextPageTemplate=form.then,
         )
 
 
+class _KeptBack(Canvas):
+    """Keeps its pages back until all are there, then draws on each, under its text, what knows how many they are."""
+
+    _code: list[str]
+
+    def __init__(self, *given: Any, under: Callable[[Canvas, int, int], None], **named: Any) -> None:
+        self._pages: list[dict[str, Any]] = []
+        self._under = under
+        super().__init__(*given, **named)
+
+    def showPage(self) -> None:  # noqa: N802
+        self._pages.append(dict(self.__dict__))
+        self._startPage()  # type: ignore[attr-defined]
+
+    def save(self) -> None:
+        pages = self._pages
+        for n, page in enumerate(pages, 1):
+            self.__dict__.update(page)
+            text, self._code = self._code, []
+            self.saveState()
+            self._under(self, n, len(pages))
+            self.restoreState()
+            self._code.extend(text)
+            super().showPage()
+        super().save()
+
+
 class _Unwritten(Canvas):
     """Pages that are only counted: no file is put together of them."""
+
+    def showPage(self) -> None:  # noqa: N802
+        self._pageNumber += 1  # type: ignore[attr-defined]
 
     def save(self) -> None: ...
 
 
-def press(size: tuple[float, float], forms: Sequence[Form], story: Callable[[], list[Flowable]], title: str) -> bytes:
-    """The PDF. Laid out twice: the first time tells how many pages there are. Raises DoesNotFit."""
-    pages = _Pages(size, forms, title, count(size, forms, story(), title))
-    pages.build(story())
+def press(size: tuple[float, float], forms: Sequence[Form], story: Sequence[Flowable], title: str) -> bytes:
+    """The PDF. Laid out once: what stands beside the text is drawn when all pages are there. Raises DoesNotFit."""
+    pages = _Pages(size, forms, title, Frame)
+
+    def under(canvas: Canvas, page: int, of: int) -> None:
+        canvas.setLineCap(0)
+        pages.made[page - 1].draw(Pen(canvas, *size, page, of))
+        _mark(canvas, size)
+
+    _lay_out(pages, story, title, partial(_KeptBack, under=under))
     return pages.out.getvalue()
 
 
 def count(size: tuple[float, float], forms: Sequence[Form], story: Sequence[Flowable], title: str) -> int:
     """How many pages a story takes. Raises DoesNotFit."""
-    pages = _Pages(size, forms, title, 0)
+    pages = _Pages(size, forms, title, _Measured)
+    _lay_out(pages, story, title, _Unwritten)
+    return len(pages.made)
+
+
+def _lay_out(pages: _Pages, story: Sequence[Flowable], title: str, canvas: Callable[..., Canvas]) -> None:
     try:
-        pages.build(list(story), canvasmaker=_Unwritten)
+        pages.build(list(story), canvasmaker=canvas)
     except LayoutError as fault:
         raise DoesNotFit(f"{title}: a part of it is larger than a page") from fault
-    return len(pages.made)
 
 
 def largest(sizes: Sequence[float], pages_at: Callable[[float], int], most: int, number: str) -> float:
     """The largest of falling sizes that takes no more pages than the smallest does. Raises DoesNotFit over `most`."""
+    if (first := pages_at(sizes[0])) == 1:
+        return sizes[0]  # no size takes fewer
     fewest = pages_at(sizes[-1])
     if fewest > most:
         raise DoesNotFit(f"{number} needs more than {most} pages")
-    return sizes[bisect_left(sizes, True, hi=len(sizes) - 1, key=lambda size: pages_at(size) <= fewest)]
+    if first == fewest:
+        return sizes[0]
+    return sizes[bisect_left(sizes, True, 1, len(sizes) - 1, key=lambda size: pages_at(size) <= fewest)]

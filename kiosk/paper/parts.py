@@ -2,7 +2,6 @@
 
 from collections.abc import Iterator, Sequence
 from typing import Any
-from xml.sax.saxutils import escape
 
 from reportlab.lib.units import mm
 from reportlab.platypus import CondPageBreak, Flowable, Paragraph, Table, TableStyle
@@ -11,7 +10,7 @@ from kiosk.codes.write import qr
 from kiosk.core.papers import SheetLine
 from kiosk.paper.page import DOT_MM
 from kiosk.paper.symbols import Sign, draw_code
-from kiosk.paper.type import BOLD, LEAST_CAP_MM, loaded, paragraph
+from kiosk.paper.type import BOLD, LEAST_CAP_MM, REGULAR, paragraph, runs
 
 ALL = (0, 0), (-1, -1)
 _Command = tuple[Any, ...]
@@ -33,18 +32,20 @@ def whole(part: Flowable, width: float) -> Iterator[Flowable]:
 
 def facts(lines: Sequence[SheetLine], cap: float) -> Paragraph:
     """All facts one after another, as few lines as the column allows."""
-    text = " · ".join(_marked(line) for line in lines if line.value or line.note)
-    return Paragraph(text, paragraph("", cap).style)
+    told = [line for line in lines if line.value or line.note]
+    parts: list[tuple[str, str]] = []
+    for n, line in enumerate(told):
+        parts += [(REGULAR, "·"), *_runs(line)] if n else _runs(line)
+    return runs(parts, cap)
 
 
 def fact(line: SheetLine, cap: float, *, after: float = 0.0) -> Paragraph:
     """Label, value in bold, note."""
-    return Paragraph(_marked(line), paragraph("", cap, after=after).style)
+    return runs(_runs(line), cap, after=after)
 
 
-def _marked(line: SheetLine) -> str:
-    value = f'<font name="{loaded(BOLD)}">{escape(line.value)}</font>' if line.value else ""
-    return " ".join(filter(None, (escape(line.label), value, escape(line.note))))
+def _runs(line: SheetLine) -> list[tuple[str, str]]:
+    return [(REGULAR, line.label), (BOLD, line.value), (REGULAR, line.note)]
 
 
 def signed(kind: str, words: Flowable | Sequence[Flowable], size: float) -> Flowable:

@@ -56,7 +56,7 @@ def draw_report(paper: Report, size: Size = "letter") -> bytes:
         return count(page, (first, later), list(_story(paper, column, cap)), name)
 
     cap = BODY_MM if paper.columns == 1 else largest(WALL_MM, pages_at, MOST_PAGES, name)
-    return press(page, (first, later), lambda: list(_story(paper, column, cap)), name)
+    return press(page, (first, later), list(_story(paper, column, cap)), name)
 
 
 def _number(paper: Report) -> str:

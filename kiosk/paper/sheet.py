@@ -12,7 +12,7 @@ from reportlab.lib.colors import black
 from reportlab.lib.units import mm
 from reportlab.platypus import Flowable, KeepTogether, Paragraph, Table
 
-from kiosk.codes.write import qr
+from kiosk.codes.write import Matrix, qr
 from kiosk.core.papers import SheetLine, SheetLumen, SheetPiece, TraySheet
 from kiosk.lumen.drawing import SCALES, LumenDrawing, draw_lumen
 from kiosk.lumen.section import WALL_MM
@@ -20,13 +20,13 @@ from kiosk.paper.page import HAIR_MM, Box, Form, Pen, Rule, count, gap, largest,
 from kiosk.paper.parts import ALL, fact, signed, tight
 from kiosk.paper.symbols import MODULE_MM, QUIET_MM, Ring, draw_code, draw_words
 from kiosk.paper.tube import OVERHANG_MM, draw_tube, scale_words
-from kiosk.paper.type import BOLD, FOOT_CAP_MM, HEAVY, fitted, height_of, paragraph, width_of
+from kiosk.paper.type import BOLD, FOOT_CAP_MM, HEAVY, SPARE_POINTS, fitted, height_of, paragraph, width_of
 
 Size = Literal["letter", "a4"]
 PAPER_MM: dict[Size, tuple[float, float]] = {"letter": (215.9, 279.4), "a4": (210.0, 297.0)}
 MARGIN_MM = 12.0
 BODY_MM, SMALL_MM, LEAD_MM, NAME_MM = 2.1, 1.9, 3.0, 6.0
-COUNT_MM = 1.9
+COUNT_MM, COUNT_PITCH = 1.9, 1.43
 HEAD_ON_MM = 11.0  # of the pages that follow
 FOOT_MM = 6.0
 TUBE_MM = 72.0
@@ -43,7 +43,7 @@ HANGS = 0.35
 
 def draw_sheet(sheet: TraySheet, size: Size) -> bytes:
     """The sheet as a PDF, on as many pages as it takes."""
-    paper = PAPER_MM[size]
+    paper, matrix = PAPER_MM[size], qr(sheet.code)
     width = paper[0] - 2 * MARGIN_MM
     low = paper[1] - MARGIN_MM - FOOT_MM
 
@@ -53,8 +53,8 @@ def draw_sheet(sheet: TraySheet, size: Size) -> bytes:
     form = Form(id="sheet", frames=body(MARGIN_MM + HEAD_ON_MM), draw=lambda pen: _head_on(pen, sheet))
     first = Form(
         id="first",
-        frames=body(MARGIN_MM + _head_high(sheet, paper[0])),
-        draw=lambda pen: _head(pen, sheet),
+        frames=body(MARGIN_MM + _head_high(sheet, paper[0], matrix)),
+        draw=lambda pen: _head(pen, sheet, matrix),
         then="sheet",
     )
     forms, title = (first, form), f"{sheet.title} {sheet.tray_code}"
@@ -63,7 +63,7 @@ def draw_sheet(sheet: TraySheet, size: Size) -> bytes:
         return count(paper, forms, list(_story(sheet, width, size)), title)
 
     best = largest(SIZES, pages, PAGES_MOST, sheet.trip)
-    return press(paper, forms, lambda: list(_story(sheet, width, best)), title)
+    return press(paper, forms, list(_story(sheet, width, best)), title)
 
 
 def _head_words(sheet: TraySheet, width: float) -> list[Paragraph]:
@@ -77,8 +77,7 @@ def _head_words(sheet: TraySheet, width: float) -> list[Paragraph]:
     ]
 
 
-def _head(pen: Pen, sheet: TraySheet) -> None:
-    matrix = qr(sheet.code)
+def _head(pen: Pen, sheet: TraySheet, matrix: Matrix) -> None:
     side = len(matrix) * MODULE_MM
     width = pen.width - 2 * MARGIN_MM - side - QUIET_MM
     top = MARGIN_MM
@@ -88,9 +87,9 @@ def _head(pen: Pen, sheet: TraySheet) -> None:
     _foot(pen, sheet)
 
 
-def _head_high(sheet: TraySheet, page: float) -> float:
+def _head_high(sheet: TraySheet, page: float, matrix: Matrix) -> float:
     """How high the head of the first page stands: its words or its code with the white below it."""
-    side = len(qr(sheet.code)) * MODULE_MM
+    side = len(matrix) * MODULE_MM
     width = page - 2 * MARGIN_MM - side - QUIET_MM
     return max(side + QUIET_MM, sum(height_of(part, width) for part in _head_words(sheet, width)) + 2)
 
@@ -162,16 +161,47 @@ def _columns(cells: Sequence[Flowable], width: float, columns: int, *, below: fl
 def _counts(lines: Sequence[SheetLine], width: float, cap: float) -> Flowable:
     """Two columns of name and count; the count stands at the end of dots that lead the eye."""
     column = width / 2 - 4
-    return _columns([_count(line, column, cap) for line in lines], width, 2)
+    return _columns([_Count(line, column, cap) for line in lines], width, 2)
 
 
-def _count(line: SheetLine, width: float, cap: float) -> Flowable:
-    value = " ".join(filter(None, (line.value, line.note)))
-    room = width - width_of(value, cap, BOLD) - 2
-    cells = [[paragraph(line.label, cap, pitch=1.43), paragraph(value, cap, BOLD, align="right", pitch=1.43)]]
-    rule = ("LINEBELOW", *ALL, HAIR_MM * mm, black)
-    style = tight(rule, ("BOTTOMPADDING", *ALL, HANGS * cap * mm))
-    return Table(cells, colWidths=[room * mm, (width - room) * mm], style=style)
+class _Count(Flowable):
+    """Name and count side by side over a hairline; the count is at the right edge, both stand on their last line."""
+
+    def __init__(self, line: SheetLine, width: float, cap: float) -> None:
+        super().__init__()
+        value = " ".join(filter(None, (line.value, line.note)))
+        wide = width_of(value, cap, BOLD)
+        self._left = (width - wide - 2) * mm
+        self.width, self._below = width * mm, HANGS * cap * mm
+        self._words = line.label, value
+        self._cap = cap
+        self._on_one = width_of(line.label, cap) * mm < self._left - SPARE_POINTS
+        self._parts: list[Paragraph] = []
+
+    def wrap(self, _width: float, _height: float) -> tuple[float, float]:
+        high = self._cap * COUNT_PITCH * mm if self._on_one else max(part.height for part in self._laid_out())
+        self.height = high + self._below
+        return self.width, self.height
+
+    def _laid_out(self) -> list[Paragraph]:
+        """Name and count as paragraphs: not before they are needed."""
+        if not self._parts:
+            name, value = self._words
+            self._parts = [
+                paragraph(name, self._cap, pitch=COUNT_PITCH),
+                paragraph(value, self._cap, BOLD, align="right", pitch=COUNT_PITCH),
+            ]
+            for part, width in zip(self._parts, (self._left, self.width - self._left), strict=True):
+                part.wrap(width, 1e6)
+        return self._parts
+
+    def draw(self) -> None:
+        canvas = self.canv
+        for part, left in zip(self._laid_out(), (0, self._left), strict=True):
+            part.drawOn(canvas, left, self._below)
+        canvas.setLineWidth(HAIR_MM * mm)
+        canvas.setLineCap(1)
+        canvas.line(0, 0, self.width, 0)
 
 
 def _piece(piece: SheetPiece, width: float, scale: Fraction | None, size: float) -> Iterator[Flowable]:

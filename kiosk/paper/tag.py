@@ -31,7 +31,7 @@ def draw_tag(tag: Tag) -> bytes:
         return largest(SIZES, lambda size: count(TICKET_MM, forms, list(story(tag, size)), title), PAGES_MOST, title)
 
     size = min(best(_story), best(_until_where))
-    return press(TICKET_MM, forms, lambda: list(_story(tag, size)), title)
+    return press(TICKET_MM, forms, list(_story(tag, size)), title)
 
 
 def _form(tag: Tag) -> Form:

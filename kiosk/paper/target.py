@@ -40,7 +40,7 @@ def draw_target(page: TargetPage, size: str) -> bytes:
     wide, high = PAGES_MM[size]
     box = Box(left=EDGE_MM, top=EDGE_MM, width=wide - 2 * EDGE_MM, height=high - 2 * EDGE_MM)
     form = Form(id="target", frames=(box,), draw=lambda pen: _draw(pen, page))
-    return press((wide, high), (form,), lambda: [gap(1)], page.title)
+    return press((wide, high), (form,), [gap(1)], page.title)
 
 
 def _draw(pen: Pen, page: TargetPage) -> None:

@@ -9,7 +9,7 @@ from itertools import groupby
 from reportlab.lib.units import mm
 from reportlab.platypus import Flowable, NextPageTemplate, PageBreak, Table
 
-from kiosk.codes.write import number_code
+from kiosk.codes.write import Matrix, number_code
 from kiosk.core.papers import Mark, ReturnTicket
 from kiosk.paper.page import TICKET_MM, Box, Form, Pen, Rule, count, largest, press
 from kiosk.paper.parts import ALL, DataCode, PlaceForMark, fact, facts, signed, tight, whole
@@ -39,16 +39,15 @@ def draw_ticket(ticket: ReturnTicket) -> bytes:
 
     What is to be done stands on the first page wherever it can, even if all letters are then smaller.
     """
-    form_d, form_c = _form("D", ticket, ticket.part_d), _form("C", ticket, ticket.part_c)
+    code = number_code(ticket.code)
+    form_d, form_c = _form("D", ticket, ticket.part_d, code), _form("C", ticket, ticket.part_c, code)
     part_d = _best(ticket, lambda size: list(_part_d(ticket, size)), form_d)
     first = _best(ticket, lambda size: list(_until_todo(ticket, size)), form_d)
     part_d = min(part_d, first)
     part_c = _best(ticket, lambda size: list(_part_c(ticket, size)), form_c)
 
-    def story() -> list[Flowable]:
-        more = [PageBreak(), *_data(ticket)] if ticket.data else []
-        return [*_part_d(ticket, part_d), *more, NextPageTemplate("C"), PageBreak(), *_part_c(ticket, part_c)]
-
+    more = [PageBreak(), *_data(ticket)] if ticket.data else []
+    story = [*_part_d(ticket, part_d), *more, NextPageTemplate("C"), PageBreak(), *_part_c(ticket, part_c)]
     return press(TICKET_MM, (form_d, form_c), story, _title(ticket))
 
 
@@ -65,18 +64,18 @@ def _title(ticket: ReturnTicket) -> str:
     return f"{ticket.header} {ticket.number}"
 
 
-def _form(name: str, ticket: ReturnTicket, part: str) -> Form:
+def _form(name: str, ticket: ReturnTicket, part: str, code: Matrix) -> Form:
     top, under = BAND_MM + 2.0, CODE_TOP_MM - QUIET_MM + 0.4
     upper = Box(left=MARGIN_MM, top=top, width=WIDTH_MM, height=under - top)
     beside = Box(left=MARGIN_MM, top=under, width=BESIDE_MM, height=_part_top(part) - under)
-    return Form(id=name, frames=(upper, beside), draw=lambda pen: _frame(pen, ticket, part))
+    return Form(id=name, frames=(upper, beside), draw=lambda pen: _frame(pen, ticket, part, code))
 
 
 def _part_top(part: str) -> float:
     return NUMBER_BASE_MM - AGAIN_MM - 1.8 - height_of(paragraph(part, LEAST_CAP_MM, BOLD), BESIDE_MM)
 
 
-def _frame(pen: Pen, ticket: ReturnTicket, part: str) -> None:
+def _frame(pen: Pen, ticket: ReturnTicket, part: str, matrix: Matrix) -> None:
     """What every page of the ticket has: the number on black, the code, the number again, which part, the foot."""
     pen.bar(0, 0, TICKET_MM[0], BAND_MM)
     room = WIDTH_MM - (width_of(ticket.foot.copy, LEAST_CAP_MM, HEAVY) + 3 if ticket.foot.copy else 0)
@@ -87,7 +86,7 @@ def _frame(pen: Pen, ticket: ReturnTicket, part: str) -> None:
         pen.words(ticket.foot.copy, left, 3.2 + HEADER_MM, LEAST_CAP_MM, HEAVY, inverted=True)
     number = fitted(ticket.number, NUMBER_MM, WIDTH_MM, HEAVY)
     pen.words(ticket.number, MARGIN_MM - number * 0.05, BAND_MM - 2.7, number, HEAVY, inverted=True)
-    draw_code(pen.canvas, number_code(ticket.code), CODE_LEFT_MM, CODE_TOP_MM, pen.height)
+    draw_code(pen.canvas, matrix, CODE_LEFT_MM, CODE_TOP_MM, pen.height)
     words = paragraph(part, LEAST_CAP_MM, BOLD)
     pen.block(words, MARGIN_MM, _part_top(part), BESIDE_MM)
     pen.words(ticket.number, MARGIN_MM, NUMBER_BASE_MM, AGAIN_MM, HEAVY)

@@ -11,12 +11,14 @@ from kiosk.pins import hash_pin
 from kiosk.resources import item_types
 from kiosk.store.catalogue_checks import check
 from kiosk.store.catalogue_columns import TABLES
+from kiosk.store.catalogue_load import uncollected
 from kiosk.store.catalogue_read import CatalogueFaults, Faults, Rows, Sheet, read_rows, read_sheets
 from kiosk.store.catalogue_records import as_sheets, build, kits_by_bench
 
 __all__ = ["CatalogueFaults", "add_list", "load_catalogue", "load_kits", "save_catalogue"]
 
 
+@uncollected()
 def load_catalogue(paths: Path | Iterable[Path], bench: str = "") -> Catalogue:
     """Load a folder, a file or several files, with the kit of `bench` (empty: of the first bench named).
 
@@ -30,6 +32,7 @@ def load_catalogue(paths: Path | Iterable[Path], bench: str = "") -> Catalogue:
     return build(rows, kits.get(bench) or next(iter(kits.values())), pins)
 
 
+@uncollected()
 def add_list(paths: Path | Iterable[Path], into: Catalogue) -> Catalogue:
     """A vendor's list of loaner trays (the same tables and columns) added to the house's catalogue, all or nothing.
 
@@ -60,6 +63,7 @@ def load_kits(paths: Path | Iterable[Path]) -> dict[str, Kit]:
     return kits_by_bench(_read(paths)["kit"])
 
 
+@uncollected()
 def save_catalogue(catalogue: Catalogue, folder: Path, kits: Mapping[str, Kit] | None = None) -> None:
     """Write one CSV a table (UTF-8 with a byte order mark, for spreadsheets), with `kits` by bench or the one kit.
 

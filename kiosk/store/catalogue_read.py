@@ -17,7 +17,7 @@ from typing import Any
 from xml.etree.ElementTree import ParseError
 
 from kiosk.store.catalogue_cells import CellFault, tidy
-from kiosk.store.catalogue_columns import TABLES, Table
+from kiosk.store.catalogue_columns import TABLES, Column, Table
 
 Cells = Sequence[str]
 
@@ -116,29 +116,49 @@ def read_sheets(paths: Path | Iterable[Path], faults: Faults) -> list[Sheet]:
 def read_rows(sheet: Sheet, faults: Faults) -> list[Row]:
     """Turn a sheet's cells into rows of values; empty rows are passed over."""
     table = TABLES[sheet.table]
-    rows = [[tidy(cell) for cell in cells] for cells in sheet.rows]
+    rows = [[tidy(cell) if cell else "" for cell in cells] for cells in sheet.rows]
     header = [cell.casefold().replace(" ", "_") for cell in _trimmed(rows[0])] if rows else []
     if not _header_fits(sheet, table, header, faults):
         return []
+    places = [_Place(column, header.index(column.name)) for column in table.columns if column.name in header]
+    empty = {column.name: column.default for column in table.columns}
     numbered = [(number, cells) for number, cells in enumerate(rows[1:], start=2) if any(cells)]
-    return [_row(sheet, table, header, number, cells, faults) for number, cells in numbered]
+    return [_row(sheet, places, empty, header, number, cells, faults) for number, cells in numbered]
 
 
-def _row(sheet: Sheet, table: Table, header: Cells, number: int, cells: Cells, faults: Faults) -> Row:
-    given = dict(zip(header, cells, strict=False))
-    values: dict[str, Any] = {}
+@dataclass(frozen=True, slots=True)
+class _Place:
+    """Where a column stands in a sheet, and what its cells were read as so far: most say what one above them said."""
+
+    column: Column
+    at: int
+    known: dict[str, Any] = field(default_factory=dict)
+
+
+def _row(
+    sheet: Sheet,
+    places: Sequence[_Place],
+    empty: Mapping[str, Any],
+    header: Cells,
+    number: int,
+    cells: Cells,
+    faults: Faults,
+) -> Row:
+    values = dict(empty)
     wrong: dict[str, str] = {}
-    for column in table.columns:
-        cell = given.get(column.name, "")
-        values[column.name] = column.default
-        if not cell:
-            if column.needed:
-                wrong[column.name] = "is empty, and it is needed."
-            continue
-        try:
-            values[column.name] = column.read(cell)
-        except CellFault as fault:
-            wrong[column.name] = str(fault)
+    width = len(cells)
+    for place in places:
+        cell = cells[place.at] if place.at < width else ""
+        column, known = place.column, place.known
+        if cell in known:
+            values[column.name] = known[cell]
+        elif cell:
+            try:
+                values[column.name] = known[cell] = column.read(cell)
+            except CellFault as fault:
+                wrong[column.name] = str(fault)
+        elif column.needed:
+            wrong[column.name] = "is empty, and it is needed."
     row = Row(sheet.source, sheet.table, number, values, frozenset(wrong))
     for column_name, sentence in wrong.items():
         faults.of_row(row, column_name, sentence)

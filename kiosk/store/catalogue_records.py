@@ -129,7 +129,8 @@ def _offer(row: Row) -> Offer:
 
 
 def _kept(row: Row, *columns: str) -> dict[str, Any]:
-    return {column: row[column] for column in columns}
+    values = row.values
+    return {column: values[column] for column in columns}
 
 
 def as_sheets(catalogue: Catalogue, kits: Mapping[str, Kit]) -> list[Sheet]:

@@ -7,11 +7,13 @@ from decimal import Decimal
 from typing import Any, Literal
 
 from kiosk.core.catalogue import Catalogue
+from kiosk.store.catalogue_load import uncollected
 from kiosk.store.codec import Tree, canonical, from_bytes, parse, to_bytes
 from kiosk.store.database import Store
 from kiosk.store.outage import Outage, outages
 
 
+@uncollected()
 def keep_catalogue(store: Store, catalogue: Catalogue, *, at_ms: int, who: str | None = None) -> int:
     """Keep the catalogue as the next version and return its number; it is the record's own `version`. Raises Outage."""
     with store.transaction():
@@ -20,6 +22,7 @@ def keep_catalogue(store: Store, catalogue: Catalogue, *, at_ms: int, who: str |
     return version
 
 
+@uncollected()
 def latest_catalogue(store: Store) -> Catalogue | None:
     """The newest catalogue, or None where none was loaded yet. Raises Outage."""
     newest = _newest(store, "catalogue")

@@ -15,6 +15,7 @@ see that its end was cut off: a signed head does (`kiosk.store.keys`).
 import hashlib
 import struct
 from collections.abc import Sequence
+from functools import lru_cache
 from typing import NamedTuple
 
 COLUMNS = (
@@ -34,9 +35,9 @@ def link(before: bytes, origin: str, row: Sequence[object]) -> bytes:
 
     Raises TypeError or struct.error for a value of a kind that its column can not hold.
     """
-    texts = b"".join(_text(value) for value in (origin, *row[8:14]))
+    _, _, _, _, _, _, _, _, name, cls, typ, bench, who, trip, body, *_ = row
+    texts = _known(origin) + _text(name) + _known(cls) + _known(typ) + _known(bench) + _known(who) + _known(trip)
     header = _integers(*row[:8]) + texts
-    body = row[14]
     if not isinstance(body, bytes):
         raise TypeError(f"a body is bytes, not {body!r}")
     return hashlib.sha256(b"spl1" + before + _length(len(header)) + header + body).digest()
@@ -63,11 +64,15 @@ class Walk:
 
     def __init__(self, spans: Sequence[Span], *, seq: int = 0, before: bytes = FIRST) -> None:
         self._spans, self.seq, self.before = spans, seq, before
+        self._begins = frozenset(span.after_seq for span in spans)
+        self._span: Span | None = None
 
     def step(self, row: Sequence[object]) -> bool:
         """Does this row come next, linked to the one before by the origin that wrote it?"""
         following = self.seq + 1
-        span = next((span for span in reversed(self._spans) if span.after_seq < following), None)
+        if self._span is None or self.seq in self._begins:
+            self._span = next((span for span in reversed(self._spans) if span.after_seq < following), None)
+        span = self._span
         if span is None or row[0] != following:
             return False
         if span.after_seq == self.seq and span.was_h != self.before:
@@ -85,3 +90,7 @@ def _text(value: object) -> bytes:
         raise TypeError(f"text expected, not {value!r}")
     data = value.encode()
     return _length(len(data)) + data
+
+
+_known = lru_cache(maxsize=4096)(_text)
+"""The same for what stands in many rows: origin, class, name, bench, person, trip."""

@@ -52,6 +52,6 @@ def test_one_tap_kept_against_one_page_written_and_synced(tmp_path: Path, tell: 
     os.close(file)
     os.close(grown)
     in_place, growing = "4 KiB written over itself, fdatasync", "4 KiB at the end of a file, fdatasync"
-    tell(Figure(what="one tap kept, one event", against=in_place, ours=one, base=over, goal=1.5))
+    tell(Figure(row=4, what="one tap kept, one event", against=in_place, ours=one, base=over, goal=1.5))
     tell(Figure(what="one tap kept, two events", against=in_place, ours=two, base=over, goal=1.5))
     tell(Figure(what="one tap kept, two events", against=growing, ours=two, base=end))

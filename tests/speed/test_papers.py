@@ -1,7 +1,9 @@
 """A tray sheet of 60 lines and a return ticket, to the bytes of their PDF, against bare reportlab pages."""
 
 from collections.abc import Callable
+from dataclasses import replace
 from io import BytesIO
+from itertools import count
 
 import pytest
 from reportlab.graphics.barcode.qr import QrCodeWidget
@@ -10,6 +12,7 @@ from reportlab.graphics.shapes import Drawing
 from reportlab.lib.pagesizes import A6, LETTER
 from reportlab.pdfgen.canvas import Canvas
 
+from kiosk.core.papers import TraySheet
 from kiosk.paper.render import render
 from tests.paper.invented import PLAIN_TICKET, sheet_with
 from tests.paper.reading import pages_of
@@ -44,9 +47,17 @@ def _bare(strings: int, size: tuple[float, float]) -> Callable[[], bytes]:
 def test_a_tray_sheet_of_60_lines_against_a_bare_page(tell: Tell) -> None:
     sheet = sheet_with(LINES, 3)
     assert len(pages_of(render(sheet))) == 1
+    numbers = count()
+
+    def new_words() -> TraySheet:
+        """The sheet of another tray: no two runs have a count line in common."""
+        n = next(numbers)
+        lines = tuple(replace(line, label=f"{line.label[:30]} {n}x{at}") for at, line in enumerate(sheet.counts))
+        return replace(sheet, counts=lines)
+
     bare = _bare(2 * LINES, LETTER)
     assert bare().startswith(b"%PDF")
-    ours, base = in_turn(lambda: render(sheet), bare, RUNS)
+    ours, base = in_turn(lambda: render(new_words()), bare, RUNS)
     against = f"bare reportlab page, {2 * LINES} strings, one QR code"
     tell(Figure(row=6, what=f"tray sheet of {LINES} lines to PDF", against=against, ours=ours, base=base, goal=1.5))
 

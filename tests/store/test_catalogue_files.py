@@ -1,6 +1,7 @@
 """Catalogue files: what loads, and what is refused in which words."""
 
 import csv
+import gc
 import io
 from collections.abc import Callable
 from decimal import Decimal
@@ -283,3 +284,18 @@ def test_all_faults_of_all_files_are_told_at_once_in_order(load: Callable[..., C
 def test_two_lumens_of_an_item_do_not_share_a_name(load: Callable[..., Catalogue]) -> None:
     lumens = GOOD["lumens"] + "A1,bore,2.0,150,,,,,ifu,\n"
     assert faults(load, lumens=lumens) == ('lumens.csv, row 4, column lumen: "bore" stands in row 2 already.',)
+
+
+def test_a_bad_cell_that_stands_in_two_rows_is_named_in_both(load: Callable[..., Catalogue]) -> None:
+    lines = "tray,name,want,item\nTR-1,Forceps,four,\nTR-1,Suction,2,A1\nTR-1,Clamp,four,\n"
+    assert [fault.split(":")[0] for fault in faults(load, count_lines=lines)] == [
+        "count_lines.csv, row 2, column want",
+        "count_lines.csv, row 4, column want",
+    ]
+
+
+def test_loading_leaves_the_search_for_garbage_as_it_was(load: Callable[..., Catalogue]) -> None:
+    load()
+    assert gc.isenabled()
+    faults(load, count_lines="nothing")
+    assert gc.isenabled()
