@@ -5,9 +5,7 @@ import signal
 import sys
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime
 from pathlib import Path
-from secrets import token_bytes
 from typing import Any
 
 from PySide6.QtCore import Qt, QTimer
@@ -15,6 +13,7 @@ from PySide6.QtWidgets import QApplication
 
 from kiosk import resources
 from kiosk.app.anew import install
+from kiosk.app.departments import catalogue_for, for_practice, tell_story
 from kiosk.app.keeper import BackupPlan
 from kiosk.app.kiosk import Kiosk, Shelves
 from kiosk.app.leaving import Leaving
@@ -26,7 +25,6 @@ from kiosk.app.station_file import FILE as STATION
 from kiosk.app.station_file import keep_station, read_station
 from kiosk.app.taking_over import known_before
 from kiosk.app.watchdog import Watchdog
-from kiosk.core.catalogue import Catalogue
 from kiosk.core.exposure import FirstAidWords
 from kiosk.core.set_up import Ask, Machine, begin_again, next_page
 from kiosk.core.stamp import local_time
@@ -40,7 +38,6 @@ from kiosk.devices.source_named import Sight, sight_from
 from kiosk.facility import FILE as FIRST_AID
 from kiosk.facility import NotFilledIn, first_aid_words
 from kiosk.paper.printer import FolderPrinter, Printer, QueuePrinter
-from kiosk.pins import hash_pin
 from kiosk.places import RESOURCES
 from kiosk.store.ballast import put_by
 from kiosk.store.bench_store import BenchStore
@@ -55,9 +52,6 @@ from kiosk.ui.theme import load_fonts
 from kiosk.ui.window import Window
 
 log = logging.getLogger(__name__)
-
-STORY_SEED = 20260411
-"""Of the demo's history: the same department, the same month."""
 
 FIFTEEN_INCH, TEN_INCH = 5.58, 5.89
 """Pixels a millimeter of a 15.6-inch 1920x1080 and a 10.1-inch 1280x800 panel, until the screen was measured."""
@@ -282,49 +276,9 @@ def own_first_aid(path: Path) -> FirstAidWords | None:
         return None
 
 
-PRACTICE_PIN = "1111"
-"""Everybody's number in the practice, said on its sign-in page: nothing there is anybody's."""
-
-
 def station_name(side: str, number: int, *, practice: bool = False) -> str:
     """A station's name: B3 on the clean side, D1 in decontam, P1 of a practice."""
     return f"{PRACTICE if practice else 'D' if side == 'decontam' else 'B'}{number}"
-
-
-def for_practice(catalogue: Catalogue) -> Catalogue:
-    """The department of the practice: everybody's number is the same."""
-    hashed = hash_pin(PRACTICE_PIN, token_bytes(16))
-    people = {code: replace(person, pin_hash=hashed) for code, person in catalogue.people.items()}
-    return replace(catalogue, people=people)
-
-
-def tell_story(folder: Path, bench_number: int) -> None:
-    """Give a new demo store its thirty days of history, with a bar on standard error where that is a terminal."""
-    from kiosk.rehearsal.story import tell
-
-    catalogue = demo_catalogue(bench_number)
-    now = datetime.now().astimezone()
-    offset = now.utcoffset()
-    minutes = int(offset.total_seconds() // 60) if offset is not None else 0
-    sys.stderr.write("Telling thirty days of the demo department. This is done once.\n")
-    bar = _bar if sys.stderr.isatty() else None
-    tell(folder, bench_number=bench_number, until=now.date(), seed=STORY_SEED, progress=bar, offset_min=minutes)
-    store = BenchStore(folder, station_name("clean", bench_number))
-    store.keep_catalogue(catalogue, at_ms=SystemClock().now().at_ms)
-    store.close()
-
-
-def _bar(done: int, days: int) -> None:
-    sys.stderr.write(f"\r[{'#' * done}{' ' * (days - done)}] day {done} of {days}")
-    sys.stderr.write("\n" if done == days else "")
-    sys.stderr.flush()
-
-
-def demo_catalogue(bench_number: int) -> Catalogue:
-    """The demo department as one of its benches has it."""
-    from kiosk.store.catalogue_files import load_catalogue
-
-    return load_catalogue(RESOURCES / "demo", f"B{bench_number}")
 
 
 def _quit(*_: object) -> None:
@@ -380,15 +334,3 @@ def make_window(
     window = Window(glass, wall_ms=wall_ms, clock_text=clock_text, kiosk=held)
     window.resize(*size)
     return window
-
-
-def catalogue_for(store: BenchStore, *, demo: bool, bench_number: int, at_ms: int) -> Catalogue:
-    """The store's catalogue; a demo store without one is given the demo department's."""
-    known = store.catalogue()
-    if known is not None:
-        return known
-    if not demo:
-        return Catalogue()
-    loaded = demo_catalogue(bench_number)
-    store.keep_catalogue(loaded, at_ms=at_ms)
-    return store.catalogue() or loaded

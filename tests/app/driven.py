@@ -9,7 +9,7 @@ from contextlib import closing
 from pathlib import Path
 from typing import Any
 
-from kiosk.app.opening import demo_catalogue, for_practice
+from kiosk.app.departments import demo_catalogue, for_practice
 from kiosk.app.station_file import FILE, keep_station
 from kiosk.core.set_up import Ask
 from kiosk.core.station import Station

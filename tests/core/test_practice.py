@@ -6,7 +6,8 @@ from pathlib import Path
 import pytest
 
 from kiosk import resources
-from kiosk.app.opening import PRACTICE_PIN, demo_catalogue, for_practice, station_name
+from kiosk.app.departments import PRACTICE_PIN, demo_catalogue, for_practice
+from kiosk.app.opening import station_name
 from kiosk.cli import main
 from kiosk.core import commands as c
 from kiosk.core import events as e
