@@ -1,6 +1,7 @@
 """Opening the kiosk on a screen: application, fonts, window, scanner, store, and the loop until it is closed."""
 
 import logging
+import os
 import signal
 import sys
 from collections.abc import Mapping, Sequence
@@ -54,6 +55,9 @@ from kiosk.ui.theme import load_fonts
 from kiosk.ui.window import Window
 
 log = logging.getLogger(__name__)
+
+NOT_IN_FORCE = "THROUGHLIGHT_NOT_IN_FORCE"
+"""Of the environment: the version that is installed, where the session runs the one before (packaging/debian)."""
 
 STORY_SEED = 20260411
 """Of the demo's history: the same department, the same month."""
@@ -221,7 +225,7 @@ def _work(
         practice=practice,
     )
     plan = BackupPlan(folder=call.backups) if call.backups and not practice else None
-    desk = replace(desk, backups=plan is not None)
+    desk = replace(desk, backups=plan is not None, not_taken=os.environ.get(NOT_IN_FORCE, ""))
     held = full and not demo and not practice
     offset = station.touch_mm if station.panel == f"{size[0]}x{size[1]}" else (0.0, 0.0)
     window = make_window(

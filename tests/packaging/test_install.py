@@ -167,9 +167,11 @@ def test_a_program_that_does_not_hold_the_store_gives_way_to_the_one_before(debi
     said = debian.install(debian.take(_package("0.0.3", tmp_path)))
     assert "the one before goes on" in said
     assert _in_force(debian) == "before"
+    assert "version 0.0.3 is installed and not in force" in debian.run("throughlight", "--version")
     assert "holds" in debian.run("throughlight-bench", "verify", "--store", STORE)
     debian.install(debian.take(_package("0.0.4")))
     assert _in_force(debian) == "program"
+    assert "not in force" not in debian.run("throughlight", "--version")
 
 
 def test_when_it_is_taken_away_the_records_stay(debian: BareDebian) -> None:
