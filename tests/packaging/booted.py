@@ -22,6 +22,12 @@ UNIT = "throughlight-kiosk.service"
 RUN = "/run/throughlight"
 TERMINALS = ("/dev/tty0", "/dev/tty1", "/dev/tty2")
 WIDE, HIGH = 1920, 1080
+_START = """
+echo $$ >"$1/cgroup.procs"
+shift
+exec setpriv --pdeathsig KILL unshare --pid --fork --kill-child --mount-proc "$@"
+"""
+"""In a control group of its own, so that nothing is left of it; and it ends with this process."""
 NEEDED = ("systemd-sysv", "dbus", "libpam-systemd", *PACKAGES)
 
 
@@ -33,7 +39,15 @@ def why_not() -> str:
         return "needs systemd-nspawn: apt install systemd-container"
     if any(Path(screen).exists() for screen in ("/dev/dri/card0", "/dev/fb0")):
         return "this machine has a screen of its own, which the kiosk would take"
+    if not _groups().is_dir():
+        return "this machine has no control groups of version 2"
     return "" if all(Path(name).exists() for name in TERMINALS) else "this machine has no virtual terminals"
+
+
+def _groups() -> Path:
+    """Where control groups of version 2 are mounted; a name of nothing where they are not."""
+    mounts = [line.split() for line in Path("/proc/mounts").read_text().splitlines()]
+    return Path(next((mount[1] for mount in mounts if mount[2] == "cgroup2"), "/nowhere"))
 
 
 class Booted:
@@ -47,7 +61,10 @@ class Booted:
 
     def start(self) -> None:
         """Boot, and wait until the system is up."""
-        command = ["setpriv", "--pdeathsig", "KILL", "systemd-nspawn", f"--directory={self.debian.root}", "--boot"]
+        self._own = _groups() / f"bench-{os.getpid()}"
+        self._own.mkdir(exist_ok=True)
+        command = ["sh", "-ec", _START, "_", str(self._own)]
+        command += ["systemd-nspawn", f"--directory={self.debian.root}", "--boot"]
         command += ["--register=no", "--keep-unit", f"--machine=bench{os.getpid()}", "--console=pipe"]
         # What holds the addresses back is a program of the kernel's packet filter: to load one is allowed inside.
         command += ["--private-network", "--capability=all", "--system-call-filter=bpf"]
@@ -59,19 +76,25 @@ class Booted:
 
     def stop(self) -> None:
         """As a pulled plug."""
-        self._outer.kill()
+        (self._own / "cgroup.kill").write_text("1")
         self._outer.wait(20)
+        end = time.monotonic() + 20
+        while "populated 1" in (self._own / "cgroup.events").read_text() and time.monotonic() < end:
+            time.sleep(0.1)
+        for group in sorted((each for each in self._own.rglob("*") if each.is_dir()), reverse=True):
+            group.rmdir()
+        self._own.rmdir()
 
     def boot_again(self) -> None:
         """Shut the system down in good order, and boot it."""
-        self._outer.send_signal(signal.SIGTERM)
+        os.kill(_child(self._outer.pid), signal.SIGTERM)
         self._outer.wait(60)
         self.start()
 
     @property
     def first(self) -> int:
         """The number of its first process, as this machine counts."""
-        return int(Path(f"/proc/{self._outer.pid}/task/{self._outer.pid}/children").read_text().split()[0])
+        return _child(_child(self._outer.pid))
 
     def _says(self, *words: str) -> str:
         try:
@@ -160,3 +183,8 @@ class Booted:
 
     def _tail(self) -> str:
         return self._log.read_text(errors="replace")[-1500:] + self.journal()[-3000:]
+
+
+def _child(number: int) -> int:
+    """The first child of a process. IndexError where there is none."""
+    return int(Path(f"/proc/{number}/task/{number}/children").read_text().split()[0])
