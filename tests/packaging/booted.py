@@ -172,13 +172,13 @@ class Booted:
         shown = self._on_the_screen("sh", "-c", "xwd -root -silent | xwdtopnm 2>/dev/null | pnmtopng 2>/dev/null")
         to.write_bytes(shown)
 
-    def wait_for(self, what: Callable[[], object], name: str, *, at_most_s: float = 60) -> float:
-        """Wait until `what()` is something; the seconds it took."""
+    def wait_for(self, what: Callable[[], object], name: str, *, at_most_s: float = 60, every_s: float = 0.02) -> float:
+        """Ask every so often until `what()` is something; the seconds it took."""
         begun = time.monotonic()
         while not what():
             assert self._outer.poll() is None, f"Debian ended while {name} was awaited: {self._tail()}"
             assert time.monotonic() < begun + at_most_s, f"{name} did not come: {self._tail()}"
-            time.sleep(0.02)
+            time.sleep(every_s)
         return time.monotonic() - begun
 
     def _tail(self) -> str:
