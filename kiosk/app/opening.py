@@ -1,6 +1,7 @@
 """Opening the kiosk on a screen: application, fonts, window, scanner, store, and the loop until it is closed."""
 
 import logging
+import os
 import signal
 import sys
 from collections.abc import Mapping, Sequence
@@ -52,6 +53,9 @@ from kiosk.ui.theme import load_fonts
 from kiosk.ui.window import Window
 
 log = logging.getLogger(__name__)
+
+NOT_IN_FORCE = "THROUGHLIGHT_NOT_IN_FORCE"
+"""Of the environment: the version that is installed, where the session runs the one before (packaging/debian)."""
 
 FIFTEEN_INCH, TEN_INCH = 5.58, 5.89
 """Pixels a millimeter of a 15.6-inch 1920x1080 and a 10.1-inch 1280x800 panel, until the screen was measured."""
@@ -219,7 +223,7 @@ def _work(
         practice=practice,
     )
     plan = BackupPlan(folder=call.backups) if call.backups and not practice else None
-    desk = replace(desk, backups=plan is not None)
+    desk = replace(desk, backups=plan is not None, not_taken=os.environ.get(NOT_IN_FORCE, ""))
     held = full and not demo and not practice
     offset = station.touch_mm if station.panel == f"{size[0]}x{size[1]}" else (0.0, 0.0)
     window = make_window(

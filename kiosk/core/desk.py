@@ -114,6 +114,7 @@ class Desk:
     with_check: CodeMaker
     pins: PinKeeper
     software: str
+    not_taken: str = ""  # the version that is installed where the one before is in force again; "": this one is both
     first_aid: FirstAidWords | None = None  # None: the facility has not filled in and dated its own first-aid words
     side: str = "clean"  # clean or decontam: which side of the department this station stands on
     policies: Mapping[int, Policy] = field(default_factory=dict)  # every version known here, by number

@@ -26,6 +26,7 @@ from kiosk.core.vocabulary import Disposition, Learnt
 RULED = (
     "log",
     "unheeded",
+    "software",
     "backup",
     "hub",
     "pictures",
@@ -96,6 +97,7 @@ def lines(bench: Bench, desk: Desk, now: Now) -> list[Line]:
     out += _unheeded(desk)
     out += _stops(bench, desk)
     out += _tests(bench, desk)
+    out += _software(desk)
     out += _backup(bench, desk, now)
     out += _of_shifts(desk, now)
     out += _typical(desk)
@@ -311,6 +313,13 @@ def _tests(bench: Bench, desk: Desk) -> Iterator[Line]:
             kind="test", title=test.number, state="test", names=names, since_ms=test.at_ms, station=station,
             about=test.number,
         )  # fmt: skip
+
+
+def _software(desk: Desk) -> Iterator[Line]:
+    """The machine's package names another version than the one that runs: an upgrade went back."""
+    if desk.not_taken:
+        names: dict[str, object] = {"version": desk.not_taken, "ours": desk.software}
+        yield Line(kind="software", title="", state="not_taken", names=names)
 
 
 def _backup(bench: Bench, desk: Desk, now: Now) -> Iterator[Line]:

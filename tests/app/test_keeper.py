@@ -162,3 +162,12 @@ def test_a_backup_older_than_two_days_asks_for_the_supervisor_and_a_younger_one_
     shift.session.bench = evolve(shift.bench, kept(e.BackedUp(file="b", seq=1), at_ms - OLD_MS - 1, None, None))
     assert _lines(shift) == ["backup_old"]
     assert rows(shift, Page.NEEDS)[0].name == "backup"
+
+
+def test_a_version_that_is_installed_and_not_in_force_asks_for_the_supervisor() -> None:
+    assert "software" not in [row.name for row in rows(desk_with(Shift()), Page.NEEDS)]
+    shift = desk_with(Shift(desk=replace(desk(), not_taken="9.8.7")))
+    (row,) = [row for row in rows(shift, Page.NEEDS) if row.name == "software"]
+    assert "9.8.7" in row.title
+    assert shift.desk.software in row.title
+    assert row.send is None

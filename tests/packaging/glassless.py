@@ -63,9 +63,10 @@ install -d -o throughlight -m 700 /run/user/bench /run/throughlight
 exec runuser -u throughlight -- env HOME=/var/lib/throughlight XDG_DATA_HOME=/var/lib XDG_RUNTIME_DIR=/run/user/bench \
   RUNTIME_DIRECTORY=/run/throughlight "$@" /usr/lib/throughlight/session
 """
-XINIT = """#!/bin/sh
-# Stands for xinit, which would start a server on the machine's own screen: this one runs already.
-DISPLAY={display} exec "$1" "$2"
+SERVER = """#!/bin/sh
+# Stands for X, which would take the machine's own screen: a server runs already. Its number is told as X tells it.
+echo {display} >&3
+exec sleep infinity
 """
 PACKAGES = ("xserver-xorg-video-dummy", "xdotool", "x11-apps", "netpbm")
 
@@ -91,8 +92,8 @@ class Glassless:
         """Start the kiosk session with settings NAME=value."""
         bench = self.debian.root / "tmp/bench"
         bench.mkdir(exist_ok=True)
-        (bench / "xinit").write_text(XINIT.format(display=self.display))
-        (bench / "xinit").chmod(0o755)
+        (bench / "X").write_text(SERVER.format(display=self.display.lstrip(":")))
+        (bench / "X").chmod(0o755)
         own = ("PATH=/tmp/bench:/usr/bin:/bin", "DISPLAY_SERVER=x")
         self._running.append(self.debian.start(self._log / "session.log", "sh", "-c", SESSION, "_", *own, *settings))
 

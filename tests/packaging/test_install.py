@@ -16,6 +16,7 @@ from PIL import Image
 
 from tests.packaging import walked
 from tests.packaging.bare_debian import BareDebian, why_not
+from tests.packaging.first_page import departs, first_page
 from tests.packaging.glassless import PACKAGES, Glassless
 from tests.packaging.print_server import QUEUE, own_print_server
 
@@ -73,6 +74,7 @@ def test_every_library_that_the_program_asks_for_came_with_the_package(debian: B
 def test_the_package_brings_its_user_and_a_unit_that_the_service_manager_takes(debian: BareDebian) -> None:
     assert debian.run("getent", "passwd", "throughlight").strip().endswith(":/var/lib/throughlight:/usr/sbin/nologin")
     assert debian.run("stat", "-c", "%U %a", "/var/lib/throughlight").split() == ["throughlight", "700"]
+    debian.install("systemd")
     said = debian.run("systemd-analyze", "verify", "/usr/lib/systemd/system/throughlight-kiosk.service")
     assert "throughlight" not in said, said
 
@@ -80,6 +82,33 @@ def test_the_package_brings_its_user_and_a_unit_that_the_service_manager_takes(d
 def test_the_program_folder_is_root_s_and_nobody_else_writes_it(debian: BareDebian) -> None:
     folder = "/usr/lib/throughlight"
     assert debian.run("find", folder, "(", "!", "-user", "root", "-o", "-perm", "/022", ")", "!", "-type", "l") == ""
+
+
+def test_the_first_start_asks_for_the_language_and_keeps_the_answer(
+    debian: BareDebian, qapp: object, tmp_path: Path
+) -> None:
+    # Without a demo and without a bench's number, as the package comes.
+    page = first_page(walked.SIZE, tmp_path)
+    kept = debian.root / "var/lib/throughlight/bench/station.yaml"
+    debian.install(*PACKAGES)
+    OUT.mkdir(parents=True, exist_ok=True)
+    glass = Glassless(debian, tmp_path)
+    try:
+        glass.session()
+
+        def stands() -> bool:
+            glass.picture(OUT / "set-up.png")
+            return departs(OUT / "set-up.png", page.picture) < 0.01
+
+        glass.wait_for(stands, "the page of the language")
+        time.sleep(1)
+        glass.finger.touch(*page.keys["Español"])
+        glass.wait_for(lambda: kept.is_file() and "language: es" in kept.read_text(), "the answer", at_most_s=10)
+        time.sleep(2)
+        glass.picture(OUT / "set-up-next.png")
+    finally:
+        glass.close()
+    assert departs(OUT / "set-up-next.png", page.picture) > 0.01
 
 
 def test_a_tray_is_walked_by_touch_and_its_papers_lie_in_a_print_queue(
@@ -104,15 +133,7 @@ def test_a_tray_is_walked_by_touch_and_its_papers_lie_in_a_print_queue(
             time.sleep(2)
             glass.picture(OUT / "first.png")
             deeds = walked.with_pin(hand.deeds, PIN)
-            for before, deed in zip([deeds[0], *deeds], deeds, strict=False):
-                time.sleep((deed.at_ms - before.at_ms) / 1000)
-                if deed.touch:
-                    x, y = deed.touch
-                    glass.finger.touch(x / walked.SIZE[0], y / walked.SIZE[1])
-                else:
-                    if deed.scan.startswith("TR-"):
-                        glass.picture(OUT / "scan.png")
-                    glass.wedge.scan(deed.scan)
+            walked.do(deeds, glass.finger, glass.wedge, before_tray=lambda: glass.picture(OUT / "scan.png"))
             time.sleep(2)
             glass.picture(OUT / "done.png")
             glass.wait_for(lambda: len(printer.jobs) == 2, "the papers", at_most_s=30)
@@ -146,9 +167,11 @@ def test_a_program_that_does_not_hold_the_store_gives_way_to_the_one_before(debi
     said = debian.install(debian.take(_package("0.0.3", tmp_path)))
     assert "the one before goes on" in said
     assert _in_force(debian) == "before"
+    assert "version 0.0.3 is installed and not in force" in debian.run("throughlight", "--version")
     assert "holds" in debian.run("throughlight-bench", "verify", "--store", STORE)
     debian.install(debian.take(_package("0.0.4")))
     assert _in_force(debian) == "program"
+    assert "not in force" not in debian.run("throughlight", "--version")
 
 
 def test_when_it_is_taken_away_the_records_stay(debian: BareDebian) -> None:

@@ -84,6 +84,7 @@ def test_a_new_program_that_does_not_hold_gives_way_and_the_store_is_untouched(b
     assert "event 1 does not hold" in done.stderr
     assert "the one before goes on" in (bench / "data" / "upgrade.log").read_text()
     assert (bench / "data" / "bench" / "throughlight.db").read_bytes() == was
+    assert (bench / "program" / "not-in-force").read_text().strip()
 
 
 @pytest.fixture
@@ -99,9 +100,11 @@ def test_a_program_kept_after_a_roll_back_is_the_one_that_ran(plain: Path) -> No
     _upgrade(plain, "after")
     assert _upgrade(plain, "before").returncode == 0
     assert (plain / "program" / "before" / "throughlight").read_text() == DOUBLE
+    assert not (plain / "program" / "not-in-force").exists()
     _program(plain / "program" / "program", DOUBLE)
     _upgrade(plain, "after")
     assert _in_force(plain) == "program"
+    assert not (plain / "program" / "not-in-force").exists()
 
 
 def test_without_a_backup_there_is_no_upgrade(plain: Path) -> None:

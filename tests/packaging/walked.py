@@ -1,6 +1,8 @@
 """A tray walked on a stage of the test's own, with every touch and scan noted: what a hand elsewhere does after it."""
 
 import shutil
+import time
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -18,6 +20,7 @@ from kiosk.rehearsal.scenario import read_scenario
 from kiosk.rehearsal.world import PIN
 from kiosk.store.database import FILE
 from kiosk.ui.parts.touch import TouchButton
+from tests.packaging.finger import Finger, Wedge
 
 SIZE = (1920, 1080)
 
@@ -94,6 +97,19 @@ def with_pin(deeds: list[Deed], pin: str) -> list[Deed]:
     digits = [Deed(at_ms=badge.at_ms + every_ms * n, touch=places[digit]) for n, digit in enumerate(pin, 1)]
     late_ms = digits[-1].at_ms - typed[-1].at_ms
     return [badge, *digits, *(replace(deed, at_ms=deed.at_ms + late_ms) for deed in deeds[5:])]
+
+
+def do(deeds: Sequence[Deed], finger: Finger, wedge: Wedge, *, before_tray: Callable[[], None] | None = None) -> None:
+    """Do these deeds, as far apart as they were on the stage. `before_tray` is called before a tray is scanned."""
+    for before, deed in zip([deeds[0], *deeds], deeds, strict=False):
+        time.sleep((deed.at_ms - before.at_ms) / 1000)
+        if deed.touch:
+            x, y = deed.touch
+            finger.touch(x / SIZE[0], y / SIZE[1])
+        else:
+            if before_tray and deed.scan.startswith("TR-"):
+                before_tray()
+            wedge.scan(deed.scan)
 
 
 def names_in(store: Path) -> list[str]:
