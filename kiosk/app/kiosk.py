@@ -35,10 +35,10 @@ from kiosk.core import events as e
 from kiosk.core.agenda import next_step
 from kiosk.core.bench import Bench
 from kiosk.core.desk import Desk
-from kiosk.core.kept_pictures import needed
-from kiosk.core.returns import taken_for_ticket
 from kiosk.core.session import NotKept, Session
 from kiosk.core.stamp import Kept
+from kiosk.core.together.kept_pictures import needed
+from kiosk.core.together.returns import taken_for_ticket
 from kiosk.core.views import AskView, View
 from kiosk.desk import directory
 from kiosk.devices.clock import Clock

@@ -130,8 +130,8 @@ def _in_force(args: argparse.Namespace, store: "BenchStore", now_ms: int) -> "tu
     """Policy and kit as they count now, with every change since they were loaded, and the call's own over them."""
     from dataclasses import replace
 
-    from kiosk.core.amending import amended
     from kiosk.core.policy import plain_values
+    from kiosk.core.together.amending import amended
     from kiosk.desk import make_desk
     from kiosk.lumen.records import kit_from_mapping
 

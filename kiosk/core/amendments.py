@@ -91,7 +91,7 @@ class Amendments:
     """The newest of each; the log has all. `drafted`: the policy's draft, as JSON by key.
 
     Of people every change is here, of each record and PIN everybody's last few: one that does not count
-    (`kiosk.core.authority`) must not hide the one before it.
+    (`kiosk.core.together.authority`) must not hide the one before it.
     """
 
     people: dict[str, tuple[KeptPerson, ...]] = field(default_factory=dict)

@@ -20,9 +20,9 @@ from kiosk.core.references import References
 from kiosk.core.ruled import Mixed, Noted, Override, Ruling, Seen
 from kiosk.core.scope_target import TargetKept
 from kiosk.core.scopes import ScopeState
-from kiosk.core.seen import Said
 from kiosk.core.still import KnownLook, StillOn
 from kiosk.core.tickets import CameBack, CardFinding, DirtyCheck, Hold, Return, Ticket
+from kiosk.core.together.seen import Said
 from kiosk.core.vocabulary import Check, Disposition, Group
 
 TRAY = "tray"

@@ -10,12 +10,12 @@ from kiosk.core.commands import Page, TakeBack, Turn
 from kiosk.core.desk import Desk, Now
 from kiosk.core.exposure import ExposureNote
 from kiosk.core.place import Place
-from kiosk.core.returns import absent
-from kiosk.core.same_tray import held_over
 from kiosk.core.settings import Settings
 from kiosk.core.stamp import local_time
+from kiosk.core.together.returns import absent
+from kiosk.core.together.same_tray import held_over
+from kiosk.core.together.two_records import parts_of
 from kiosk.core.tongue import Tongue
-from kiosk.core.two_records import parts_of
 from kiosk.core.views import Band, Flag, Hand, Head, Key, Ring
 from kiosk.core.vocabulary import Opening
 from kiosk.core.words import Words

@@ -4,9 +4,9 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from kiosk.core import events as e
-from kiosk.core.kept_pictures import Dropped, dropped
 from kiosk.core.place import Place
 from kiosk.core.records import Records, Told
+from kiosk.core.together.kept_pictures import Dropped, dropped
 
 _TOLD = (
     "still_kept", "photo_taken", "finding", "finding_withdrawn", "check_yes", "check_no", "correction", "look_accepted",

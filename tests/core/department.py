@@ -18,9 +18,9 @@ from kiosk.core.evolve import evolve
 from kiosk.core.meaning import Kind, Meaning
 from kiosk.core.place import Place
 from kiosk.core.records import LogRecords
-from kiosk.core.returns import went_whole
 from kiosk.core.session import Session
 from kiosk.core.stamp import Kept
+from kiosk.core.together.returns import went_whole
 from kiosk.core.vocabulary import Check, Feature, Learnt, Opening, Role
 from kiosk.lumen.planner import plan_tray
 from kiosk.lumen.records import kit_from_mapping

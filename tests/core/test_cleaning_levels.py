@@ -16,7 +16,7 @@ from kiosk.core.commands import Page
 from kiosk.core.decide.cleaning_tests import units_of
 from kiosk.core.policy import PolicyFault
 from kiosk.core.rules import sentence
-from kiosk.core.stricter import strictest
+from kiosk.core.together.stricter import strictest
 from kiosk.core.views import ListView
 from tests.core.department import PIN, Shift, desk
 

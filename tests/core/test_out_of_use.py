@@ -14,7 +14,7 @@ from kiosk.core.papers import ReturnTicket
 from kiosk.core.place import Place
 from kiosk.core.shift import shift_of
 from kiosk.core.stamp import local_time
-from kiosk.core.stop_list import progress, stops
+from kiosk.core.together.stop_list import progress, stops
 from kiosk.core.views import AskView, ListView, StepsView, StopView
 from kiosk.core.vocabulary import Disposition
 from tests.core.by_chance import offered

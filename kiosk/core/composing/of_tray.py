@@ -2,7 +2,7 @@
 
 from kiosk.core.bench import Trip
 from kiosk.core.glance import Glance
-from kiosk.core.rush import rush_of
+from kiosk.core.together.rush import rush_of
 from kiosk.core.viewing.loaner import set_words
 from kiosk.core.weight import in_both
 

@@ -28,7 +28,7 @@ from kiosk.core.pace import pace_ms
 from kiosk.core.place import Place
 from kiosk.core.plan import PiecePlan, PlannedCheck
 from kiosk.core.startup import kit_today, startup_answered
-from kiosk.core.stop_list import unread
+from kiosk.core.together.stop_list import unread
 from kiosk.core.vocabulary import Check, Disposition, Group
 
 

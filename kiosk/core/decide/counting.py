@@ -26,8 +26,8 @@ from kiosk.core.decide.overridable import Overridable, Subjects
 from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.desk import Desk
 from kiosk.core.folds.counting import CLEAN_PLACES
-from kiosk.core.matching import Match, matches, mixed_elsewhere, pattern_of
 from kiosk.core.stamp import local_time
+from kiosk.core.together.matching import Match, matches, mixed_elsewhere, pattern_of
 from kiosk.core.vocabulary import Disposition
 
 

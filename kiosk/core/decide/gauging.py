@@ -11,8 +11,8 @@ from kiosk.core.decide.holding import place_hold
 from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.desk import Desk
 from kiosk.core.startup import kit_today
-from kiosk.core.stations import stations
-from kiosk.core.two_records import names_known
+from kiosk.core.together.stations import stations
+from kiosk.core.together.two_records import names_known
 from kiosk.core.vocabulary import Disposition, Learnt
 
 UNKNOWN = "unknown_lumen"

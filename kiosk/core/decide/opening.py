@@ -23,11 +23,11 @@ from kiosk.core.decide import handing, loads, loaner, reopening, standing
 from kiosk.core.decide.holding import place_hold
 from kiosk.core.decide.kit import open_lot
 from kiosk.core.decide.pen import Pen, Refused
-from kiosk.core.loads import void_of
 from kiosk.core.meaning import Kind, Meaning
 from kiosk.core.second_count import used
 from kiosk.core.stamp import local_time
 from kiosk.core.startup import kit_today, startup_questions
+from kiosk.core.together.loads import void_of
 
 SHOWN_OF_A_CODE = 24
 """Letters of a strange code that are shown and kept: enough to tell it by, too few for what is none of ours."""

@@ -12,7 +12,7 @@ from kiosk.core.desk import Desk
 from kiosk.core.policy import Policy, PolicyFault, plain_values
 from kiosk.core.policy_choices import NumberFault, check_numbers
 from kiosk.core.stamp import local_time
-from kiosk.core.two_policies import every_signed, heads, names_signed
+from kiosk.core.together.two_policies import every_signed, heads, names_signed
 from kiosk.core.vocabulary import Role
 
 

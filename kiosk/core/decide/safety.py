@@ -24,7 +24,7 @@ from kiosk.core.exposure import BESIDE
 from kiosk.core.folds.safety import open_trips
 from kiosk.core.folds.turnouts import row_of
 from kiosk.core.place import Place
-from kiosk.core.repeats import in_a_row, visits
+from kiosk.core.together.repeats import in_a_row, visits
 from kiosk.core.vocabulary import Disposition
 
 _TO_DECONTAM = frozenset({Disposition.ITEM_BACK, Disposition.TRAY_BACK, Disposition.DRY_AGAIN, Disposition.BENCH_FIX})

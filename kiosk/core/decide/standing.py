@@ -9,7 +9,7 @@ from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.looked import Stop
 from kiosk.core.meaning import Meaning
 from kiosk.core.place import Place
-from kiosk.core.stop_list import progress, put_on, stop_of, stops, uses
+from kiosk.core.together.stop_list import progress, put_on, stop_of, stops, uses
 
 MARK_LETTERS, NOTICE_LETTERS = 40, 60
 

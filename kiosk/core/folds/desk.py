@@ -8,8 +8,8 @@ from kiosk.core import events as e
 from kiosk.core.bench import Bench, Trip
 from kiosk.core.jobs import OF_DESK, Job, asked, newest
 from kiosk.core.ruled import Noted, Ruling
-from kiosk.core.seen import spoken
 from kiosk.core.stamp import Stamp
+from kiosk.core.together.seen import spoken
 
 V = TypeVar("V")
 

@@ -6,8 +6,8 @@ from typing import Any
 from kiosk.core import events as e
 from kiosk.core.bench import Bench, Trip, every_load_of, loads_of
 from kiosk.core.packs import LoadWord, Pack
-from kiosk.core.seen import FEW, spoken
 from kiosk.core.stamp import Stamp
+from kiosk.core.together.seen import FEW, spoken
 from kiosk.core.vocabulary import Group
 
 KEPT_PACKS = 3000

@@ -9,8 +9,8 @@ from kiosk.core.asked import Task
 from kiosk.core.bench import MISSING, TRAY, Bench, FindingOn, Trip
 from kiosk.core.findings import DOUBTS
 from kiosk.core.looked import Listed, SecondLook, Stop
-from kiosk.core.seen import mark_of
 from kiosk.core.stamp import Stamp
+from kiosk.core.together.seen import mark_of
 from kiosk.core.vocabulary import Check, Disposition
 
 

@@ -25,7 +25,7 @@ from kiosk.core.glance import (
 from kiosk.core.limits import air_kpa, is_long
 from kiosk.core.pace import pace_ms
 from kiosk.core.plan import PlannedCheck
-from kiosk.core.stop_list import uses
+from kiosk.core.together.stop_list import uses
 from kiosk.core.viewing import gauging, stills, was_back
 from kiosk.core.views import AskView, Choice, DecisionView, FindingView, Hand, Key, Plate, Ring, StopView
 from kiosk.core.vocabulary import Check, Disposition, Feature, Opening

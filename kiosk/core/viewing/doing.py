@@ -10,7 +10,7 @@ from kiosk.core.decide.packing import FULL_STEPS, WET_STEP, wet_minutes
 from kiosk.core.evolve import WIPING_STEP
 from kiosk.core.glance import Glance, back_hand, head, piece_name, way, work_hand
 from kiosk.core.limits import air_kpa
-from kiosk.core.returns import may_come_back
+from kiosk.core.together.returns import may_come_back
 from kiosk.core.viewing import second_looks, stills
 from kiosk.core.viewing.kit import gap_key
 from kiosk.core.viewing.opening import waiting_name, waiting_names

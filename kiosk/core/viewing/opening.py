@@ -31,10 +31,10 @@ from kiosk.core.glance import (
     whole_words,
     wipe_key,
 )
-from kiosk.core.loads import unreleased
-from kiosk.core.matching import mixed_elsewhere
 from kiosk.core.meaning import Kind, Meaning
-from kiosk.core.rush import in_order, rush_of
+from kiosk.core.together.loads import unreleased
+from kiosk.core.together.matching import mixed_elsewhere
+from kiosk.core.together.rush import in_order, rush_of
 from kiosk.core.viewing import was_back
 from kiosk.core.viewing.handing import rush_facts
 from kiosk.core.viewing.loaner import facts as loaner_facts

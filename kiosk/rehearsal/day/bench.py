@@ -13,9 +13,9 @@ from kiosk.core.composing import Order, compose
 from kiosk.core.decide.counting import to_discard
 from kiosk.core.decide.second_looks import waiting
 from kiosk.core.dispose import outcome
-from kiosk.core.loads import unreleased
 from kiosk.core.meaning import Kind, Meaning
-from kiosk.core.returns import OpenReturn, may_come_back
+from kiosk.core.together.loads import unreleased
+from kiosk.core.together.returns import OpenReturn, may_come_back
 from kiosk.core.views import StopView
 from kiosk.core.vocabulary import Disposition, Role
 from kiosk.paper.render import render

@@ -18,8 +18,8 @@ from kiosk.core.commands import Page
 from kiosk.core.composing.lookback import paper_of
 from kiosk.core.desk import PictureRoom
 from kiosk.core.place import Place
-from kiosk.core.returns import absent
 from kiosk.core.stamp import local_time
+from kiosk.core.together.returns import absent
 from kiosk.core.told_pictures import pictures_of
 from kiosk.ui.audit import violations
 from tests.core.department import PIN, Shift

@@ -4,10 +4,10 @@ from kiosk.core.bench import Bench, Trip, loads_of
 from kiosk.core.desk import Desk
 from kiosk.core.packs import LoadWord, Pack
 from kiosk.core.policy import Policy
-from kiosk.core.seen import known, standing
 from kiosk.core.shift import shift_of
 from kiosk.core.stamp import local_time
-from kiosk.core.stations import every_bench, led
+from kiosk.core.together.seen import known, standing
+from kiosk.core.together.stations import every_bench, led
 
 
 def word_of(bench: Bench, desk: Desk, load: str) -> LoadWord | None:

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from kiosk.core.bench import TRAY, Bench, Piece, Trip
 from kiosk.core.ruled import Noted
-from kiosk.core.ruling import ruling_of
+from kiosk.core.together.ruling import ruling_of
 
 KIND = "same_tray"
 HELD = f"@{KIND}:"

@@ -11,7 +11,7 @@ from typing import TypeVar
 
 from kiosk.core.amendments import Amendments, KeptPerson, KeptRecord, SignedPolicy
 from kiosk.core.catalogue import Person
-from kiosk.core.changed_people import Leads, as_changed, leading, leads
+from kiosk.core.together.changed_people import Leads, as_changed, leading, leads
 from kiosk.core.vocabulary import Role
 
 C = TypeVar("C", KeptRecord, SignedPolicy)

@@ -3,9 +3,9 @@
 from collections.abc import Mapping, Sequence
 
 from kiosk.core.bench import Bench
-from kiosk.core.ruling import ruling_of
-from kiosk.core.seen import Said, known, standing
 from kiosk.core.tickets import Return
+from kiosk.core.together.ruling import ruling_of
+from kiosk.core.together.seen import Said, known, standing
 
 CLEANED, NOTHING, CANNOT_SHIFT, DAMAGED = "cleaned", "nothing", "cannot_shift", "damaged"
 ANSWERS = (CLEANED, NOTHING, CANNOT_SHIFT, DAMAGED)

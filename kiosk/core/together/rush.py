@@ -3,7 +3,7 @@
 from kiosk.core.bench import Bench, Trip
 from kiosk.core.desk import Desk
 from kiosk.core.packs import Rush
-from kiosk.core.stations import every_bench
+from kiosk.core.together.stations import every_bench
 
 
 def rush_of(bench: Bench, desk: Desk, tray: str, but: str = "") -> Rush | None:

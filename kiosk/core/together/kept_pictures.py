@@ -10,13 +10,13 @@ from dataclasses import dataclass
 from kiosk.core import events as e
 from kiosk.core.bench import Bench, Trip
 from kiosk.core.desk import Desk
-from kiosk.core.kept_readings import every_set
-from kiosk.core.kept_references import every_reference
 from kiosk.core.records import Records
-from kiosk.core.returns import at_decontam, open_returns
-from kiosk.core.stations import every_bench, own_name
 from kiosk.core.still import KnownLook
 from kiosk.core.stills import look_key
+from kiosk.core.together.kept_readings import every_set
+from kiosk.core.together.kept_references import every_reference
+from kiosk.core.together.returns import at_decontam, open_returns
+from kiosk.core.together.stations import every_bench, own_name
 
 DAY_MS = 24 * 3_600_000
 MOST_NAMED = 200

@@ -7,7 +7,7 @@ from kiosk.core.bench import Bench, Piece, Trip
 from kiosk.core.catalogue import Item, Tray
 from kiosk.core.desk import Desk
 from kiosk.core.looked import Stop, Stopped
-from kiosk.core.stations import every_bench, led
+from kiosk.core.together.stations import every_bench, led
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

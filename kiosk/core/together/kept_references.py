@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from kiosk.core.bench import Bench
 from kiosk.core.desk import Desk
 from kiosk.core.references import PEOPLE, Agreed, Reference
-from kiosk.core.stations import every_bench, worked_at_desk
+from kiosk.core.together.stations import every_bench, worked_at_desk
 
 
 def every_reference(bench: Bench, desk: Desk) -> list[Agreed]:

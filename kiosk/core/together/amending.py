@@ -8,15 +8,15 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from kiosk.core.amendments import Amendments, KeptRecord
-from kiosk.core.authority import heeded
 from kiosk.core.bench import Bench
 from kiosk.core.catalogue import Catalogue, Item, Person, Tray
-from kiosk.core.changed_people import as_changed, changes_of
 from kiosk.core.desk import Desk
 from kiosk.core.pins import mark_of
-from kiosk.core.seen import standing
-from kiosk.core.two_policies import policies
-from kiosk.core.two_records import records_in_force, unseen_by
+from kiosk.core.together.authority import heeded
+from kiosk.core.together.changed_people import as_changed, changes_of
+from kiosk.core.together.seen import standing
+from kiosk.core.together.two_policies import policies
+from kiosk.core.together.two_records import records_in_force, unseen_by
 
 NEVER = 2**63
 """A moment that does not come."""

@@ -1,7 +1,7 @@
 """The policy where two stations signed a version each without knowing of the other's. Pure.
 
 Both are kept. Until a supervisor ruled, the last version that both had seen counts, with every stricter rule of either
-(`kiosk.core.stricter`). A version that is signed knowing both of them ends it too.
+(`kiosk.core.together.stricter`). A version that is signed knowing both of them ends it too.
 """
 
 import json
@@ -10,9 +10,9 @@ from collections.abc import Iterable, Mapping, Sequence
 from kiosk.core.amendments import SignedPolicy
 from kiosk.core.bench import Bench
 from kiosk.core.policy import Policy, PolicyFault, plain_values
-from kiosk.core.ruling import ruling_of
-from kiosk.core.seen import LOADED, known, saw, standing
-from kiosk.core.stricter import strictest
+from kiosk.core.together.ruling import ruling_of
+from kiosk.core.together.seen import LOADED, known, saw, standing
+from kiosk.core.together.stricter import strictest
 
 STRICTEST = "strictest"
 """The ruling that leaves both in force: every stricter rule of either."""

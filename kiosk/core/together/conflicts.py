@@ -6,13 +6,13 @@ records the more careful counts.
 
 from collections import Counter
 
-from kiosk.core import answers, same_tray, two_policies, two_records
 from kiosk.core.bench import Bench
 from kiosk.core.desk import Desk
-from kiosk.core.returns import answers_differ
 from kiosk.core.ruled import Noted
-from kiosk.core.ruling import ruling_of
-from kiosk.core.stations import stations
+from kiosk.core.together import answers, same_tray, two_policies, two_records
+from kiosk.core.together.returns import answers_differ
+from kiosk.core.together.ruling import ruling_of
+from kiosk.core.together.stations import stations
 
 
 def open_conflicts(bench: Bench, desk: Desk) -> list[Noted]:

@@ -6,7 +6,7 @@ from dataclasses import replace
 from kiosk.core.bench import Bench
 from kiosk.core.desk import Desk
 from kiosk.core.readings import GroupFigure, Reader, ReadingSet, answers, mark_of, still_to_read
-from kiosk.core.stations import every_bench
+from kiosk.core.together.stations import every_bench
 
 
 def every_set(bench: Bench, desk: Desk) -> list[ReadingSet]:

@@ -11,7 +11,7 @@ from dataclasses import replace
 from kiosk.core.amendments import KeptRecord
 from kiosk.core.bench import Bench
 from kiosk.core.catalogue import Item, Kit, Lumen
-from kiosk.core.seen import known, saw, standing
+from kiosk.core.together.seen import known, saw, standing
 from kiosk.core.vocabulary import Learnt
 
 

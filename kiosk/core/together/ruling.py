@@ -4,7 +4,7 @@ from collections.abc import Iterable
 
 from kiosk.core.bench import Bench
 from kiosk.core.ruled import Ruling
-from kiosk.core.seen import standing
+from kiosk.core.together.seen import standing
 
 
 def words_on(benches: Iterable[Bench], conflict: str) -> list[Ruling]:

@@ -1,8 +1,8 @@
 """People as the supervisors changed them at any station: how somebody stands now, and who led when. Pure.
 
 *Disabled* beats *enabled* until a later change, made knowing of it, enables again; so does the role that does not lead.
-Between changes of one person clocks do not decide (`kiosk.core.seen`). Whether somebody led when they did something
-else, only the clocks can say.
+Between changes of one person clocks do not decide (`kiosk.core.together.seen`). Whether somebody led when they did
+something else, only the clocks can say.
 """
 
 from collections.abc import Iterable, Mapping
@@ -10,7 +10,7 @@ from dataclasses import dataclass, field, replace
 
 from kiosk.core.amendments import Amendments, KeptPerson
 from kiosk.core.catalogue import Person
-from kiosk.core.seen import saw, standing
+from kiosk.core.together.seen import saw, standing
 from kiosk.core.vocabulary import Role
 
 

@@ -3,7 +3,7 @@
 from kiosk.core.bench import Bench, Trip, every_load_of
 from kiosk.core.cleaning_tests import Grade, KeptTest
 from kiosk.core.desk import Desk
-from kiosk.core.stations import every_bench, stations
+from kiosk.core.together.stations import every_bench, stations
 
 MISTYPED = "mistyped"
 DONE = ("back", "again", "process", "other")
