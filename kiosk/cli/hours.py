@@ -11,7 +11,7 @@ from kiosk.cli.call import CallFault, date_of, naming, opened, policy_of, print_
 
 if TYPE_CHECKING:
     from kiosk.core.catalogue import Kit
-    from kiosk.core.hours import Minutes, Took
+    from kiosk.core.past.hours import Minutes, Took
     from kiosk.core.policy import Policy
     from kiosk.quality.bench_need import BenchNeed
     from kiosk.quality.every_lumen import EveryLumen
@@ -155,7 +155,7 @@ def _under(args: argparse.Namespace, policy: "Policy") -> "Policy | None":
 
 
 def _as_json(found: Hours) -> dict[str, Any]:
-    from kiosk.core.hours import CAP_S, LEAST
+    from kiosk.core.past.hours import CAP_S, LEAST
 
     took = found.times
     return {

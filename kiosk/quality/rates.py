@@ -4,7 +4,7 @@ import math
 from dataclasses import dataclass
 from statistics import NormalDist
 
-from kiosk.core.figures import LARGEST
+from kiosk.core.past.figures import LARGEST
 
 LEAST_FOR_PERCENT = 50
 """Below so many checked a count stays a count: one more or less moves a percentage by over two points (a choice)."""

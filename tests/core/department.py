@@ -16,8 +16,8 @@ from kiosk.core.catalogue import Catalogue, CountLine, Item, Landmark, Load, Lum
 from kiosk.core.desk import Desk, Now
 from kiosk.core.evolve import evolve
 from kiosk.core.meaning import Kind, Meaning
+from kiosk.core.past.records import LogRecords
 from kiosk.core.place import Place
-from kiosk.core.records import LogRecords
 from kiosk.core.session import Session
 from kiosk.core.stamp import Kept
 from kiosk.core.together.returns import went_whole

@@ -9,10 +9,10 @@ from kiosk.core import commands as c
 from kiosk.core import events as e
 from kiosk.core.commands import Page
 from kiosk.core.composing import Order, ReportOrder, compose, compose_off_trip, compose_report
-from kiosk.core.kit_log import kit_out, scope_log, swab_uses
 from kiosk.core.meaning import Kind
 from kiosk.core.papers import Report, ReturnTicket, Tag
-from kiosk.core.records import LogRecords
+from kiosk.core.past.kit_log import kit_out, scope_log, swab_uses
+from kiosk.core.past.records import LogRecords
 from kiosk.core.startup import kit_today
 from kiosk.core.views import NumberView, StepsView
 from tests.core.department import EAR, PIN, Shift, at_work, desk, names, scan

@@ -10,8 +10,8 @@ from kiosk.core.agenda import tray_disposition
 from kiosk.core.bench import Bench
 from kiosk.core.catalogue import CountLine, Loaner, Tray
 from kiosk.core.composing import Order, compose
-from kiosk.core.counters import summary
 from kiosk.core.papers import PackageLabel, TraySheet
+from kiosk.core.past.counters import summary
 from kiosk.core.shift import shift_of
 from kiosk.core.stamp import local_time
 from kiosk.core.views import CountView, StopView

@@ -7,7 +7,7 @@ from kiosk.core import events as e
 from kiosk.core.agenda import waits
 from kiosk.core.bench import Bench, Trip
 from kiosk.core.commands import Page
-from kiosk.core.counters import COUNTERS
+from kiosk.core.past.counters import COUNTERS
 from kiosk.core.place import Place
 from kiosk.core.views import FirstAidView, ListView, MenuView
 from tests.core.by_chance import offered

@@ -18,7 +18,7 @@ from hypothesis import strategies as st
 
 from kiosk.core import events as e
 from kiosk.core.catalogue import Item, Lumen, Tray
-from kiosk.core.chains import MOST_STEPS, STEPS, Chains, Start, walk
+from kiosk.core.past.chains import MOST_STEPS, STEPS, Chains, Start, walk
 from kiosk.core.stamp import Kept
 from kiosk.store.bench_store import BenchStore
 from kiosk.store.chains import BEFORE, BY_SCOPE, BY_THING, NAMELESS, UNCLEAR

@@ -5,8 +5,8 @@ from collections.abc import Callable, Sequence
 from kiosk.core import events as e
 from kiosk.core.composing.parts import ReportOrder, moment, report_foot
 from kiosk.core.glance import Glance
-from kiosk.core.kit_log import OF_SCOPES, ScopeLine, scope_log
 from kiosk.core.papers import Report, ReturnTicket, Section, SheetLine
+from kiosk.core.past.kit_log import OF_SCOPES, ScopeLine, scope_log
 from kiosk.core.scopes import ScopeState
 from kiosk.core.stamp import local_time
 

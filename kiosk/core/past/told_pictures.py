@@ -4,8 +4,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from kiosk.core import events as e
+from kiosk.core.past.records import Records, Told
 from kiosk.core.place import Place
-from kiosk.core.records import Records, Told
 from kiosk.core.together.kept_pictures import Dropped, dropped
 
 _TOLD = (

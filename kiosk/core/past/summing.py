@@ -10,9 +10,9 @@ from dataclasses import dataclass
 
 from kiosk.core import events as e
 from kiosk.core.bench import Bench, Trip
-from kiosk.core.counters import COUNTERS, Book, Entry, Shift
 from kiosk.core.desk import Desk, Now
-from kiosk.core.records import is_over, shift_text, told_trip
+from kiosk.core.past.counters import COUNTERS, Book, Entry, Shift
+from kiosk.core.past.records import is_over, shift_text, told_trip
 from kiosk.core.stamp import Kept
 
 GROUPS = ("soil", "foreign", "wet", "blocked", "damage", "identity")

@@ -8,11 +8,11 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, fields
 
 from kiosk.core import events as e
-from kiosk.core.chains import STEPS, Chains, Start
 from kiosk.core.desk import Desk
 from kiosk.core.pace import pace_ms
+from kiosk.core.past.chains import STEPS, Chains, Start
+from kiosk.core.past.records import Records, Told
 from kiosk.core.policy import Policy
-from kiosk.core.records import Records, Told
 from kiosk.core.stamp import Kept
 from kiosk.core.vocabulary import Role
 
