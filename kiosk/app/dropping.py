@@ -13,12 +13,12 @@ from pathlib import Path
 
 from PySide6.QtCore import QObject, Qt, Signal, Slot
 
-from kiosk.core.bench import Bench
 from kiosk.core.commands import DropPictures
 from kiosk.core.desk import Desk, PictureRoom
 from kiosk.core.events import PicturesDropped
 from kiosk.core.session import Session
 from kiosk.core.stamp import Kept
+from kiosk.core.state.bench import Bench
 from kiosk.core.together.kept_pictures import (
     DAY_MS,
     DAYS,

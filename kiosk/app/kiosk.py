@@ -33,10 +33,10 @@ from kiosk.app.watch import Watch, keep_events
 from kiosk.core import commands as c
 from kiosk.core import events as e
 from kiosk.core.agenda import next_step
-from kiosk.core.bench import Bench
 from kiosk.core.desk import Desk
 from kiosk.core.session import NotKept, Session
 from kiosk.core.stamp import Kept
+from kiosk.core.state.bench import Bench
 from kiosk.core.together.kept_pictures import needed
 from kiosk.core.together.returns import taken_for_ticket
 from kiosk.core.views import AskView, View

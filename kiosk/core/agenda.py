@@ -2,13 +2,13 @@
 
 from dataclasses import dataclass, replace
 
-from kiosk.core.asked import Task
-from kiosk.core.bench import TRAY, Bench, Piece, Trip, every_load_of, is_missing
 from kiosk.core.desk import Desk
 from kiosk.core.plan import PlannedCheck, ends_of
-from kiosk.core.ruled import Override
 from kiosk.core.second_count import second_due
 from kiosk.core.startup import startup_answered, startup_asked
+from kiosk.core.state.asked import Task
+from kiosk.core.state.bench import TRAY, Bench, Piece, Trip, every_load_of, is_missing
+from kiosk.core.state.ruled import Override
 from kiosk.core.together.loads import found_bad
 from kiosk.core.together.stop_list import recalled
 from kiosk.core.vocabulary import Check, Disposition, Role

@@ -5,8 +5,6 @@ from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from typing import Protocol
 
-from kiosk.core.amendments import Amendments
-from kiosk.core.bench import Bench, Trip
 from kiosk.core.catalogue import Catalogue, Item, Kit
 from kiosk.core.exposure import FirstAidWords
 from kiosk.core.findings import Findings
@@ -18,7 +16,9 @@ from kiosk.core.pins import PinKeeper
 from kiosk.core.plan import PiecePlan
 from kiosk.core.policy import Policy
 from kiosk.core.readings import GroupFigure, ReadingPicture
-from kiosk.core.tickets import TicketCard
+from kiosk.core.state.amendments import Amendments
+from kiosk.core.state.bench import Bench, Trip
+from kiosk.core.state.tickets import TicketCard
 from kiosk.core.together.authority import Unheeded
 from kiosk.core.together.changed_people import Leads
 from kiosk.core.unseen import Unseen

@@ -2,10 +2,10 @@
 
 from dataclasses import dataclass
 
-from kiosk.core.bench import TRAY, Bench, FindingOn, Trip
 from kiosk.core.desk import Desk
 from kiosk.core.findings import DOUBTS
 from kiosk.core.policy import Policy
+from kiosk.core.state.bench import TRAY, Bench, FindingOn, Trip
 from kiosk.core.together import repeats
 from kiosk.core.vocabulary import BenchLevel, Check, Disposition, Group
 

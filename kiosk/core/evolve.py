@@ -4,12 +4,12 @@ from dataclasses import replace
 
 from kiosk.core import events as e
 from kiosk.core import tries
-from kiosk.core.asked import Pause
-from kiosk.core.bench import Bench, Trip
 from kiosk.core.evolve_trip import evolve_trip
 from kiosk.core.folds import BENCH, turnouts
-from kiosk.core.scopes import ScopeState
 from kiosk.core.stamp import Kept, Stamp
+from kiosk.core.state.asked import Pause
+from kiosk.core.state.bench import Bench, Trip
+from kiosk.core.state.scopes import ScopeState
 
 
 def evolve(bench: Bench, kept: Kept) -> Bench:

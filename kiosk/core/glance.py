@@ -4,7 +4,6 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from kiosk.core.agenda import OUT, Step, next_step
-from kiosk.core.bench import TRAY, Bench, FindingOn, Piece, Trip
 from kiosk.core.catalogue import Item, Lumen
 from kiosk.core.commands import Page, TakeBack, Turn
 from kiosk.core.desk import Desk, Now
@@ -12,6 +11,7 @@ from kiosk.core.exposure import ExposureNote
 from kiosk.core.place import Place
 from kiosk.core.settings import Settings
 from kiosk.core.stamp import local_time
+from kiosk.core.state.bench import TRAY, Bench, FindingOn, Piece, Trip
 from kiosk.core.together.returns import absent
 from kiosk.core.together.same_tray import held_over
 from kiosk.core.together.two_records import parts_of

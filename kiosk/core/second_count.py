@@ -1,8 +1,8 @@
 """Who counts a second time, and what: a vendor's set the first time it is packed here, and implants by size."""
 
-from kiosk.core.bench import Bench, Trip, wanted_here
 from kiosk.core.catalogue import CountLine
 from kiosk.core.desk import Desk
+from kiosk.core.state.bench import Bench, Trip, wanted_here
 
 
 def second_lines(bench: Bench, desk: Desk, trip: Trip) -> tuple[CountLine, ...]:

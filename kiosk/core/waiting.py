@@ -7,13 +7,13 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from kiosk.core import events as e
-from kiosk.core.bench import TRAY, Bench, Trip, is_missing
 from kiosk.core.desk import Desk, Now
-from kiosk.core.keeping import OLD_MS, SKIPPED
 from kiosk.core.past.counters import Shift
 from kiosk.core.shift import shift_of
 from kiosk.core.stamp import local_time
 from kiosk.core.startup import startup_answered, startup_questions
+from kiosk.core.state.bench import TRAY, Bench, Trip, is_missing
+from kiosk.core.state.keeping import OLD_MS, SKIPPED
 from kiosk.core.together.answers import CANNOT_SHIFT
 from kiosk.core.together.conflicts import open_conflicts
 from kiosk.core.together.kept_tests import unanswered

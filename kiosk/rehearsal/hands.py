@@ -7,7 +7,6 @@ from random import Random
 from kiosk import resources
 from kiosk.core import commands as c
 from kiosk.core.agenda import Step, next_step, waits
-from kiosk.core.bench import TRAY, Bench, Trip
 from kiosk.core.competency import wants_cosign
 from kiosk.core.decide.checking import allowed
 from kiosk.core.decide.counting import PLACES
@@ -19,6 +18,7 @@ from kiosk.core.place import Place
 from kiosk.core.plan import PlannedCheck
 from kiosk.core.session import Session
 from kiosk.core.startup import startup_answered
+from kiosk.core.state.bench import TRAY, Bench, Trip
 from kiosk.core.viewing.checking import ICON_WANTS_NO_PLACE
 from kiosk.core.vocabulary import Check, Disposition, Role
 from kiosk.devices.clock import HandClock

@@ -9,7 +9,6 @@ from kiosk.core import commands as c
 from kiosk.core import events as e
 from kiosk.core import views as v
 from kiosk.core import waiting
-from kiosk.core.bench import Bench
 from kiosk.core.commands import Page
 from kiosk.core.composing import ReportOrder, compose_report
 from kiosk.core.decide.desk import drawn_trips, ended_trips
@@ -17,6 +16,7 @@ from kiosk.core.evolve import evolve
 from kiosk.core.meaning import Kind
 from kiosk.core.papers import Report
 from kiosk.core.stamp import Kept
+from kiosk.core.state.bench import Bench
 from kiosk.core.together.conflicts import open_conflicts
 from kiosk.core.viewing.pages import MENU_KEYS_SMALL
 from kiosk.core.viewing.summaries import REST_LETTERS

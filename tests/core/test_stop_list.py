@@ -5,9 +5,9 @@ from dataclasses import replace
 from kiosk import resources
 from kiosk.core import commands as c
 from kiosk.core import events as e
-from kiosk.core.bench import is_missing
 from kiosk.core.commands import Page
 from kiosk.core.meaning import Kind
+from kiosk.core.state.bench import is_missing
 from kiosk.core.together.stop_list import progress, stops
 from kiosk.core.views import AskView, CountView, ListView, OverviewView
 from tests.core.department import EAR, PAIR, TUBE, Shift, desk, names, scan

@@ -10,9 +10,9 @@ import pytest
 
 from kiosk.core import commands as c
 from kiosk.core import events as e
-from kiosk.core.amendments import Amendments, KeptPerson
 from kiosk.core.catalogue import Person
 from kiosk.core.stamp import Kept, Stamp
+from kiosk.core.state.amendments import Amendments, KeptPerson
 from kiosk.core.together.authority import heeded
 from kiosk.core.together.loads import found_bad
 from kiosk.core.together.stop_list import stops

@@ -7,7 +7,6 @@ from typing import Any
 from kiosk.core import commands as c
 from kiosk.core import events as e
 from kiosk.core.agenda import next_check, next_step, waits
-from kiosk.core.bench import Bench
 from kiosk.core.decide import (
     checking,
     cleaning_tests,
@@ -34,6 +33,7 @@ from kiosk.core.decide.pen import Decision, Pen, Refused
 from kiosk.core.desk import Desk, Now
 from kiosk.core.exposure import ExposureNote
 from kiosk.core.roles import GIVEN, OF_RIGHTS, name_of, refusal
+from kiosk.core.state.bench import Bench
 
 __all__ = ["Decision", "Refused", "decide"]
 

@@ -5,7 +5,6 @@ from typing import Any
 
 from kiosk.core import events as e
 from kiosk.core.agenda import next_step, shorts
-from kiosk.core.bench import TRAY, Bench, FindingOn, Trip, wanted_here
 from kiosk.core.catalogue import CountLine
 from kiosk.core.commands import (
     ExtraIs,
@@ -27,6 +26,7 @@ from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.desk import Desk
 from kiosk.core.folds.counting import CLEAN_PLACES
 from kiosk.core.stamp import local_time
+from kiosk.core.state.bench import TRAY, Bench, FindingOn, Trip, wanted_here
 from kiosk.core.together.matching import Match, matches, mixed_elsewhere, pattern_of
 from kiosk.core.vocabulary import Disposition
 

@@ -22,7 +22,7 @@ from kiosk.core.commands import (
 from kiosk.core.decide import opening, returning
 from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.meaning import Kind, Meaning
-from kiosk.core.tickets import TicketCard
+from kiosk.core.state.tickets import TicketCard
 from kiosk.core.together.answers import ANSWERS, CAREFUL, CLEANED, NOTHING, said_after
 from kiosk.core.together.returns import absent, answers_differ, answers_on, at_decontam, find_return, is_decontam
 

@@ -7,10 +7,10 @@ from kiosk.core import commands as c
 from kiosk.core import events as e
 from kiosk.core import waiting
 from kiosk.core.decide.pen import Pen, Refused
-from kiosk.core.jobs import Job
 from kiosk.core.past.figures import asked_in_print
 from kiosk.core.past.records import shift_named
 from kiosk.core.past.summing import prints, summary_of
+from kiosk.core.state.jobs import Job
 from kiosk.core.together.kept_readings import figure_of, set_called
 from kiosk.core.together.kept_references import counting_for
 from kiosk.core.vocabulary import Role

@@ -9,7 +9,7 @@ from kiosk.core.agenda import next_step
 from kiosk.core.commands import LeaveScope, OpenSwabLot, Page, ReadAirGauge, SendScope, SetLotAside, TellRoomMade, Turn
 from kiosk.core.decide.overridable import Overridable
 from kiosk.core.decide.pen import Pen, Refused
-from kiosk.core.scopes import SCOPE_TICKET
+from kiosk.core.state.scopes import SCOPE_TICKET
 from kiosk.core.together.stop_list import stopped_lot
 
 GAPS = ("no_supplies", "touched_nothing", "told", "other")

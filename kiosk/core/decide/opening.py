@@ -2,7 +2,6 @@
 
 from kiosk.core import events as e
 from kiosk.core.agenda import bench_owed, next_step, shorts, untouched, waits
-from kiosk.core.bench import TRAY, Trip, is_missing, wanted_here
 from kiosk.core.catalogue import Tray
 from kiosk.core.commands import (
     Confirm,
@@ -27,6 +26,7 @@ from kiosk.core.meaning import Kind, Meaning
 from kiosk.core.second_count import used
 from kiosk.core.stamp import local_time
 from kiosk.core.startup import kit_today, startup_questions
+from kiosk.core.state.bench import TRAY, Trip, is_missing, wanted_here
 from kiosk.core.together.loads import void_of
 
 SHOWN_OF_A_CODE = 24

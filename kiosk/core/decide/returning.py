@@ -2,14 +2,14 @@
 
 from kiosk.core import events as e
 from kiosk.core.agenda import next_step, waits
-from kiosk.core.bench import Piece, Sent, Trip, found_on
 from kiosk.core.commands import NoDirtyCheck, Page, SendBackClean, Turn
 from kiosk.core.decide.holding import place_hold
 from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.meaning import Kind, Meaning
 from kiosk.core.place import Place
 from kiosk.core.startup import kit_today
-from kiosk.core.tickets import Ticket
+from kiosk.core.state.bench import Piece, Sent, Trip, found_on
+from kiosk.core.state.tickets import Ticket
 from kiosk.core.together.answers import CANNOT_SHIFT, DAMAGED, GRAVE
 from kiosk.core.together.loads import is_released
 from kiosk.core.together.returns import (

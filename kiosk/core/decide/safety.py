@@ -5,7 +5,6 @@ from typing import Any
 
 from kiosk.core import events as e
 from kiosk.core.agenda import EXPOSED, next_step
-from kiosk.core.bench import TRAY, Trip
 from kiosk.core.commands import (
     ClearExposure,
     MarkHit,
@@ -24,6 +23,7 @@ from kiosk.core.exposure import BESIDE
 from kiosk.core.folds.safety import open_trips
 from kiosk.core.folds.turnouts import row_of
 from kiosk.core.place import Place
+from kiosk.core.state.bench import TRAY, Trip
 from kiosk.core.together.repeats import in_a_row, visits
 from kiosk.core.vocabulary import Disposition
 

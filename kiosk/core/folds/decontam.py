@@ -5,11 +5,11 @@ from dataclasses import replace
 from typing import Any
 
 from kiosk.core import events as e
-from kiosk.core.bench import Bench, Sent, Trip, found_on
 from kiosk.core.folds.recount import uncounted
 from kiosk.core.folds.turnouts import row_of
 from kiosk.core.stamp import Stamp
-from kiosk.core.tickets import CameBack, DirtyCheck, Return
+from kiosk.core.state.bench import Bench, Sent, Trip, found_on
+from kiosk.core.state.tickets import CameBack, DirtyCheck, Return
 from kiosk.core.together.seen import Said, spoken
 from kiosk.core.vocabulary import Disposition
 

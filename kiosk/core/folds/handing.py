@@ -3,9 +3,9 @@
 from dataclasses import replace
 
 from kiosk.core import events as e
-from kiosk.core.bench import Bench, Trip
-from kiosk.core.packs import Rush
 from kiosk.core.stamp import Stamp
+from kiosk.core.state.bench import Bench, Trip
+from kiosk.core.state.packs import Rush
 from kiosk.core.together.seen import FEW, Said, spoken
 
 TWICE, RETAGGED = "twice", "retagged"

@@ -5,9 +5,9 @@ from dataclasses import replace
 from typing import Any
 
 from kiosk.core import events as e
-from kiosk.core.bench import Bench, Trip
-from kiosk.core.ruled import Override
 from kiosk.core.stamp import Stamp
+from kiosk.core.state.bench import Bench, Trip
+from kiosk.core.state.ruled import Override
 
 
 def _given(bench: Bench, event: e.OverrideGiven, stamp: Stamp) -> Bench:

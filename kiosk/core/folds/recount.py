@@ -2,8 +2,8 @@
 
 from dataclasses import replace
 
-from kiosk.core.bench import Trip, is_missing
 from kiosk.core.folds.weight import unweighed
+from kiosk.core.state.bench import Trip, is_missing
 
 
 def uncounted(trip: Trip) -> Trip:

@@ -5,9 +5,9 @@ from dataclasses import replace
 from typing import Any
 
 from kiosk.core import events as e
-from kiosk.core.bench import Bench, Trip
 from kiosk.core.references import Reference
 from kiosk.core.stamp import Stamp
+from kiosk.core.state.bench import Bench, Trip
 
 
 def _offered(bench: Bench, event: e.ReferenceOffered, stamp: Stamp) -> Bench:

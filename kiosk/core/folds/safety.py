@@ -5,10 +5,10 @@ from dataclasses import replace
 from typing import Any
 
 from kiosk.core import events as e
-from kiosk.core.asked import Task
-from kiosk.core.bench import Bench, Trip
 from kiosk.core.exposure import Exposure
 from kiosk.core.stamp import Stamp
+from kiosk.core.state.asked import Task
+from kiosk.core.state.bench import Bench, Trip
 
 
 def open_trips(bench: Bench, *, before_ms: int | None = None) -> tuple[Trip, ...]:

@@ -6,9 +6,9 @@ from typing import Any, TypeVar
 
 from kiosk.core import events as e
 from kiosk.core import tries
-from kiosk.core.amendments import Chosen, KeptPerson, KeptRecord, Lent, SetHash, Signed, SignedPolicy
-from kiosk.core.bench import Bench, Trip
 from kiosk.core.stamp import Stamp
+from kiosk.core.state.amendments import Chosen, KeptPerson, KeptRecord, Lent, SetHash, Signed, SignedPolicy
+from kiosk.core.state.bench import Bench, Trip
 from kiosk.core.together.seen import FEW, spoken
 
 

@@ -11,11 +11,11 @@ from dataclasses import dataclass, field
 from datetime import date
 
 from kiosk.core import events as e
-from kiosk.core.bench import TRAY, Bench, FindingOn, Piece, Trip
 from kiosk.core.evolve import evolve
 from kiosk.core.policy import Policy
 from kiosk.core.shift import shift_of
 from kiosk.core.stamp import Kept, Stamp, local_time
+from kiosk.core.state.bench import TRAY, Bench, FindingOn, Piece, Trip
 from kiosk.core.vocabulary import Group
 
 Shift = tuple[str, date]

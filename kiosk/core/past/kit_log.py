@@ -4,10 +4,10 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from kiosk.core import events as e
-from kiosk.core.bench import Bench
 from kiosk.core.desk import Desk
 from kiosk.core.stamp import Kept
 from kiosk.core.startup import kit_today, startup_answered, startup_questions
+from kiosk.core.state.bench import Bench
 
 OF_SCOPES = (
     "check_yes", "check_no", "scope_start_ok", "scope_cleaned", "scope_not_cleaned", "scope_out_of_use", "scope_sent",

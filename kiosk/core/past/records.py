@@ -6,13 +6,13 @@ from datetime import UTC, date, datetime, time, timedelta
 from typing import Protocol
 
 from kiosk.core import events as e
-from kiosk.core.bench import Bench, Trip
 from kiosk.core.evolve import evolve
 from kiosk.core.past.chains import STEPS, Chains, Start, walk
 from kiosk.core.past.counters import Book, Shift, book_of
 from kiosk.core.policy import Policy
 from kiosk.core.shift import Shifts
 from kiosk.core.stamp import Kept
+from kiosk.core.state.bench import Bench, Trip
 
 Told = tuple[str, Kept]
 """The station that kept it, and what."""

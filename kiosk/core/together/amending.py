@@ -7,11 +7,11 @@ what was loaded. Whoever looks into `desk.catalogue` or `desk.policy` finds what
 from collections.abc import Iterable
 from dataclasses import replace
 
-from kiosk.core.amendments import Amendments, KeptRecord
-from kiosk.core.bench import Bench
 from kiosk.core.catalogue import Catalogue, Item, Person, Tray
 from kiosk.core.desk import Desk
 from kiosk.core.pins import mark_of
+from kiosk.core.state.amendments import Amendments, KeptRecord
+from kiosk.core.state.bench import Bench
 from kiosk.core.together.authority import heeded
 from kiosk.core.together.changed_people import as_changed, changes_of
 from kiosk.core.together.seen import standing

@@ -2,8 +2,8 @@
 
 from collections.abc import Mapping, Sequence
 
-from kiosk.core.bench import Bench
-from kiosk.core.tickets import Return
+from kiosk.core.state.bench import Bench
+from kiosk.core.state.tickets import Return
 from kiosk.core.together.ruling import ruling_of
 from kiosk.core.together.seen import Said, known, standing
 

@@ -9,8 +9,8 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence, Set
 from dataclasses import dataclass, replace
 from typing import TypeVar
 
-from kiosk.core.amendments import Amendments, KeptPerson, KeptRecord, SignedPolicy
 from kiosk.core.catalogue import Person
+from kiosk.core.state.amendments import Amendments, KeptPerson, KeptRecord, SignedPolicy
 from kiosk.core.together.changed_people import Leads, as_changed, leading, leads
 from kiosk.core.vocabulary import Role
 

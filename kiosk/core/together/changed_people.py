@@ -8,8 +8,8 @@ something else, only the clocks can say.
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 
-from kiosk.core.amendments import Amendments, KeptPerson
 from kiosk.core.catalogue import Person
+from kiosk.core.state.amendments import Amendments, KeptPerson
 from kiosk.core.together.seen import saw, standing
 from kiosk.core.vocabulary import Role
 

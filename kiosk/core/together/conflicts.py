@@ -6,9 +6,9 @@ records the more careful counts.
 
 from collections import Counter
 
-from kiosk.core.bench import Bench
 from kiosk.core.desk import Desk
-from kiosk.core.ruled import Noted
+from kiosk.core.state.bench import Bench
+from kiosk.core.state.ruled import Noted
 from kiosk.core.together import answers, same_tray, two_policies, two_records
 from kiosk.core.together.returns import answers_differ
 from kiosk.core.together.ruling import ruling_of

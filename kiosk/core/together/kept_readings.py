@@ -3,9 +3,9 @@
 from collections.abc import Mapping
 from dataclasses import replace
 
-from kiosk.core.bench import Bench
 from kiosk.core.desk import Desk
 from kiosk.core.readings import GroupFigure, Reader, ReadingSet, answers, mark_of, still_to_read
+from kiosk.core.state.bench import Bench
 from kiosk.core.together.stations import every_bench
 
 

@@ -3,9 +3,9 @@
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
 
-from kiosk.core.bench import Bench
 from kiosk.core.desk import Desk
 from kiosk.core.references import PEOPLE, Agreed, Reference
+from kiosk.core.state.bench import Bench
 from kiosk.core.together.stations import every_bench, worked_at_desk
 
 

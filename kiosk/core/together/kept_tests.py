@@ -1,8 +1,8 @@
 """Cleaning tests as all stations kept them: the newest, those of a trip, those over action that nobody has answered."""
 
-from kiosk.core.bench import Bench, Trip, every_load_of
 from kiosk.core.cleaning_tests import Grade, KeptTest
 from kiosk.core.desk import Desk
+from kiosk.core.state.bench import Bench, Trip, every_load_of
 from kiosk.core.together.stations import every_bench, stations
 
 MISTYPED = "mistyped"

@@ -3,9 +3,9 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from kiosk.core.bench import Bench, Trip
 from kiosk.core.catalogue import CountLine, Item
 from kiosk.core.desk import Desk
+from kiosk.core.state.bench import Bench, Trip
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

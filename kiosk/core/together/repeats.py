@@ -2,10 +2,10 @@
 
 from collections.abc import Iterable
 
-from kiosk.core.bench import Bench, FindingOn, Trip
 from kiosk.core.desk import Desk
 from kiosk.core.folds.turnouts import row_of
-from kiosk.core.looked import Turnout
+from kiosk.core.state.bench import Bench, FindingOn, Trip
+from kiosk.core.state.looked import Turnout
 
 DAY_MS = 86_400_000
 

@@ -3,10 +3,10 @@
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from kiosk.core.bench import Bench, FindingOn, Sent, Trip, loads_of
 from kiosk.core.desk import Desk
+from kiosk.core.state.bench import Bench, FindingOn, Sent, Trip, loads_of
+from kiosk.core.state.tickets import DirtyCheck, Return
 from kiosk.core.ticket_card import sent_of
-from kiosk.core.tickets import DirtyCheck, Return
 from kiosk.core.together.answers import contradicted, every_answer, in_force
 from kiosk.core.together.seen import Said
 from kiosk.core.together.stations import stations

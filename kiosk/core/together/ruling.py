@@ -2,8 +2,8 @@
 
 from collections.abc import Iterable
 
-from kiosk.core.bench import Bench
-from kiosk.core.ruled import Ruling
+from kiosk.core.state.bench import Bench
+from kiosk.core.state.ruled import Ruling
 from kiosk.core.together.seen import standing
 
 

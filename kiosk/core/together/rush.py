@@ -1,8 +1,8 @@
 """Which trays are wanted by when, and in which order they wait. It changes the order and nothing else."""
 
-from kiosk.core.bench import Bench, Trip
 from kiosk.core.desk import Desk
-from kiosk.core.packs import Rush
+from kiosk.core.state.bench import Bench, Trip
+from kiosk.core.state.packs import Rush
 from kiosk.core.together.stations import every_bench
 
 

@@ -7,8 +7,8 @@ as the wrong tray, was taken over, or whose label is void does not count; one th
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
-from kiosk.core.bench import TRAY, Bench, Piece, Trip
-from kiosk.core.ruled import Noted
+from kiosk.core.state.bench import TRAY, Bench, Piece, Trip
+from kiosk.core.state.ruled import Noted
 from kiosk.core.together.ruling import ruling_of
 
 KIND = "same_tray"

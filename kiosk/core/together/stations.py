@@ -2,8 +2,8 @@
 
 from dataclasses import replace
 
-from kiosk.core.bench import Bench
 from kiosk.core.desk import Desk
+from kiosk.core.state.bench import Bench
 from kiosk.core.vocabulary import Role
 
 

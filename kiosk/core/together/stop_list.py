@@ -3,10 +3,10 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from kiosk.core.bench import Bench, Piece, Trip
 from kiosk.core.catalogue import Item, Tray
 from kiosk.core.desk import Desk
-from kiosk.core.looked import Stop, Stopped
+from kiosk.core.state.bench import Bench, Piece, Trip
+from kiosk.core.state.looked import Stop, Stopped
 from kiosk.core.together.stations import every_bench, led
 
 

@@ -7,9 +7,9 @@ Both are kept. Until a supervisor ruled, the last version that both had seen cou
 import json
 from collections.abc import Iterable, Mapping, Sequence
 
-from kiosk.core.amendments import SignedPolicy
-from kiosk.core.bench import Bench
 from kiosk.core.policy import Policy, PolicyFault, plain_values
+from kiosk.core.state.amendments import SignedPolicy
+from kiosk.core.state.bench import Bench
 from kiosk.core.together.ruling import ruling_of
 from kiosk.core.together.seen import LOADED, known, saw, standing
 from kiosk.core.together.stricter import strictest

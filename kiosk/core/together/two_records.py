@@ -8,9 +8,9 @@ a name the newer, and two names are no conflict.
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 
-from kiosk.core.amendments import KeptRecord
-from kiosk.core.bench import Bench
 from kiosk.core.catalogue import Item, Kit, Lumen
+from kiosk.core.state.amendments import KeptRecord
+from kiosk.core.state.bench import Bench
 from kiosk.core.together.seen import known, saw, standing
 from kiosk.core.vocabulary import Learnt
 

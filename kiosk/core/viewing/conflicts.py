@@ -3,13 +3,13 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from kiosk.core.amendments import KeptRecord, SignedPolicy
-from kiosk.core.bench import Bench, Trip
 from kiosk.core.commands import Page, RuleConflict, Turn
 from kiosk.core.glance import Glance, back_hand, head, record_what
 from kiosk.core.policy import plain_values
-from kiosk.core.ruled import Noted
 from kiosk.core.rules import sentence
+from kiosk.core.state.amendments import KeptRecord, SignedPolicy
+from kiosk.core.state.bench import Bench, Trip
+from kiosk.core.state.ruled import Noted
 from kiosk.core.together import same_tray, two_policies, two_records
 from kiosk.core.together.conflicts import find_conflict
 from kiosk.core.together.returns import answer_of, answers_differ

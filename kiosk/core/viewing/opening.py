@@ -1,7 +1,6 @@
 """Scan, load, count, resume, overview."""
 
 from kiosk.core.agenda import OUT, at_desk, count_due, next_check, untouched, waits
-from kiosk.core.bench import TRAY, Piece, Trip
 from kiosk.core.commands import (
     Confirm,
     LetGo,
@@ -32,6 +31,7 @@ from kiosk.core.glance import (
     wipe_key,
 )
 from kiosk.core.meaning import Kind, Meaning
+from kiosk.core.state.bench import TRAY, Piece, Trip
 from kiosk.core.together.loads import unreleased
 from kiosk.core.together.matching import mixed_elsewhere
 from kiosk.core.together.rush import in_order, rush_of

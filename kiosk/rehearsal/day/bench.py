@@ -7,13 +7,13 @@ from random import Random
 
 from kiosk.core import commands as c
 from kiosk.core.agenda import Step, to_clear, untouched
-from kiosk.core.bench import TRAY, Trip
 from kiosk.core.catalogue import Person
 from kiosk.core.composing import Order, compose
 from kiosk.core.decide.counting import to_discard
 from kiosk.core.decide.second_looks import waiting
 from kiosk.core.dispose import outcome
 from kiosk.core.meaning import Kind, Meaning
+from kiosk.core.state.bench import TRAY, Trip
 from kiosk.core.together.loads import unreleased
 from kiosk.core.together.returns import OpenReturn, may_come_back
 from kiosk.core.views import StopView

@@ -4,24 +4,24 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
 
-from kiosk.core.amendments import Amendments, Chosen
-from kiosk.core.asked import Asking, Pause, Task
 from kiosk.core.catalogue import CountLine, Item, Tray
 from kiosk.core.cleaning_tests import Tests
 from kiosk.core.exposure import Exposure
-from kiosk.core.jobs import Job
-from kiosk.core.keeping import Keeping
-from kiosk.core.looked import Listed, SecondLook, Stopped, Turnout
-from kiosk.core.packs import LoadWord, Pack, Rush
 from kiosk.core.place import Place
 from kiosk.core.plan import LumenPlan, PiecePlan, PlannedCheck, ends_of
 from kiosk.core.readings import Readings
 from kiosk.core.references import References
-from kiosk.core.ruled import Mixed, Noted, Override, Ruling, Seen
 from kiosk.core.scope_target import TargetKept
-from kiosk.core.scopes import ScopeState
+from kiosk.core.state.amendments import Amendments, Chosen
+from kiosk.core.state.asked import Asking, Pause, Task
+from kiosk.core.state.jobs import Job
+from kiosk.core.state.keeping import Keeping
+from kiosk.core.state.looked import Listed, SecondLook, Stopped, Turnout
+from kiosk.core.state.packs import LoadWord, Pack, Rush
+from kiosk.core.state.ruled import Mixed, Noted, Override, Ruling, Seen
+from kiosk.core.state.scopes import ScopeState
+from kiosk.core.state.tickets import CameBack, CardFinding, DirtyCheck, Hold, Return, Ticket
 from kiosk.core.still import KnownLook, StillOn
-from kiosk.core.tickets import CameBack, CardFinding, DirtyCheck, Hold, Return, Ticket
 from kiosk.core.together.seen import Said
 from kiosk.core.vocabulary import Check, Disposition, Group
 
