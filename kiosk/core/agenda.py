@@ -7,8 +7,10 @@ from kiosk.core.plan import PlannedCheck, ends_of
 from kiosk.core.second_count import second_due
 from kiosk.core.startup import startup_answered, startup_asked
 from kiosk.core.state.asked import Task
-from kiosk.core.state.bench import TRAY, Bench, Piece, Trip, every_load_of, is_missing
+from kiosk.core.state.bench import Bench
+from kiosk.core.state.piece import TRAY, Piece, is_missing
 from kiosk.core.state.ruled import Override
+from kiosk.core.state.trip import Trip, every_load_of
 from kiosk.core.together.loads import found_bad
 from kiosk.core.together.stop_list import recalled
 from kiosk.core.vocabulary import Check, Disposition, Role

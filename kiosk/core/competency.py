@@ -6,7 +6,8 @@ from datetime import timedelta
 from kiosk.core.catalogue import Person
 from kiosk.core.desk import Desk
 from kiosk.core.state.amendments import Signed
-from kiosk.core.state.bench import Bench, Trip
+from kiosk.core.state.bench import Bench
+from kiosk.core.state.trip import Trip
 from kiosk.core.vocabulary import Role
 
 CHECKING = frozenset({Role.TECH, Role.TRAINEE, Role.SENIOR})

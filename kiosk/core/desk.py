@@ -17,8 +17,9 @@ from kiosk.core.plan import PiecePlan
 from kiosk.core.policy import Policy
 from kiosk.core.readings import GroupFigure, ReadingPicture
 from kiosk.core.state.amendments import Amendments
-from kiosk.core.state.bench import Bench, Trip
+from kiosk.core.state.bench import Bench
 from kiosk.core.state.tickets import TicketCard
+from kiosk.core.state.trip import Trip
 from kiosk.core.together.authority import Unheeded
 from kiosk.core.together.changed_people import Leads
 from kiosk.core.unseen import Unseen

@@ -11,7 +11,9 @@ from kiosk.core.exposure import ExposureNote
 from kiosk.core.place import Place
 from kiosk.core.settings import Settings
 from kiosk.core.stamp import local_time
-from kiosk.core.state.bench import TRAY, Bench, FindingOn, Piece, Trip
+from kiosk.core.state.bench import Bench
+from kiosk.core.state.piece import TRAY, FindingOn, Piece
+from kiosk.core.state.trip import Trip
 from kiosk.core.together.returns import absent
 from kiosk.core.together.same_tray import held_over
 from kiosk.core.together.two_records import parts_of

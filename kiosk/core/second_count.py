@@ -2,7 +2,8 @@
 
 from kiosk.core.catalogue import CountLine
 from kiosk.core.desk import Desk
-from kiosk.core.state.bench import Bench, Trip, wanted_here
+from kiosk.core.state.bench import Bench
+from kiosk.core.state.trip import Trip, wanted_here
 
 
 def second_lines(bench: Bench, desk: Desk, trip: Trip) -> tuple[CountLine, ...]:

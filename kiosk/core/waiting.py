@@ -12,8 +12,10 @@ from kiosk.core.past.counters import Shift
 from kiosk.core.shift import shift_of
 from kiosk.core.stamp import local_time
 from kiosk.core.startup import startup_answered, startup_questions
-from kiosk.core.state.bench import TRAY, Bench, Trip, is_missing
+from kiosk.core.state.bench import Bench
 from kiosk.core.state.keeping import OLD_MS, SKIPPED
+from kiosk.core.state.piece import TRAY, is_missing
+from kiosk.core.state.trip import Trip
 from kiosk.core.together.answers import CANNOT_SHIFT
 from kiosk.core.together.conflicts import open_conflicts
 from kiosk.core.together.kept_tests import unanswered

@@ -10,7 +10,7 @@ from kiosk.core.agenda import dispositions
 from kiosk.core.events import NAME_OF
 from kiosk.core.plan import PiecePlan
 from kiosk.core.stamp import Kept
-from kiosk.core.state.bench import Trip
+from kiosk.core.state.trip import Trip
 from kiosk.lumen.records import plan_as_json
 
 

@@ -18,7 +18,9 @@ from kiosk.core.place import Place
 from kiosk.core.plan import PlannedCheck
 from kiosk.core.session import Session
 from kiosk.core.startup import startup_answered
-from kiosk.core.state.bench import TRAY, Bench, Trip
+from kiosk.core.state.bench import Bench
+from kiosk.core.state.piece import TRAY
+from kiosk.core.state.trip import Trip
 from kiosk.core.viewing.checking import ICON_WANTS_NO_PLACE
 from kiosk.core.vocabulary import Check, Disposition, Role
 from kiosk.devices.clock import HandClock

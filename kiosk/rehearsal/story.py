@@ -19,7 +19,8 @@ from kiosk.core.meaning import Kind, Meaning
 from kiosk.core.plan import PlannedCheck
 from kiosk.core.session import Session
 from kiosk.core.stamp import Kept
-from kiosk.core.state.bench import Bench, Trip
+from kiosk.core.state.bench import Bench
+from kiosk.core.state.trip import Trip
 from kiosk.core.together.returns import may_come_back, spent_loads
 from kiosk.core.vocabulary import Check
 from kiosk.devices.clock import HandClock

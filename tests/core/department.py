@@ -19,7 +19,8 @@ from kiosk.core.past.records import LogRecords
 from kiosk.core.place import Place
 from kiosk.core.session import Session
 from kiosk.core.stamp import Kept
-from kiosk.core.state.bench import Bench, Trip
+from kiosk.core.state.bench import Bench
+from kiosk.core.state.trip import Trip
 from kiosk.core.together.returns import went_whole
 from kiosk.core.vocabulary import Check, Feature, Learnt, Opening, Role
 from kiosk.lumen.planner import plan_tray

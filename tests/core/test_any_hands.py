@@ -13,7 +13,8 @@ from kiosk.core import commands as c
 from kiosk.core import events as e
 from kiosk.core.agenda import bench_owed, waits
 from kiosk.core.evolve import evolve
-from kiosk.core.state.bench import TRAY, Bench
+from kiosk.core.state.bench import Bench
+from kiosk.core.state.piece import TRAY
 from kiosk.core.state.scopes import ScopeState
 from kiosk.core.vocabulary import Disposition
 from kiosk.pins import Argon2id

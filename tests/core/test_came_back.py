@@ -11,7 +11,7 @@ from kiosk.core.composing import Order, compose
 from kiosk.core.meaning import Kind
 from kiosk.core.papers import PackageLabel, ReturnTicket
 from kiosk.core.place import Place
-from kiosk.core.state.bench import every_load_of
+from kiosk.core.state.trip import every_load_of
 from kiosk.core.views import AskView, IntakeView, OverviewView, StepsView, StopView
 from kiosk.core.vocabulary import Disposition
 from tests.core.department import EAR, Shift, scan

@@ -8,7 +8,8 @@ from kiosk.core.agenda import waits
 from kiosk.core.commands import Page
 from kiosk.core.past.counters import COUNTERS
 from kiosk.core.place import Place
-from kiosk.core.state.bench import Bench, Trip
+from kiosk.core.state.bench import Bench
+from kiosk.core.state.trip import Trip
 from kiosk.core.views import FirstAidView, ListView, MenuView
 from tests.core.by_chance import offered
 from tests.core.department import BIG, EAR, LATE, PIN, PLAIN, Shift, at_work, names, scan, with_one_back

@@ -9,7 +9,7 @@ import pytest
 from kiosk.core import commands as c
 from kiosk.core import events as e
 from kiosk.core.place import Place
-from kiosk.core.state.bench import Trip
+from kiosk.core.state.trip import Trip
 from kiosk.core.together.loads import void_of
 from kiosk.core.together.same_tray import held_over
 from kiosk.core.views import ListView, PackView

@@ -7,7 +7,7 @@ from kiosk.core import commands as c
 from kiosk.core import events as e
 from kiosk.core.commands import Page
 from kiosk.core.meaning import Kind
-from kiosk.core.state.bench import is_missing
+from kiosk.core.state.piece import is_missing
 from kiosk.core.together.stop_list import progress, stops
 from kiosk.core.views import AskView, CountView, ListView, OverviewView
 from tests.core.department import EAR, PAIR, TUBE, Shift, desk, names, scan

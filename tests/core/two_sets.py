@@ -9,7 +9,7 @@ from kiosk.core.papers import TraySheet
 from kiosk.core.past.counters import summary
 from kiosk.core.shift import shift_of
 from kiosk.core.stamp import local_time
-from kiosk.core.state.bench import Trip
+from kiosk.core.state.trip import Trip
 from tests.core.department import EAR, Shift, desk
 
 SISTER, THIRD = "TR-9", "TR-8"

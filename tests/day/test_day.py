@@ -15,7 +15,7 @@ from kiosk.core import events as e
 from kiosk.core.evolve import evolve
 from kiosk.core.past.counters import COUNTERS, summaries
 from kiosk.core.stamp import Kept
-from kiosk.core.state.bench import Trip
+from kiosk.core.state.trip import Trip
 from kiosk.rehearsal.day import Day, play_day
 from kiosk.rehearsal.day.play import ON
 from kiosk.resources import policy

@@ -24,8 +24,8 @@ from kiosk.core.composing.ticket import ticket, ticket_by_hand
 from kiosk.core.glance import Glance
 from kiosk.core.papers import Paper, Report
 from kiosk.core.scope_target import PAPER
-from kiosk.core.state.bench import Trip
 from kiosk.core.state.jobs import Job
+from kiosk.core.state.trip import Trip
 
 __all__ = ["Order", "ReportOrder", "compose", "compose_off_trip", "compose_report", "hand_copy"]
 

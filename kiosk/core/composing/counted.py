@@ -2,7 +2,7 @@
 
 from kiosk.core.composing.parts import plain_name
 from kiosk.core.glance import Glance
-from kiosk.core.state.bench import Trip
+from kiosk.core.state.trip import Trip
 from kiosk.core.vocabulary import Disposition
 
 

@@ -12,7 +12,7 @@ from kiosk.core.decide.desk_papers import form_number
 from kiosk.core.glance import Glance
 from kiosk.core.papers import Report, Section, SheetLine, TraySheet
 from kiosk.core.past.records import told_trip
-from kiosk.core.state.bench import Trip
+from kiosk.core.state.trip import Trip
 
 BLANK = "\u00a0"
 """A blank that is not closed up."""

@@ -1,7 +1,7 @@
 """What the sheet and the label say of the tray as a whole: split, over the limit, loaner, implants, rush."""
 
 from kiosk.core.glance import Glance
-from kiosk.core.state.bench import Trip
+from kiosk.core.state.trip import Trip
 from kiosk.core.together.rush import rush_of
 from kiosk.core.viewing.loaner import set_words
 from kiosk.core.weight import in_both

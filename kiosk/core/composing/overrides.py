@@ -2,8 +2,8 @@
 
 from kiosk.core.glance import Glance
 from kiosk.core.override_words import said_of, why_words
-from kiosk.core.state.bench import Trip
 from kiosk.core.state.ruled import Override
+from kiosk.core.state.trip import Trip
 
 
 def override_lines(g: Glance, trip: Trip) -> tuple[str, ...]:

@@ -8,9 +8,10 @@ from kiosk.core.folds.turnouts import row_of
 from kiosk.core.glance import Glance, finding_place, place_words
 from kiosk.core.papers import ReturnTicket, SheetLine
 from kiosk.core.place import Place
-from kiosk.core.state.bench import FindingOn, Piece, Trip
 from kiosk.core.state.jobs import Job
+from kiosk.core.state.piece import FindingOn, Piece
 from kiosk.core.state.tickets import Ticket
+from kiosk.core.state.trip import Trip
 from kiosk.core.ticket_card import card_of
 from kiosk.core.together.repeats import in_a_row, visits
 from kiosk.core.together.returns import find_return

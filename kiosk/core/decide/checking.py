@@ -27,7 +27,8 @@ from kiosk.core.pace import pace_ms
 from kiosk.core.place import Place
 from kiosk.core.plan import PiecePlan, PlannedCheck
 from kiosk.core.startup import kit_today, startup_answered
-from kiosk.core.state.bench import NOT_OURS, TRAY, FindingOn, Piece, Trip
+from kiosk.core.state.piece import NOT_OURS, TRAY, FindingOn, Piece
+from kiosk.core.state.trip import Trip
 from kiosk.core.together.stop_list import unread
 from kiosk.core.vocabulary import Check, Disposition, Group
 

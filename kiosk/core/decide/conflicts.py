@@ -9,8 +9,9 @@ from kiosk.core.decide import handing
 from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.desk import Desk
 from kiosk.core.state.amendments import KeptRecord
-from kiosk.core.state.bench import Bench, Trip
+from kiosk.core.state.bench import Bench
 from kiosk.core.state.ruled import Noted, Ruling
+from kiosk.core.state.trip import Trip
 from kiosk.core.together import same_tray, two_policies, two_records
 from kiosk.core.together.conflicts import find_conflict, open_conflicts
 from kiosk.core.together.returns import answers_differ

@@ -26,7 +26,9 @@ from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.desk import Desk
 from kiosk.core.folds.counting import CLEAN_PLACES
 from kiosk.core.stamp import local_time
-from kiosk.core.state.bench import TRAY, Bench, FindingOn, Trip, wanted_here
+from kiosk.core.state.bench import Bench
+from kiosk.core.state.piece import TRAY, FindingOn
+from kiosk.core.state.trip import Trip, wanted_here
 from kiosk.core.together.matching import Match, matches, mixed_elsewhere, pattern_of
 from kiosk.core.vocabulary import Disposition
 

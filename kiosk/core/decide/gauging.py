@@ -10,7 +10,8 @@ from kiosk.core.decide.holding import place_hold
 from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.desk import Desk
 from kiosk.core.startup import kit_today
-from kiosk.core.state.bench import Piece, Trip
+from kiosk.core.state.piece import Piece
+from kiosk.core.state.trip import Trip
 from kiosk.core.together.stations import stations
 from kiosk.core.together.two_records import names_known
 from kiosk.core.vocabulary import Disposition, Learnt

@@ -6,7 +6,7 @@ from kiosk.core.commands import HandOver, MarkRush, Page, RuleRetagged, SameLabe
 from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.folds.handing import TWICE
 from kiosk.core.stamp import time_of_day
-from kiosk.core.state.bench import Trip
+from kiosk.core.state.trip import Trip
 from kiosk.core.together import same_tray
 from kiosk.core.together.rush import rush_of
 from kiosk.core.together.seen import Said, known, standing

@@ -26,7 +26,8 @@ from kiosk.core.meaning import Kind, Meaning
 from kiosk.core.second_count import used
 from kiosk.core.stamp import local_time
 from kiosk.core.startup import kit_today, startup_questions
-from kiosk.core.state.bench import TRAY, Trip, is_missing, wanted_here
+from kiosk.core.state.piece import TRAY, is_missing
+from kiosk.core.state.trip import Trip, wanted_here
 from kiosk.core.together.loads import void_of
 
 SHOWN_OF_A_CODE = 24

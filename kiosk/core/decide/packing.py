@@ -27,8 +27,10 @@ from kiosk.core.evolve import WIPING_STEP
 from kiosk.core.spares import spares_for
 from kiosk.core.stamp import local_time
 from kiosk.core.startup import kit_today
-from kiosk.core.state.bench import Bench, Trip, is_missing
+from kiosk.core.state.bench import Bench
 from kiosk.core.state.jobs import Job
+from kiosk.core.state.piece import is_missing
+from kiosk.core.state.trip import Trip
 from kiosk.core.vocabulary import Disposition
 from kiosk.core.weight import all_weighed
 

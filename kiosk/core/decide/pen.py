@@ -9,7 +9,8 @@ from kiosk.core.events import Event, HoldPlaced, HoldReleased
 from kiosk.core.evolve import evolve
 from kiosk.core.exposure import ExposureNote, NoteEntry
 from kiosk.core.stamp import Kept, Stamp
-from kiosk.core.state.bench import Bench, Trip
+from kiosk.core.state.bench import Bench
+from kiosk.core.state.trip import Trip
 from kiosk.core.vocabulary import Role
 
 

@@ -8,8 +8,10 @@ from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.meaning import Kind, Meaning
 from kiosk.core.place import Place
 from kiosk.core.startup import kit_today
-from kiosk.core.state.bench import Piece, Sent, Trip, found_on
+from kiosk.core.state.bench import Sent
+from kiosk.core.state.piece import Piece
 from kiosk.core.state.tickets import Ticket
+from kiosk.core.state.trip import Trip, found_on
 from kiosk.core.together.answers import CANNOT_SHIFT, DAMAGED, GRAVE
 from kiosk.core.together.loads import is_released
 from kiosk.core.together.returns import (

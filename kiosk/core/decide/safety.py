@@ -23,7 +23,8 @@ from kiosk.core.exposure import BESIDE
 from kiosk.core.folds.safety import open_trips
 from kiosk.core.folds.turnouts import row_of
 from kiosk.core.place import Place
-from kiosk.core.state.bench import TRAY, Trip
+from kiosk.core.state.piece import TRAY
+from kiosk.core.state.trip import Trip
 from kiosk.core.together.repeats import in_a_row, visits
 from kiosk.core.vocabulary import Disposition
 

@@ -7,8 +7,8 @@ from kiosk.core.decide.holding import place_hold
 from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.meaning import Meaning
 from kiosk.core.place import Place
-from kiosk.core.state.bench import FindingOn, Piece
 from kiosk.core.state.looked import Stop
+from kiosk.core.state.piece import FindingOn, Piece
 from kiosk.core.together.stop_list import progress, put_on, stop_of, stops, uses
 
 MARK_LETTERS, NOTICE_LETTERS = 40, 60

@@ -4,7 +4,7 @@ from kiosk.core import events as e
 from kiosk.core.agenda import UNSIGNED, next_step
 from kiosk.core.commands import NoteUnsigned, TakeOnUnsigned
 from kiosk.core.decide.pen import Pen, Refused
-from kiosk.core.state.bench import TRAY
+from kiosk.core.state.piece import TRAY
 
 CHOICES = "others"
 """Of the NO screens the one whose words are offered here: what is seen on a piece as a whole."""

@@ -25,7 +25,8 @@ from kiosk.core.folds import (
     trays,
 )
 from kiosk.core.stamp import Stamp
-from kiosk.core.state.bench import Bench, Trip
+from kiosk.core.state.bench import Bench
+from kiosk.core.state.trip import Trip
 
 _PARTS = (
     cleaning_tests,

@@ -6,9 +6,10 @@ from typing import Any, TypeVar
 
 from kiosk.core import events as e
 from kiosk.core.stamp import Stamp
-from kiosk.core.state.bench import Bench, Trip
+from kiosk.core.state.bench import Bench
 from kiosk.core.state.jobs import OF_DESK, Job, asked, newest
 from kiosk.core.state.ruled import Noted, Ruling
+from kiosk.core.state.trip import Trip
 from kiosk.core.together.seen import spoken
 
 V = TypeVar("V")

@@ -4,8 +4,9 @@ from dataclasses import replace
 
 from kiosk.core import events as e
 from kiosk.core.stamp import Stamp
-from kiosk.core.state.bench import Bench, Trip
+from kiosk.core.state.bench import Bench
 from kiosk.core.state.packs import Rush
+from kiosk.core.state.trip import Trip
 from kiosk.core.together.seen import FEW, Said, spoken
 
 TWICE, RETAGGED = "twice", "retagged"

@@ -5,8 +5,9 @@ from typing import Any
 
 from kiosk.core import events as e
 from kiosk.core.stamp import Stamp
-from kiosk.core.state.bench import Bench, Trip, every_load_of, loads_of
+from kiosk.core.state.bench import Bench
 from kiosk.core.state.packs import LoadWord, Pack
+from kiosk.core.state.trip import Trip, every_load_of, loads_of
 from kiosk.core.together.seen import FEW, spoken
 from kiosk.core.vocabulary import Group
 

@@ -8,7 +8,8 @@ from kiosk.core import events as e
 from kiosk.core import tries
 from kiosk.core.stamp import Stamp
 from kiosk.core.state.amendments import Chosen, KeptPerson, KeptRecord, Lent, SetHash, Signed, SignedPolicy
-from kiosk.core.state.bench import Bench, Trip
+from kiosk.core.state.bench import Bench
+from kiosk.core.state.trip import Trip
 from kiosk.core.together.seen import FEW, spoken
 
 

@@ -15,7 +15,9 @@ from kiosk.core.evolve import evolve
 from kiosk.core.policy import Policy
 from kiosk.core.shift import shift_of
 from kiosk.core.stamp import Kept, Stamp, local_time
-from kiosk.core.state.bench import TRAY, Bench, FindingOn, Piece, Trip
+from kiosk.core.state.bench import Bench
+from kiosk.core.state.piece import TRAY, FindingOn, Piece
+from kiosk.core.state.trip import Trip
 from kiosk.core.vocabulary import Group
 
 Shift = tuple[str, date]

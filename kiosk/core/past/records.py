@@ -12,7 +12,8 @@ from kiosk.core.past.counters import Book, Shift, book_of
 from kiosk.core.policy import Policy
 from kiosk.core.shift import Shifts
 from kiosk.core.stamp import Kept
-from kiosk.core.state.bench import Bench, Trip
+from kiosk.core.state.bench import Bench
+from kiosk.core.state.trip import Trip
 
 Told = tuple[str, Kept]
 """The station that kept it, and what."""

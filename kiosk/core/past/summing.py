@@ -13,7 +13,8 @@ from kiosk.core.desk import Desk, Now
 from kiosk.core.past.counters import COUNTERS, Book, Entry, Shift
 from kiosk.core.past.records import is_over, shift_text, told_trip
 from kiosk.core.stamp import Kept
-from kiosk.core.state.bench import Bench, Trip
+from kiosk.core.state.bench import Bench
+from kiosk.core.state.trip import Trip
 
 GROUPS = ("soil", "foreign", "wet", "blocked", "damage", "identity")
 OF: Mapping[str, str] = {

@@ -10,7 +10,8 @@ from dataclasses import dataclass
 from kiosk.core import events as e
 from kiosk.core.desk import Desk
 from kiosk.core.past.records import Records
-from kiosk.core.state.bench import Bench, Trip
+from kiosk.core.state.bench import Bench
+from kiosk.core.state.trip import Trip
 from kiosk.core.still import KnownLook
 from kiosk.core.stills import look_key
 from kiosk.core.together.kept_readings import every_set

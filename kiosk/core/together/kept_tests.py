@@ -2,7 +2,8 @@
 
 from kiosk.core.cleaning_tests import Grade, KeptTest
 from kiosk.core.desk import Desk
-from kiosk.core.state.bench import Bench, Trip, every_load_of
+from kiosk.core.state.bench import Bench
+from kiosk.core.state.trip import Trip, every_load_of
 from kiosk.core.together.stations import every_bench, stations
 
 MISTYPED = "mistyped"

@@ -4,8 +4,9 @@ from kiosk.core.desk import Desk
 from kiosk.core.policy import Policy
 from kiosk.core.shift import shift_of
 from kiosk.core.stamp import local_time
-from kiosk.core.state.bench import Bench, Trip, loads_of
+from kiosk.core.state.bench import Bench
 from kiosk.core.state.packs import LoadWord, Pack
+from kiosk.core.state.trip import Trip, loads_of
 from kiosk.core.together.seen import known, standing
 from kiosk.core.together.stations import every_bench, led
 

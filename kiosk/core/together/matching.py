@@ -5,7 +5,8 @@ from dataclasses import dataclass
 
 from kiosk.core.catalogue import CountLine, Item
 from kiosk.core.desk import Desk
-from kiosk.core.state.bench import Bench, Trip
+from kiosk.core.state.bench import Bench
+from kiosk.core.state.trip import Trip
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -4,8 +4,10 @@ from collections.abc import Iterable
 
 from kiosk.core.desk import Desk
 from kiosk.core.folds.turnouts import row_of
-from kiosk.core.state.bench import Bench, FindingOn, Trip
+from kiosk.core.state.bench import Bench
 from kiosk.core.state.looked import Turnout
+from kiosk.core.state.piece import FindingOn
+from kiosk.core.state.trip import Trip
 
 DAY_MS = 86_400_000
 

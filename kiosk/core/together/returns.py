@@ -4,8 +4,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from kiosk.core.desk import Desk
-from kiosk.core.state.bench import Bench, FindingOn, Sent, Trip, loads_of
+from kiosk.core.state.bench import Bench, Sent
+from kiosk.core.state.piece import FindingOn
 from kiosk.core.state.tickets import DirtyCheck, Return
+from kiosk.core.state.trip import Trip, loads_of
 from kiosk.core.ticket_card import sent_of
 from kiosk.core.together.answers import contradicted, every_answer, in_force
 from kiosk.core.together.seen import Said

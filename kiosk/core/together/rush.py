@@ -1,8 +1,9 @@
 """Which trays are wanted by when, and in which order they wait. It changes the order and nothing else."""
 
 from kiosk.core.desk import Desk
-from kiosk.core.state.bench import Bench, Trip
+from kiosk.core.state.bench import Bench
 from kiosk.core.state.packs import Rush
+from kiosk.core.state.trip import Trip
 from kiosk.core.together.stations import every_bench
 
 

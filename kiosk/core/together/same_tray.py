@@ -7,8 +7,10 @@ as the wrong tray, was taken over, or whose label is void does not count; one th
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
-from kiosk.core.state.bench import TRAY, Bench, Piece, Trip
+from kiosk.core.state.bench import Bench
+from kiosk.core.state.piece import TRAY, Piece
 from kiosk.core.state.ruled import Noted
+from kiosk.core.state.trip import Trip
 from kiosk.core.together.ruling import ruling_of
 
 KIND = "same_tray"

@@ -5,8 +5,10 @@ from dataclasses import dataclass
 
 from kiosk.core.catalogue import Item, Tray
 from kiosk.core.desk import Desk
-from kiosk.core.state.bench import Bench, Piece, Trip
+from kiosk.core.state.bench import Bench
 from kiosk.core.state.looked import Stop, Stopped
+from kiosk.core.state.piece import Piece
+from kiosk.core.state.trip import Trip
 from kiosk.core.together.stations import every_bench, led
 
 

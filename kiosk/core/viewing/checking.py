@@ -24,7 +24,8 @@ from kiosk.core.glance import (
 from kiosk.core.limits import air_kpa, is_long
 from kiosk.core.pace import pace_ms
 from kiosk.core.plan import PlannedCheck
-from kiosk.core.state.bench import TRAY, FindingOn, Piece, Trip
+from kiosk.core.state.piece import TRAY, FindingOn, Piece
+from kiosk.core.state.trip import Trip
 from kiosk.core.together.stop_list import uses
 from kiosk.core.viewing import gauging, stills, was_back
 from kiosk.core.views import AskView, Choice, DecisionView, FindingView, Hand, Key, Plate, Ring, StopView

@@ -16,7 +16,7 @@ from kiosk.core.composing.cleaning_tests import (
 )
 from kiosk.core.decide.cleaning_tests import LETTERS, NO_METER, asks_for, so_far, units_of
 from kiosk.core.glance import Glance, back_hand, head
-from kiosk.core.state.bench import Trip
+from kiosk.core.state.trip import Trip
 from kiosk.core.together.kept_tests import DONE, MISTYPED, done_about, every_test, meters_known, tests_of
 from kiosk.core.viewing.menus import Offer
 from kiosk.core.viewing.rows import listed

@@ -8,8 +8,9 @@ from kiosk.core.glance import Glance, back_hand, head, record_what
 from kiosk.core.policy import plain_values
 from kiosk.core.rules import sentence
 from kiosk.core.state.amendments import KeptRecord, SignedPolicy
-from kiosk.core.state.bench import Bench, Trip
+from kiosk.core.state.bench import Bench
 from kiosk.core.state.ruled import Noted
+from kiosk.core.state.trip import Trip
 from kiosk.core.together import same_tray, two_policies, two_records
 from kiosk.core.together.conflicts import find_conflict
 from kiosk.core.together.returns import answer_of, answers_differ

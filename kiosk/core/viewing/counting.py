@@ -19,8 +19,8 @@ from kiosk.core.commands import (
 )
 from kiosk.core.decide.counting import PLACES, last_seen, may_be_mixed, may_be_settled, mirrored, of_others, to_discard
 from kiosk.core.glance import Glance, back_hand, head, piece_name, wipe_key, work_hand
-from kiosk.core.state.bench import Trip
 from kiosk.core.state.ruled import Mixed
+from kiosk.core.state.trip import Trip
 from kiosk.core.together.matching import Match, matches
 from kiosk.core.viewing.menus import Offer
 from kiosk.core.viewing.rows import listed

@@ -9,7 +9,7 @@ from kiosk.core.decide.packing import FULL_STEPS, WET_STEP, wet_minutes
 from kiosk.core.evolve import WIPING_STEP
 from kiosk.core.glance import Glance, back_hand, head, piece_name, way, work_hand
 from kiosk.core.limits import air_kpa
-from kiosk.core.state.bench import FindingOn
+from kiosk.core.state.piece import FindingOn
 from kiosk.core.together.returns import may_come_back
 from kiosk.core.viewing import second_looks, stills
 from kiosk.core.viewing.kit import gap_key

@@ -3,8 +3,8 @@
 from kiosk.core.commands import Confirm, Page, StopHere, Turn, WithdrawLoad
 from kiosk.core.decide.loads import REASONS
 from kiosk.core.glance import Glance, back_hand, hand, head, wipe_key
-from kiosk.core.state.bench import every_load_of
 from kiosk.core.state.packs import Pack
+from kiosk.core.state.trip import every_load_of
 from kiosk.core.together.loads import found_bad, is_released, packages_of, soiled_in_shift, word_of
 from kiosk.core.together.stations import every_bench
 from kiosk.core.viewing.rows import listed

@@ -2,7 +2,7 @@
 
 from kiosk.core.commands import Page, ReturnLoaner, RuleIfu, StopHere, Turn
 from kiosk.core.glance import Glance, hand, head, wipe_key
-from kiosk.core.state.bench import Trip
+from kiosk.core.state.trip import Trip
 from kiosk.core.views import Key, StopView
 
 

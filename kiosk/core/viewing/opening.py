@@ -31,7 +31,8 @@ from kiosk.core.glance import (
     wipe_key,
 )
 from kiosk.core.meaning import Kind, Meaning
-from kiosk.core.state.bench import TRAY, Piece, Trip
+from kiosk.core.state.piece import TRAY, Piece
+from kiosk.core.state.trip import Trip
 from kiosk.core.together.loads import unreleased
 from kiosk.core.together.matching import mixed_elsewhere
 from kiosk.core.together.rush import in_order, rush_of

@@ -4,7 +4,7 @@ from kiosk.core.agenda import at_desk, ruled_piece, ruled_pieces
 from kiosk.core.commands import Page, RuleLoad, RuleQuarantine, StopHere, Turn
 from kiosk.core.glance import Glance, back_hand, head, piece_name, wipe_key
 from kiosk.core.spares import spares_for
-from kiosk.core.state.bench import is_missing
+from kiosk.core.state.piece import is_missing
 from kiosk.core.together.loads import unreleased
 from kiosk.core.viewing import references
 from kiosk.core.viewing.menus import offered

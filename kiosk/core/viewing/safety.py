@@ -16,7 +16,7 @@ from kiosk.core.commands import (
 )
 from kiosk.core.folds.safety import open_trips
 from kiosk.core.glance import Glance, back_hand, hand, head, wipe_key, work_hand
-from kiosk.core.state.bench import Trip
+from kiosk.core.state.trip import Trip
 from kiosk.core.viewing import exposure_notes
 from kiosk.core.viewing.menus import Offer
 from kiosk.core.viewing.rows import listed

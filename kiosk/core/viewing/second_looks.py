@@ -4,7 +4,8 @@ from kiosk.core.commands import Page, TakeSecondLook, Turn
 from kiosk.core.decide.second_looks import SAYS, waiting
 from kiosk.core.glance import Glance, band_for, hand, piece_name, place_words, way, way_name
 from kiosk.core.place import Place
-from kiosk.core.state.bench import FindingOn, Trip
+from kiosk.core.state.piece import FindingOn
+from kiosk.core.state.trip import Trip
 from kiosk.core.views import Flag, Head, Key, SecondLookView, StopView
 
 

@@ -14,7 +14,7 @@ from kiosk.core.past.records import Told, shift_named, shift_text, told_trip
 from kiosk.core.past.summing import GROUPS, Summary, summary_of
 from kiosk.core.shift import shift_of
 from kiosk.core.stamp import local_time
-from kiosk.core.state.bench import Trip
+from kiosk.core.state.trip import Trip
 from kiosk.core.viewing import kept_pictures
 from kiosk.core.viewing.cleaning_tests import trip_rows
 from kiosk.core.viewing.rows import ROWS, ROWS_SMALL, listed, record_of, whose_record

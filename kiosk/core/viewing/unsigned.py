@@ -4,7 +4,7 @@ from kiosk.core.agenda import UNSIGNED
 from kiosk.core.commands import NoteUnsigned, Page, TakeOnUnsigned, Turn
 from kiosk.core.decide.unsigned import CHOICES
 from kiosk.core.glance import Glance, back_hand, head, work_hand
-from kiosk.core.state.bench import Trip
+from kiosk.core.state.trip import Trip
 from kiosk.core.viewing.rows import in_a_line, listed
 from kiosk.core.views import AskView, Band, Key, ListRow, ListView, Plate
 

@@ -2,8 +2,9 @@
 
 from kiosk.core.glance import Glance, flags_of, place_words
 from kiosk.core.plan import PlannedCheck
-from kiosk.core.state.bench import Piece, Trip
+from kiosk.core.state.piece import Piece
 from kiosk.core.state.tickets import CameBack
+from kiosk.core.state.trip import Trip
 from kiosk.core.views import Flag
 
 

@@ -13,7 +13,8 @@ from kiosk.core.decide.counting import to_discard
 from kiosk.core.decide.second_looks import waiting
 from kiosk.core.dispose import outcome
 from kiosk.core.meaning import Kind, Meaning
-from kiosk.core.state.bench import TRAY, Trip
+from kiosk.core.state.piece import TRAY
+from kiosk.core.state.trip import Trip
 from kiosk.core.together.loads import unreleased
 from kiosk.core.together.returns import OpenReturn, may_come_back
 from kiosk.core.views import StopView
