@@ -3,10 +3,11 @@
 from dataclasses import dataclass, field
 from typing import Any
 
-from kiosk.core.agenda import OUT, Step, next_step
+from kiosk.core.agenda import Step, next_step
 from kiosk.core.catalogue import Item, Lumen
 from kiosk.core.commands import Page, TakeBack, Turn
 from kiosk.core.desk import Desk, Now
+from kiosk.core.dispositions import OUT
 from kiosk.core.exposure import ExposureNote
 from kiosk.core.place import Place
 from kiosk.core.settings import Settings

@@ -6,10 +6,11 @@ from typing import Any
 
 from kiosk.core import commands as c
 from kiosk.core import events as e
-from kiosk.core.agenda import next_step, ruled_piece
+from kiosk.core.agenda import next_step
 from kiosk.core.decide import Decision, Refused, decide
 from kiosk.core.decide.cleaning_tests import scanned_for
 from kiosk.core.desk import Desk, HubState, Now, PictureRoom
+from kiosk.core.dispositions import ruled_piece
 from kiosk.core.evolve import evolve
 from kiosk.core.exposure import ExposureNote, Notes, NotYours
 from kiosk.core.folds.staff import AMENDING

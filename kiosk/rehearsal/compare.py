@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-from kiosk.core.agenda import dispositions
+from kiosk.core.dispositions import dispositions
 from kiosk.core.events import NAME_OF
 from kiosk.core.plan import PiecePlan
 from kiosk.core.stamp import Kept

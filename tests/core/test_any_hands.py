@@ -11,7 +11,8 @@ from hypothesis import strategies as st
 
 from kiosk.core import commands as c
 from kiosk.core import events as e
-from kiosk.core.agenda import bench_owed, waits
+from kiosk.core.agenda import bench_owed
+from kiosk.core.dispositions import waits
 from kiosk.core.evolve import evolve
 from kiosk.core.state.bench import Bench
 from kiosk.core.state.piece import TRAY

@@ -4,9 +4,9 @@ from dataclasses import replace
 
 from kiosk.core import commands as c
 from kiosk.core import events as e
-from kiosk.core.agenda import tray_disposition
 from kiosk.core.catalogue import Load
 from kiosk.core.desk import Desk
+from kiosk.core.dispositions import tray_disposition
 from kiosk.core.meaning import Kind
 from kiosk.core.together.loads import is_released, packages_of
 from kiosk.core.views import ListView, ScanView, StopView

@@ -6,9 +6,9 @@ import pytest
 
 from kiosk.core import commands as c
 from kiosk.core import events as e
-from kiosk.core.agenda import tray_disposition
 from kiosk.core.catalogue import CountLine, Loaner, Tray
 from kiosk.core.composing import Order, compose
+from kiosk.core.dispositions import tray_disposition
 from kiosk.core.papers import PackageLabel, TraySheet
 from kiosk.core.past.counters import summary
 from kiosk.core.shift import shift_of

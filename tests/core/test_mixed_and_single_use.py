@@ -8,9 +8,9 @@ from dataclasses import replace
 from kiosk.core import commands as c
 from kiosk.core import events as e
 from kiosk.core import views as v
-from kiosk.core.agenda import dispositions
 from kiosk.core.commands import Page
 from kiosk.core.composing import Order, compose
+from kiosk.core.dispositions import dispositions
 from kiosk.core.meaning import Kind
 from kiosk.core.papers import Tag
 from kiosk.core.place import Place

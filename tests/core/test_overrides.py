@@ -6,11 +6,11 @@ import pytest
 
 from kiosk.core import commands as c
 from kiosk.core import views as v
-from kiosk.core.agenda import dispositions
 from kiosk.core.catalogue import Person
 from kiosk.core.commands import Page
 from kiosk.core.composing import Order, compose
 from kiosk.core.decide.overrides import offers
+from kiosk.core.dispositions import dispositions
 from kiosk.core.meaning import Kind
 from kiosk.core.papers import PackageLabel, TraySheet
 from kiosk.core.past.counters import summary

@@ -4,8 +4,8 @@ import pytest
 
 from kiosk.core import commands as c
 from kiosk.core import events as e
-from kiosk.core.agenda import waits
 from kiosk.core.commands import Page
+from kiosk.core.dispositions import waits
 from kiosk.core.past.counters import COUNTERS
 from kiosk.core.place import Place
 from kiosk.core.state.bench import Bench

@@ -8,7 +8,7 @@ import pytest
 from kiosk import resources
 from kiosk.core import events as e
 from kiosk.core import waiting
-from kiosk.core.agenda import tray_disposition, waits
+from kiosk.core.dispositions import tray_disposition, waits
 from kiosk.core.past.counters import Tally
 from kiosk.core.past.lookback import Question, met, trace
 from kiosk.core.stamp import Kept

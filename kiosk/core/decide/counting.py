@@ -4,7 +4,7 @@ from collections.abc import Callable
 from typing import Any
 
 from kiosk.core import events as e
-from kiosk.core.agenda import next_step, shorts
+from kiosk.core.agenda import next_step
 from kiosk.core.catalogue import CountLine
 from kiosk.core.commands import (
     ExtraIs,
@@ -24,6 +24,7 @@ from kiosk.core.decide.holding import place_hold
 from kiosk.core.decide.overridable import Overridable, Subjects
 from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.desk import Desk
+from kiosk.core.dispositions import shorts
 from kiosk.core.folds.counting import CLEAN_PLACES
 from kiosk.core.stamp import local_time
 from kiosk.core.state.bench import Bench

@@ -1,7 +1,7 @@
 """Scans: opening a tray, its load, its count; setting it aside and going on."""
 
 from kiosk.core import events as e
-from kiosk.core.agenda import bench_owed, next_step, shorts, untouched, waits
+from kiosk.core.agenda import bench_owed, next_step, untouched
 from kiosk.core.catalogue import Tray
 from kiosk.core.commands import (
     Confirm,
@@ -22,6 +22,7 @@ from kiosk.core.decide import handing, loads, loaner, reopening, standing
 from kiosk.core.decide.holding import place_hold
 from kiosk.core.decide.kit import open_lot
 from kiosk.core.decide.pen import Pen, Refused
+from kiosk.core.dispositions import shorts, waits
 from kiosk.core.meaning import Kind, Meaning
 from kiosk.core.second_count import used
 from kiosk.core.stamp import local_time

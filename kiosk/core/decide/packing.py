@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from kiosk.core import events as e
-from kiosk.core.agenda import OUT, next_step, shorts
+from kiosk.core.agenda import next_step
 from kiosk.core.commands import (
     ChoosePackaging,
     PackAndPrint,
@@ -23,6 +23,7 @@ from kiosk.core.competency import wants_cosign
 from kiosk.core.decide.desk_papers import report_came
 from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.desk import Desk
+from kiosk.core.dispositions import OUT, shorts
 from kiosk.core.evolve import WIPING_STEP
 from kiosk.core.spares import spares_for
 from kiosk.core.stamp import local_time

@@ -1,10 +1,11 @@
 """What comes back from decontam, on the clean side: the piece with its load, the answer, the dirty side's record."""
 
 from kiosk.core import events as e
-from kiosk.core.agenda import next_step, waits
+from kiosk.core.agenda import next_step
 from kiosk.core.commands import NoDirtyCheck, Page, SendBackClean, Turn
 from kiosk.core.decide.holding import place_hold
 from kiosk.core.decide.pen import Pen, Refused
+from kiosk.core.dispositions import waits
 from kiosk.core.meaning import Kind, Meaning
 from kiosk.core.place import Place
 from kiosk.core.startup import kit_today

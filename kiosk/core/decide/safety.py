@@ -4,7 +4,7 @@ from collections.abc import Callable
 from typing import Any
 
 from kiosk.core import events as e
-from kiosk.core.agenda import EXPOSED, next_step
+from kiosk.core.agenda import next_step
 from kiosk.core.commands import (
     ClearExposure,
     MarkHit,
@@ -19,6 +19,7 @@ from kiosk.core.commands import (
 from kiosk.core.decide import exposure_notes
 from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.dispose import outcome
+from kiosk.core.dispositions import EXPOSED
 from kiosk.core.exposure import BESIDE
 from kiosk.core.folds.safety import open_trips
 from kiosk.core.folds.turnouts import row_of

@@ -2,7 +2,6 @@
 
 from collections.abc import Callable
 
-from kiosk.core.agenda import shorts
 from kiosk.core.commands import (
     CountAgain,
     ExtraIs,
@@ -18,6 +17,7 @@ from kiosk.core.commands import (
     WantMark,
 )
 from kiosk.core.decide.counting import PLACES, last_seen, may_be_mixed, may_be_settled, mirrored, of_others, to_discard
+from kiosk.core.dispositions import shorts
 from kiosk.core.glance import Glance, back_hand, head, piece_name, wipe_key, work_hand
 from kiosk.core.state.ruled import Mixed
 from kiosk.core.state.trip import Trip

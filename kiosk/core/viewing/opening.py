@@ -1,6 +1,6 @@
 """Scan, load, count, resume, overview."""
 
-from kiosk.core.agenda import OUT, at_desk, count_due, next_check, untouched, waits
+from kiosk.core.agenda import at_desk, count_due, next_check, untouched
 from kiosk.core.commands import (
     Confirm,
     LetGo,
@@ -15,6 +15,7 @@ from kiosk.core.commands import (
     StopHere,
     Turn,
 )
+from kiosk.core.dispositions import OUT, waits
 from kiosk.core.glance import (
     BY_LIST,
     Glance,
