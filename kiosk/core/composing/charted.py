@@ -290,7 +290,7 @@ def baseline_of(g: Glance, asked: Asked) -> Baseline | None:
             since, until = date.fromisoformat(event.since), date.fromisoformat(event.until)
         except ValueError:
             continue
-        return Baseline(since=since, until=until, found=event.found, of=event.of, fixed_ms=kept.stamp.at_ms)
+        return Baseline(since=since, until=until, found=event.found, of=event.of)
     return None
 
 

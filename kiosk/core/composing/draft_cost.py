@@ -8,7 +8,7 @@ from kiosk.core.decide.ruling_book import drafted_policy
 from kiosk.core.glance import Glance
 from kiosk.core.papers import SheetLine
 from kiosk.core.past.hours import DAYS, Compared, Hours, LumenChange
-from kiosk.core.rules import changed, sentence
+from kiosk.core.policy_words import changed, sentence
 
 MOST_LUMENS = 12
 """Lumens that are told one by one; the rest is counted."""

@@ -16,8 +16,8 @@ from dataclasses import dataclass, field
 from kiosk.core import events as e
 from kiosk.core.stamp import Kept
 
-STEPS, MOST_STEPS = 3, 6
-"""Steps that are followed: as a rule, and at most. A choice."""
+STEPS = 3
+"""Steps that are followed where nothing else is said. A choice."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

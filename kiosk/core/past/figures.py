@@ -122,7 +122,6 @@ class Baseline:
     until: date
     found: int
     of: int
-    fixed_ms: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,4 +1,4 @@
-"""What the kit went through: a scope's uses and cleanings with their gaps, a swab lot's uses, what is out today."""
+"""What the kit went through: a scope's uses and cleanings with their gaps, and what is out today."""
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -69,29 +69,6 @@ def scope_log(kepts: Iterable[Kept], scope: str) -> tuple[ScopeLine, ...]:
 
 def _line(kind: str, told: dict[str, object], **more: object) -> ScopeLine:
     return ScopeLine(kind=kind, **told, **more)  # type: ignore[arg-type]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SwabUse:
-    """A lumen that a swab of a lot went through: trip, piece, check, when (Unix ms)."""
-
-    trip: str
-    piece: str
-    key: str
-    at_ms: int
-
-
-def swab_uses(kepts: Iterable[Kept], lot: str) -> tuple[SwabUse, ...]:
-    """Every swab answer of one bench while the lot was in use. `kepts` in the bench's own order."""
-    uses, current = [], ""
-    for kept in kepts:
-        event = kept.event
-        if isinstance(event, e.SwabLotOpened):
-            current = event.lot
-        elif current == lot and isinstance(event, e.CheckYes | e.CheckNo) and event.key.endswith("swab"):
-            use = SwabUse(trip=kept.stamp.trip or "", piece=event.piece, key=event.key, at_ms=kept.stamp.at_ms)
-            uses.append(use)
-    return tuple(uses)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

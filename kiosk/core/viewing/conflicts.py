@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from kiosk.core.commands import Page, RuleConflict, Turn
 from kiosk.core.glance import Glance, back_hand, head, record_what
 from kiosk.core.policy import plain_values
-from kiosk.core.rules import sentence
+from kiosk.core.policy_words import sentence
 from kiosk.core.state.amendments import KeptRecord, SignedPolicy
 from kiosk.core.state.bench import Bench
 from kiosk.core.state.ruled import Noted
