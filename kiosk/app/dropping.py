@@ -13,14 +13,24 @@ from pathlib import Path
 
 from PySide6.QtCore import QObject, Qt, Signal, Slot
 
-from kiosk.core.bench import Bench
 from kiosk.core.commands import DropPictures
 from kiosk.core.desk import Desk, PictureRoom
 from kiosk.core.events import PicturesDropped
-from kiosk.core.kept_pictures import DAY_MS, DAYS, MOST_NAMED, ROOM, at_hand, due, for_room, needed, spare_stills
 from kiosk.core.session import Session
 from kiosk.core.stamp import Kept
-from kiosk.core.stations import own_name
+from kiosk.core.state.bench import Bench
+from kiosk.core.together.kept_pictures import (
+    DAY_MS,
+    DAYS,
+    MOST_NAMED,
+    ROOM,
+    at_hand,
+    due,
+    for_room,
+    needed,
+    spare_stills,
+)
+from kiosk.core.together.stations import own_name
 from kiosk.devices.clock import Clock
 from kiosk.store.bench_store import BenchStore, Outage
 from kiosk.store.fetched import FOLDER, fetched_as

@@ -6,7 +6,6 @@ from concurrent.futures import ThreadPoolExecutor
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from functools import partial
-from itertools import chain
 from pathlib import Path
 
 from PySide6.QtCore import QObject, QTimer, Signal
@@ -16,6 +15,7 @@ from kiosk.app.ahead import Ahead
 from kiosk.app.dropping import Dropping
 from kiosk.app.ears import Ears
 from kiosk.app.eyes import Eyes
+from kiosk.app.hearing import Hearing
 from kiosk.app.keeper import BackupPlan, Keeper
 from kiosk.app.notebook import Notebook
 from kiosk.app.picture_fault import why_words
@@ -33,12 +33,11 @@ from kiosk.app.watch import Watch, keep_events
 from kiosk.core import commands as c
 from kiosk.core import events as e
 from kiosk.core.agenda import next_step
-from kiosk.core.bench import Bench
 from kiosk.core.desk import Desk
-from kiosk.core.kept_pictures import needed
-from kiosk.core.returns import taken_for_ticket
 from kiosk.core.session import NotKept, Session
 from kiosk.core.stamp import Kept
+from kiosk.core.state.bench import Bench
+from kiosk.core.together.returns import taken_for_ticket
 from kiosk.core.views import AskView, View
 from kiosk.desk import directory
 from kiosk.devices.clock import Clock
@@ -57,7 +56,6 @@ log = logging.getLogger(__name__)
 ALIVE_EVERY_MS = 20_000
 SETTLE_AFTER_MS = 1_000
 LISTEN_EVERY_MS = 1_000
-ANEW_AGAIN_MS = 60_000  # after a try to go on under a new origin that the disk did not let
 NEXT_AFTER_MS = 120
 LONG_MS = 3_600_000
 """Longer than any pace: a YES that is not asked twice."""
@@ -134,7 +132,7 @@ class Kiosk(QObject):
         self.stills = Stills(self, self._worker, self._looker, self.eyes.source if self.eyes else None)
         self.target_reading = TargetReading(self, self._looker)
         self.rest = Rest(self.session, window, clock.steady_ms, self.send, rests)
-        self._anew_not_before_ms = 0
+        self.hearing = Hearing(self)
         window.sent.connect(self.send)
         window.typed.connect(self.typed)
         window.picture_chosen.connect(self.picture_chosen)
@@ -291,46 +289,8 @@ class Kiosk(QObject):
             self.send(c.TellRoomMade(count=gone))
 
     def listen(self) -> None:
-        """Take in what the stations beside this one and those behind the hub kept meanwhile, and show it."""
-        self.session.reach(self.post.state())
-        news, anew = self._go_on_anew(), False
-        for station, kepts in chain(self.ears.news(), self.post.news()):
-            news = True
-            anew |= any(isinstance(kept.event, e.IncarnationBegan) for kept in kepts)
-            if station != self.store.store.bench:  # a former log of this bench, or its other copy's, is not beside it
-                self.session.hear(station, kepts)
-        if anew or self.post.anew:  # what was heard of that station before may be of its other branch
-            self.session.hear_anew(self.store.records.benches())
-            self.post.anew = False
-        if news:
-            self._stop_as_heard()
-            self.session.send(c.Heard())
-        if self.post.want(needed(self.session.bench, self.session.desk) if self.post else ()) or news:
-            self.repaint()
-        self.sounding.look(news=news)
-
-    def _go_on_anew(self) -> bool:
-        """Where the hub holds another branch of this log, or more of it: go on under a new origin, and say so."""
-        parted = self.post.parted(self.store.store.origin)
-        if parted is None or self.clock.steady_ms() < self._anew_not_before_ms:
-            return False
-        try:
-            self.session.take(self.store.begin_again(*parted))
-        except Outage as fault:
-            log.info("the log goes on under its old name: %s", fault)
-            self._anew_not_before_ms = self.clock.steady_ms() + ANEW_AGAIN_MS
-            if fault.doubt:
-                self._recover()
-            return False
-        self.post.sent()
-        return True
-
-    def _stop_as_heard(self) -> None:
-        """Another bench stopped everything: this one does too."""
-        mine = self.session.bench.stopped_ms
-        later = [name for name, bench in self.session.desk.others.items() if bench.stopped_ms > mine]
-        if later:
-            self.session.send(c.StopAll(heard=later[0]))
+        """Take in what other stations kept meanwhile, and show it."""
+        self.hearing.listen()
 
     def heartbeat(self) -> None:
         """Note that the bench is alive, so that a power cut can be dated."""
@@ -358,11 +318,11 @@ class Kiosk(QObject):
             keep_events(self.store, kepts)
         except Outage as fault:
             if fault.doubt:
-                self._recover()
+                self.recover()
             raise NotKept(str(fault)) from fault
         self.post.sent()
 
-    def _recover(self) -> None:
+    def recover(self) -> None:
         """What was really kept decides; while the disk stays away, every command is refused with its sentence."""
         try:
             self.session.bench, self.session.turn = self.store.recover(), None

@@ -5,8 +5,8 @@ from collections.abc import Iterator, Sequence
 
 from kiosk.app.ears import by_station
 from kiosk.core.desk import HubState
-from kiosk.core.kept_pictures import Needed
 from kiosk.core.stamp import Kept
+from kiosk.core.together.kept_pictures import Needed
 from kiosk.store.bench_store import Outage
 from kiosk.store.heard import REFUSALS, Heard
 from kiosk.sync.courier import Courier

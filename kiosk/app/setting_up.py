@@ -15,11 +15,11 @@ from kiosk.app.station_file import FILE, keep_station
 from kiosk.app.taking_over import first_aid_beside, take_first_aid, take_policy, take_trays
 from kiosk.codes.write import qr
 from kiosk.core import commands as c
-from kiosk.core.bench import Bench
 from kiosk.core.catalogue import Catalogue
 from kiosk.core.glance import Glance
 from kiosk.core.set_up import LATER, Ask, Machine, NotTaken, next_page, take
 from kiosk.core.stamp import local_time
+from kiosk.core.state.bench import Bench
 from kiosk.core.station import Station
 from kiosk.core.viewing import set_up as pages
 from kiosk.core.viewing import view

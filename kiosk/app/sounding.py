@@ -11,9 +11,9 @@ from typing import Any
 
 from kiosk.core import commands as c
 from kiosk.core import events as e
-from kiosk.core.returns import at_decontam, waiting
 from kiosk.core.session import Session
 from kiosk.core.stamp import Kept
+from kiosk.core.together.returns import at_decontam, waiting
 from kiosk.devices.sound import Plays
 
 AGAIN_MS = 5 * 60_000

@@ -1,7 +1,7 @@
 """The data codes of return tickets: sealed with this station's key, held to the keys of the stations known here."""
 
 from kiosk.codes import ticket_code
-from kiosk.core.tickets import TicketCard
+from kiosk.core.state.tickets import TicketCard
 from kiosk.store.bench_store import BenchStore
 
 

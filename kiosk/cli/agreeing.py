@@ -13,7 +13,8 @@ from kiosk.cli.call import CallFault, print_json
 from kiosk.cli.figures import sure
 
 if TYPE_CHECKING:
-    from kiosk.quality.agreement import Agreement, PictureSet
+    from kiosk.quality.agreement import Agreement
+    from kiosk.quality.picture_set import PictureSet
 
 PICTURE = "picture"
 FEWEST, MOST = 100, 1_000_000
@@ -58,7 +59,7 @@ def read_readings(path: Path, *, ordinal: bool = False) -> "tuple[PictureSet, tu
     of empty cells is passed over. Capitals and blanks do not make two answers. Steps are numbers. Without names, a
     picture is called by its line. Raises CallFault naming file, line and field; OSError.
     """
-    from kiosk.quality.agreement import PictureSet
+    from kiosk.quality.picture_set import PictureSet
 
     rows = _rows(path)
     first, header = next(rows, (1, []))

@@ -171,7 +171,7 @@ def code(args: argparse.Namespace) -> int:
 
 def _held(args: argparse.Namespace) -> "Catalogue":
     """The store's catalogue with every change since it was loaded. A call without one is faulty."""
-    from kiosk.core.amending import amended
+    from kiosk.core.together.amending import amended
     from kiosk.desk import make_desk
     from kiosk.devices.clock import SystemClock
 

@@ -68,9 +68,9 @@ def compose_pdf(args: argparse.Namespace, g: "Glance", doc: str, number: str, ab
 
 
 def summary(args: argparse.Namespace) -> int:
-    from kiosk.core.counters import COUNTERS
-    from kiosk.core.records import shift_text
-    from kiosk.core.summing import OF, summary_of
+    from kiosk.core.past.counters import COUNTERS
+    from kiosk.core.past.records import shift_text
+    from kiosk.core.past.summing import OF, summary_of
 
     with glance_of(args) as g:
         shifts = g.desk.policy.shifts
@@ -126,7 +126,6 @@ def handover(args: argparse.Namespace) -> int:
 
 
 def lookback(args: argparse.Namespace) -> int:
-    from kiosk.core import lookback as looking
     from kiosk.core.composing.lookback import (
         chain_unknown,
         done_words,
@@ -137,6 +136,7 @@ def lookback(args: argparse.Namespace) -> int:
         steps_words,
         way_words,
     )  # fmt: skip
+    from kiosk.core.past import lookback as looking
 
     with glance_of(args) as g:
         question = _question(args, g.now.offset_min)
@@ -194,7 +194,7 @@ def lookback(args: argparse.Namespace) -> int:
 def _question(args: argparse.Namespace, offset_min: int) -> Any:
     from datetime import UTC, datetime, time, timedelta
 
-    from kiosk.core.lookback import Question
+    from kiosk.core.past.lookback import Question
 
     asked = {
         kind: getattr(args, kind)

@@ -11,7 +11,7 @@ from kiosk.cli.call import CallFault, date_of, naming, opened, policy_of, print_
 
 if TYPE_CHECKING:
     from kiosk.core.catalogue import Kit
-    from kiosk.core.hours import Minutes, Took
+    from kiosk.core.past.hours import Minutes, Took
     from kiosk.core.policy import Policy
     from kiosk.quality.bench_need import BenchNeed
     from kiosk.quality.every_lumen import EveryLumen
@@ -130,8 +130,8 @@ def _in_force(args: argparse.Namespace, store: "BenchStore", now_ms: int) -> "tu
     """Policy and kit as they count now, with every change since they were loaded, and the call's own over them."""
     from dataclasses import replace
 
-    from kiosk.core.amending import amended
     from kiosk.core.policy import plain_values
+    from kiosk.core.together.amending import amended
     from kiosk.desk import make_desk
     from kiosk.lumen.records import kit_from_mapping
 
@@ -155,7 +155,7 @@ def _under(args: argparse.Namespace, policy: "Policy") -> "Policy | None":
 
 
 def _as_json(found: Hours) -> dict[str, Any]:
-    from kiosk.core.hours import CAP_S, LEAST
+    from kiosk.core.past.hours import CAP_S, LEAST
 
     took = found.times
     return {

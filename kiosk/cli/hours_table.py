@@ -3,11 +3,11 @@
 from collections.abc import Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING
 
-from kiosk.core.hours import CAP_S, LEAST
+from kiosk.core.past.hours import CAP_S, LEAST
 
 if TYPE_CHECKING:
     from kiosk.cli.hours import Hours
-    from kiosk.core.hours import Minutes, Took
+    from kiosk.core.past.hours import Minutes, Took
     from kiosk.quality.bench_need import Hour
     from kiosk.quality.policy_replay import Replay, WayChange
 

@@ -86,8 +86,8 @@ def _from_files(args: argparse.Namespace) -> "_Given":
 
 def _from_store(args: argparse.Namespace) -> "_Given":
     """The store's catalogue and policy with every change since they were loaded, and how often each tray is packed."""
-    from kiosk.core.amending import amended
     from kiosk.core.policy import plain_values
+    from kiosk.core.together.amending import amended
     from kiosk.desk import make_desk
     from kiosk.devices.clock import SystemClock
     from kiosk.quality.packing_figures import packed_a_week

@@ -104,8 +104,8 @@ def decided(store: "BenchStore", command: Any) -> None:
     """Follow a command as the bench would, with nobody signed in, and keep what it leads to. Raises CallFault."""
     from dataclasses import replace
 
-    from kiosk.core.amending import amended
     from kiosk.core.decide import Refused, decide
+    from kiosk.core.together.amending import amended
     from kiosk.desk import make_desk
     from kiosk.devices.clock import SystemClock
     from kiosk.resources import words
@@ -133,7 +133,7 @@ def _picture(one: "ReadingPicture") -> dict[str, str]:
 
 
 def _list(args: argparse.Namespace) -> int:
-    from kiosk.core.kept_readings import every_set, how_many
+    from kiosk.core.together.kept_readings import every_set, how_many
 
     with glance_of(args) as g:
         rows = []
@@ -149,7 +149,7 @@ def _list(args: argparse.Namespace) -> int:
 
 
 def _figures(args: argparse.Namespace) -> int:
-    from kiosk.core.kept_readings import every_set, figure_of
+    from kiosk.core.together.kept_readings import every_set, figure_of
 
     with glance_of(args) as g:
         found = next((one for one in every_set(g.bench, g.desk) if one.name == args.name.strip()), None)

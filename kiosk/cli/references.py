@@ -43,7 +43,7 @@ def _offer(args: argparse.Namespace) -> int:
 
 def _list(args: argparse.Namespace) -> int:
     from kiosk.core.composing.references import agreed_words, finding_words, type_words
-    from kiosk.core.kept_references import every_reference
+    from kiosk.core.together.kept_references import every_reference
 
     with glance_of(args) as g:
         rows = [

@@ -33,12 +33,12 @@ def _check(args: argparse.Namespace) -> int:
 def _load(args: argparse.Namespace) -> int:
     """Every value that differs goes into the draft of this station, all or none."""
     from kiosk import resources
-    from kiosk.core.amending import amended
     from kiosk.core.decide.ruling_book import drafted_policy
     from kiosk.core.events import PolicyDrafted
     from kiosk.core.policy import plain_values
     from kiosk.core.policy_choices import check_numbers
     from kiosk.core.stamp import Kept
+    from kiosk.core.together.amending import amended
     from kiosk.desk import make_desk
     from kiosk.devices.clock import SystemClock
 
@@ -59,8 +59,8 @@ def _load(args: argparse.Namespace) -> int:
 def _save(args: argparse.Namespace) -> int:
     import yaml
 
-    from kiosk.core.amending import amended
     from kiosk.core.policy import plain_values
+    from kiosk.core.together.amending import amended
     from kiosk.desk import make_desk
     from kiosk.devices.clock import SystemClock
 
@@ -77,9 +77,9 @@ def _save(args: argparse.Namespace) -> int:
 
 def people(args: argparse.Namespace) -> int:
     """Forgive the wrong PINs of somebody: for whoever keeps the machine, where no supervisor can sign in any more."""
-    from kiosk.core.amending import amended
     from kiosk.core.events import TriesForgiven
     from kiosk.core.stamp import Kept
+    from kiosk.core.together.amending import amended
     from kiosk.core.tries import wrong
     from kiosk.desk import make_desk
     from kiosk.devices.clock import SystemClock

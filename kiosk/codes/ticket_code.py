@@ -16,7 +16,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from kiosk.core.place import Place
-from kiosk.core.tickets import CardFinding, TicketCard
+from kiosk.core.state.tickets import CardFinding, TicketCard
 
 OPENING, CLOSING = "T1:", ":"
 MOST_LETTERS = 2000

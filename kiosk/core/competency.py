@@ -3,10 +3,11 @@
 from collections.abc import Iterable, Mapping
 from datetime import timedelta
 
-from kiosk.core.amendments import Signed
-from kiosk.core.bench import Bench, Trip
 from kiosk.core.catalogue import Person
 from kiosk.core.desk import Desk
+from kiosk.core.state.amendments import Signed
+from kiosk.core.state.bench import Bench
+from kiosk.core.state.trip import Trip
 from kiosk.core.vocabulary import Role
 
 CHECKING = frozenset({Role.TECH, Role.TRAINEE, Role.SENIOR})

@@ -5,22 +5,23 @@ from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from typing import Protocol
 
-from kiosk.core.amendments import Amendments
-from kiosk.core.authority import Unheeded
-from kiosk.core.bench import Bench, Trip
 from kiosk.core.catalogue import Catalogue, Item, Kit
-from kiosk.core.changed_people import Leads
 from kiosk.core.exposure import FirstAidWords
-from kiosk.core.figures import Numbers
 from kiosk.core.findings import Findings
-from kiosk.core.hours import Hours
 from kiosk.core.lessons import Lesson
+from kiosk.core.past.figures import Numbers
+from kiosk.core.past.hours import Hours
+from kiosk.core.past.records import NOTHING, Records
 from kiosk.core.pins import PinKeeper
 from kiosk.core.plan import PiecePlan
 from kiosk.core.policy import Policy
 from kiosk.core.readings import GroupFigure, ReadingPicture
-from kiosk.core.records import NOTHING, Records
-from kiosk.core.tickets import TicketCard
+from kiosk.core.state.amendments import Amendments
+from kiosk.core.state.bench import Bench
+from kiosk.core.state.tickets import TicketCard
+from kiosk.core.state.trip import Trip
+from kiosk.core.together.authority import Unheeded
+from kiosk.core.together.changed_people import Leads
 from kiosk.core.unseen import Unseen
 
 PlanMaker = Callable[[tuple[Item, ...], Policy, Kit, frozenset[str]], tuple[PiecePlan, ...]]

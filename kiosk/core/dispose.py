@@ -2,11 +2,13 @@
 
 from dataclasses import dataclass
 
-from kiosk.core import repeats
-from kiosk.core.bench import TRAY, Bench, FindingOn, Trip
 from kiosk.core.desk import Desk
 from kiosk.core.findings import DOUBTS
 from kiosk.core.policy import Policy
+from kiosk.core.state.bench import Bench
+from kiosk.core.state.piece import TRAY, FindingOn
+from kiosk.core.state.trip import Trip
+from kiosk.core.together import repeats
 from kiosk.core.vocabulary import BenchLevel, Check, Disposition, Group
 
 Because = tuple[str, dict[str, str]]

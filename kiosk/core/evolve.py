@@ -4,12 +4,13 @@ from dataclasses import replace
 
 from kiosk.core import events as e
 from kiosk.core import tries
-from kiosk.core.asked import Pause
-from kiosk.core.bench import Bench, Trip
 from kiosk.core.evolve_trip import evolve_trip
 from kiosk.core.folds import BENCH, turnouts
-from kiosk.core.scopes import ScopeState
 from kiosk.core.stamp import Kept, Stamp
+from kiosk.core.state.asked import Pause
+from kiosk.core.state.bench import Bench
+from kiosk.core.state.scopes import ScopeState
+from kiosk.core.state.trip import Trip
 
 
 def evolve(bench: Bench, kept: Kept) -> Bench:

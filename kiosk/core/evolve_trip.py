@@ -3,16 +3,17 @@
 from dataclasses import replace
 
 from kiosk.core import events as e
-from kiosk.core.asked import Asking, Pause, Task
-from kiosk.core.bench import MISSING, TRAY, TRAY_PLAN, FindingOn, Piece, Trip, Yes, one_more
 from kiosk.core.catalogue import Item, Tray
 from kiosk.core.folds import TRIP
 from kiosk.core.folds.recount import uncounted
 from kiosk.core.folds.weight import relabeled, weighed
-from kiosk.core.jobs import Job, asked, newest
 from kiosk.core.plan import PiecePlan, PlannedCheck
 from kiosk.core.stamp import Stamp
-from kiosk.core.tickets import Hold, Ticket
+from kiosk.core.state.asked import Asking, Pause, Task
+from kiosk.core.state.jobs import Job, asked, newest
+from kiosk.core.state.piece import MISSING, TRAY, TRAY_PLAN, FindingOn, Piece, Yes
+from kiosk.core.state.tickets import Hold, Ticket
+from kiosk.core.state.trip import Trip, one_more
 from kiosk.core.vocabulary import Check, Disposition
 
 

@@ -3,19 +3,22 @@
 from dataclasses import dataclass, field
 from typing import Any
 
-from kiosk.core.agenda import OUT, Step, next_step
-from kiosk.core.bench import TRAY, Bench, FindingOn, Piece, Trip
+from kiosk.core.agenda import Step, next_step
 from kiosk.core.catalogue import Item, Lumen
 from kiosk.core.commands import Page, TakeBack, Turn
 from kiosk.core.desk import Desk, Now
+from kiosk.core.dispositions import OUT
 from kiosk.core.exposure import ExposureNote
 from kiosk.core.place import Place
-from kiosk.core.returns import absent
-from kiosk.core.same_tray import held_over
 from kiosk.core.settings import Settings
 from kiosk.core.stamp import local_time
+from kiosk.core.state.bench import Bench
+from kiosk.core.state.piece import TRAY, FindingOn, Piece
+from kiosk.core.state.trip import Trip
+from kiosk.core.together.returns import absent
+from kiosk.core.together.same_tray import held_over
+from kiosk.core.together.two_records import parts_of
 from kiosk.core.tongue import Tongue
-from kiosk.core.two_records import parts_of
 from kiosk.core.views import Band, Flag, Hand, Head, Key, Ring
 from kiosk.core.vocabulary import Opening
 from kiosk.core.words import Words

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
 
-from kiosk.core.tickets import TicketCard
+from kiosk.core.state.tickets import TicketCard
 
 
 class Kind(StrEnum):

@@ -1,7 +1,7 @@
 """An override in words: what is let go on, and why. Screens and papers say it alike."""
 
-from kiosk.core.bench import Trip
 from kiosk.core.glance import Glance, piece_name
+from kiosk.core.state.trip import Trip
 
 
 def said_of(g: Glance, trip: Trip | None, what: str, subjects: tuple[str, ...]) -> str:

@@ -85,10 +85,7 @@ SOME_OF: Mapping[str, tuple[str, ...]] = MappingProxyType(
         "photo_required": ("scope_finding", "damage", "quarantine", "unsure", "single_use_found"),
         "raise_to_tray": ("two_soiled_items", "loose_soil_in_tray", "splash", "not_sure_which_item"),
         "competency_methods": ("swab", "scope", "air", "insulation", "light", "water", "function"),
-        "may_override": (
-            "not_seen", "missing_pack_short", "substitute", "set_weight_listed_by_maker", "scope_start_check_late",
-            "second_person_absent", "hold_limit_passed",
-        ),
+        "may_override": ("missing_pack_short", "second_person_absent"),
     }
 )  # fmt: skip
 """Key -> what its list may hold. The list of what is never overridden is not among them: it is never made shorter."""

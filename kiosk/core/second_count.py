@@ -1,8 +1,9 @@
 """Who counts a second time, and what: a vendor's set the first time it is packed here, and implants by size."""
 
-from kiosk.core.bench import Bench, Trip, wanted_here
 from kiosk.core.catalogue import CountLine
 from kiosk.core.desk import Desk
+from kiosk.core.state.bench import Bench
+from kiosk.core.state.trip import Trip
 
 
 def second_lines(bench: Bench, desk: Desk, trip: Trip) -> tuple[CountLine, ...]:
@@ -25,9 +26,3 @@ def used(trip: Trip, line: CountLine) -> int:
         return 0
     gone, back = trip.implants.get(line.name, (0, 0))
     return max(0, gone - back)
-
-
-def implants_short(trip: Trip) -> tuple[tuple[str, int, int], ...]:
-    """Lines of implants that leave with fewer than listed: (line, want, have)."""
-    rows = ((line.name, wanted_here(trip, line), trip.counts.get(line.name, 0)) for line in trip.tray.implants)
-    return tuple(row for row in rows if row[2] < row[1])

@@ -6,12 +6,11 @@ from typing import Any
 
 from kiosk.core import commands as c
 from kiosk.core import events as e
-from kiosk.core.agenda import next_step, ruled_piece
-from kiosk.core.amending import amended
-from kiosk.core.bench import Bench
+from kiosk.core.agenda import next_step
 from kiosk.core.decide import Decision, Refused, decide
 from kiosk.core.decide.cleaning_tests import scanned_for
 from kiosk.core.desk import Desk, HubState, Now, PictureRoom
+from kiosk.core.dispositions import ruled_piece
 from kiosk.core.evolve import evolve
 from kiosk.core.exposure import ExposureNote, Notes, NotYours
 from kiosk.core.folds.staff import AMENDING
@@ -19,6 +18,8 @@ from kiosk.core.locked import Left, page_again
 from kiosk.core.meaning import Kind
 from kiosk.core.settings import Settings, at_the_glass, settings_of
 from kiosk.core.stamp import Kept
+from kiosk.core.state.bench import Bench
+from kiosk.core.together.amending import amended
 from kiosk.core.tongue import Tongue
 from kiosk.core.viewing import Glance, view
 from kiosk.core.views import View

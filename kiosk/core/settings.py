@@ -4,9 +4,9 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 
-from kiosk.core.amendments import Chosen
-from kiosk.core.bench import Bench
 from kiosk.core.commands import Page, Turn
+from kiosk.core.state.amendments import Chosen
+from kiosk.core.state.bench import Bench
 
 CHOICES: Mapping[str, tuple[str, ...]] = MappingProxyType(
     {

@@ -1,7 +1,7 @@
 """Which spares may take a piece's place."""
 
-from kiosk.core.bench import Bench
 from kiosk.core.catalogue import Catalogue, Item
+from kiosk.core.state.bench import Bench
 
 
 def alike(spare: Item, out: Item) -> bool:

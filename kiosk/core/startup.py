@@ -4,11 +4,11 @@ from dataclasses import replace
 from datetime import date
 from functools import lru_cache
 
-from kiosk.core.bench import Bench
 from kiosk.core.catalogue import Kit
 from kiosk.core.desk import Desk
 from kiosk.core.shift import shift_of
 from kiosk.core.stamp import local_time
+from kiosk.core.state.bench import Bench
 
 
 def startup_questions(desk: Desk) -> tuple[str, ...]:

@@ -6,7 +6,9 @@ A known look and outlines are shown only after the answer, so that they cannot l
 from collections.abc import Mapping
 
 from kiosk.core.agenda import Step
-from kiosk.core.bench import Bench, Piece, Trip
+from kiosk.core.state.bench import Bench
+from kiosk.core.state.piece import Piece
+from kiosk.core.state.trip import Trip
 from kiosk.core.still import KnownLook, StillOn
 from kiosk.core.vocabulary import Check
 

@@ -3,11 +3,13 @@
 Codes only, no names: each side says them in its own words, from its own catalogue.
 """
 
-from kiosk.core.bench import FindingOn, Piece, Sent, Trip, found_on
 from kiosk.core.catalogue import Item, Tray
 from kiosk.core.desk import Desk
 from kiosk.core.plan import PiecePlan
-from kiosk.core.tickets import CardFinding, Ticket, TicketCard
+from kiosk.core.state.bench import Sent
+from kiosk.core.state.piece import FindingOn, Piece
+from kiosk.core.state.tickets import CardFinding, Ticket, TicketCard
+from kiosk.core.state.trip import Trip, found_on
 
 MOST = 20
 """Findings that a code carries; of more it says how many there are."""

@@ -7,7 +7,7 @@ another's wrong ones. Everything is read from the log, so that a restart forgive
 from collections.abc import Iterable
 from dataclasses import replace
 
-from kiosk.core.bench import Bench
+from kiosk.core.state.bench import Bench
 
 TRIES = 5
 """Wrong PINs of a badge in a row before there is a wait (a choice, no published figure for a bench)."""

@@ -8,9 +8,9 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Literal, Protocol
 
-from kiosk.core.bench import Bench
 from kiosk.core.catalogue import Catalogue, Mm
 from kiosk.core.policy import Policy
+from kiosk.core.state.bench import Bench
 from kiosk.core.vocabulary import Check
 
 _NOTHING = Decimal(0)

@@ -7,20 +7,22 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from kiosk.core import events as e
-from kiosk.core.answers import CANNOT_SHIFT
-from kiosk.core.bench import TRAY, Bench, Trip, is_missing
-from kiosk.core.conflicts import open_conflicts
-from kiosk.core.counters import Shift
 from kiosk.core.desk import Desk, Now
-from kiosk.core.keeping import OLD_MS, SKIPPED
-from kiosk.core.kept_tests import unanswered
-from kiosk.core.returns import OpenReturn, at_decontam, open_returns
-from kiosk.core.rush import rush_of
+from kiosk.core.past.counters import Shift
 from kiosk.core.shift import shift_of
 from kiosk.core.stamp import local_time
 from kiosk.core.startup import startup_answered, startup_questions
-from kiosk.core.stations import stations
-from kiosk.core.stop_list import progress, stops
+from kiosk.core.state.bench import Bench
+from kiosk.core.state.keeping import OLD_MS, SKIPPED
+from kiosk.core.state.piece import TRAY, is_missing
+from kiosk.core.state.trip import Trip
+from kiosk.core.together.answers import CANNOT_SHIFT
+from kiosk.core.together.conflicts import open_conflicts
+from kiosk.core.together.kept_tests import unanswered
+from kiosk.core.together.returns import OpenReturn, at_decontam, open_returns
+from kiosk.core.together.rush import rush_of
+from kiosk.core.together.stations import stations
+from kiosk.core.together.stop_list import progress, stops
 from kiosk.core.vocabulary import Disposition, Learnt
 
 RULED = (

@@ -2,8 +2,8 @@
 
 from decimal import ROUND_HALF_UP, Decimal
 
-from kiosk.core.bench import Trip
 from kiosk.core.policy import KG_PER_LB, Policy
+from kiosk.core.state.trip import Trip
 
 OVER_LIMIT = "@weight"
 """What a tray waits for that is over its limit."""

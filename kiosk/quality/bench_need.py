@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from itertools import groupby
 from typing import Any
 
-from kiosk.core.hours import LEAST
+from kiosk.core.past.hours import LEAST
 from kiosk.quality.span import Span
 from kiosk.quality.staffing import Line, line, people_for
 from kiosk.quality.times import quantile

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from math import sqrt
 
-from kiosk.core.figures import Asked, Baseline, By, Figures, Spot
+from kiosk.core.past.figures import Asked, Baseline, By, Figures, Spot
 from kiosk.quality.charts import c_chart, u_chart
 from kiosk.quality.exact_limits import ENOUGH_EXPECTED, judged, usual_most_counted
 from kiosk.quality.memory_charts import DECISION, SLACK, WEIGHT, cusum_chart, ewma_chart

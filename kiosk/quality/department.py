@@ -1,7 +1,7 @@
 # ruff: noqa: S608 -- every part of the statements stands in this file
 """The department's figures, read from the facts of the log: samples for charts, bars, marks, the trips behind a point.
 
-Every question names its days, and reads no more than those. What is counted: kiosk/core/figures.py.
+Every question names its days, and reads no more than those. What is counted: kiosk/core/past/figures.py.
 """
 
 import json
@@ -13,7 +13,7 @@ from datetime import date, time, timedelta
 from math import inf
 from typing import Any
 
-from kiosk.core.figures import (
+from kiosk.core.past.figures import (
     FEW,
     GROUPS,
     IN_TIME,
@@ -111,7 +111,7 @@ _OF_LOAD = "JOIN fact_trip t ON t.trip = l.trip AND t.load != ''"
 
 
 class Department:
-    """The figures of a store (`kiosk.core.figures.Numbers`). Its methods raise Outage as `ask` does."""
+    """The figures of a store (`kiosk.core.past.figures.Numbers`). Its methods raise Outage as `ask` does."""
 
     def __init__(self, ask: Ask) -> None:
         self._ask = ask

@@ -1,4 +1,4 @@
-"""The department's time, read from the log of a store and remembered for ten minutes (`kiosk/core/hours.py`).
+"""The department's time, read from the log of a store and remembered for ten minutes (`kiosk/core/past/hours.py`).
 
 Reading and planning every tray of four weeks takes a while, so the same question is not answered twice within that
 time. The glass and the worker that makes papers may ask at once.
@@ -10,8 +10,8 @@ from datetime import date
 from threading import Lock
 from typing import Any, TypeVar
 
-from kiosk.core import hours
 from kiosk.core.catalogue import Kit
+from kiosk.core.past import hours
 from kiosk.core.policy import Policy
 from kiosk.core.shift import Shifts
 from kiosk.quality.bench_need import Hour, bench_need
@@ -40,7 +40,7 @@ T = TypeVar("T")
 
 
 class DepartmentHours:
-    """The hours of a store (`kiosk.core.hours.Hours`). Its methods raise Outage, SpanFault, LineFault."""
+    """The hours of a store (`kiosk.core.past.hours.Hours`). Its methods raise Outage, SpanFault, LineFault."""
 
     def __init__(self, records: StoreRecords, station: str, steady_s: Callable[[], float] = time.monotonic) -> None:
         self._records, self._station, self._steady_s = records, station, steady_s

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from kiosk.core.catalogue import Kit
-from kiosk.core.hours import Minutes, Spread
+from kiosk.core.past.hours import Minutes, Spread
 from kiosk.core.policy import Policy
 from kiosk.core.vocabulary import Check, Size
 from kiosk.quality.policy_replay import Replay, Side

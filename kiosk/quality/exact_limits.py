@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator, Sequence
 from itertools import count
 from math import exp, lgamma, log, log1p
 
-from kiosk.core.figures import Spot
+from kiosk.core.past.figures import Spot
 from kiosk.quality.points import Chart, Signal
 
 ENOUGH_EXPECTED = 5.0

@@ -7,7 +7,7 @@ from datetime import date
 from pathlib import Path
 from typing import TextIO
 
-from kiosk.core.figures import FEW, GROUPS, OF_FINDINGS, REMEMBERING, UNIT_IS_ONE, Asked, Baseline, By, Numbers
+from kiosk.core.past.figures import FEW, GROUPS, OF_FINDINGS, REMEMBERING, UNIT_IS_ONE, Asked, Baseline, By, Numbers
 from kiosk.core.shift import Shifts
 
 FORMULA = ("=", "+", "-", "@", "\t", "\r")

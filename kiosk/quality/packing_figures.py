@@ -3,8 +3,8 @@
 from collections.abc import Iterable
 from decimal import Decimal
 
-from kiosk.core.bench import Bench
 from kiosk.core.catalogue import Catalogue
+from kiosk.core.state.bench import Bench
 
 WEEK_MS = 7 * 86_400_000
 WEEKS = 8

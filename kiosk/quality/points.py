@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
-from kiosk.core.figures import LARGEST
+from kiosk.core.past.figures import LARGEST
 
 if TYPE_CHECKING:
     from kiosk.quality.runs import Runs

@@ -4,7 +4,7 @@ import math
 from dataclasses import dataclass
 from statistics import NormalDist
 
-from kiosk.core.figures import LARGEST
+from kiosk.core.past.figures import LARGEST
 
 LEAST_FOR_PERCENT = 50
 """Below so many checked a count stays a count: one more or less moves a percentage by over two points (a choice)."""
@@ -14,7 +14,7 @@ Limits = tuple[float, float]
 
 
 class CountFault(ValueError):
-    """Numbers that are no count: fewer than none, or more found than looked at."""
+    """Numbers that are no count (fewer than none, more found than looked at), or no confidence level."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,6 +38,12 @@ class Rate:
         return 100 * self.found / self.of if self.of >= LEAST_FOR_PERCENT else None
 
 
+def check_level(level: float) -> None:
+    """Raises CountFault for a confidence level that is not between 0 and 1."""
+    if not 0 < level < 1:
+        raise CountFault(f"{level} is no confidence level: between 0 and 1, 0.95 as a rule")
+
+
 def rate(found: int, of: int, level: float = 0.95) -> Rate:
     """A rate with its limits at a confidence level between 0 and 1. Raises CountFault.
 
@@ -46,8 +52,7 @@ def rate(found: int, of: int, level: float = 0.95) -> Rate:
     """
     if not 0 <= found <= of <= LARGEST:
         raise CountFault(f"{found} of {of} is no count: from 0 up to the number looked at, and no more than {LARGEST}")
-    if not 0 < level < 1:
-        raise CountFault(f"{level} is no confidence level: between 0 and 1, 0.95 as a rule")
+    check_level(level)
     if not of:
         return Rate(found=found, of=of, level=level, wilson=None, exact=None)
     from scipy.stats import binomtest

@@ -3,7 +3,8 @@
 from functools import lru_cache
 
 from kiosk.core.readings import GroupFigure, ReadingPicture, Split
-from kiosk.quality.agreement import PictureSet, agreement_of
+from kiosk.quality.agreement import agreement_of
+from kiosk.quality.picture_set import PictureSet
 from kiosk.quality.rates import LEAST_FOR_PERCENT
 
 

@@ -8,9 +8,9 @@ from collections.abc import Callable, Iterable, Mapping
 from decimal import Decimal
 from threading import Event, Thread
 
-from kiosk.core.bench import Bench
 from kiosk.core.catalogue import Catalogue
 from kiosk.core.policy import Policy
+from kiosk.core.state.bench import Bench
 from kiosk.core.unseen import KitChanges, KitGain, KitPart, NeverSeen
 from kiosk.quality.additions import Addition, AirPressure, LongerStem, MoreHead, MoreScope, offered
 from kiosk.quality.kit_study import Gain, kit_study, longest_of_each

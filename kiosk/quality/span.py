@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from itertools import pairwise
 
-from kiosk.core.hours import LEAST_DAYS
+from kiosk.core.past.hours import LEAST_DAYS
 from kiosk.core.shift import Shifts, shift_of
 
 

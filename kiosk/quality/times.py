@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from math import floor
 from typing import TYPE_CHECKING
 
-from kiosk.core.hours import CAP_S, LEAST, Minutes, Spread, Took
+from kiosk.core.past.hours import CAP_S, LEAST, Minutes, Spread, Took
 from kiosk.core.shift import Shifts
 from kiosk.quality.span import Span, parts_of_day, shifts_in
 from kiosk.store.records import StoreRecords

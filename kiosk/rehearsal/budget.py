@@ -10,7 +10,7 @@ from dataclasses import asdict, dataclass
 
 from kiosk.core import commands as c
 from kiosk.core import events as e
-from kiosk.core.bench import TRAY
+from kiosk.core.state.piece import TRAY
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

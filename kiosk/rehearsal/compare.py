@@ -6,11 +6,11 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-from kiosk.core.agenda import dispositions
-from kiosk.core.bench import Trip
+from kiosk.core.dispositions import dispositions
 from kiosk.core.events import NAME_OF
 from kiosk.core.plan import PiecePlan
 from kiosk.core.stamp import Kept
+from kiosk.core.state.trip import Trip
 from kiosk.lumen.records import plan_as_json
 
 

@@ -6,19 +6,22 @@ from random import Random
 
 from kiosk import resources
 from kiosk.core import commands as c
-from kiosk.core.agenda import Step, next_step, waits
-from kiosk.core.bench import TRAY, Bench, Trip
+from kiosk.core.agenda import Step, next_step
 from kiosk.core.competency import wants_cosign
 from kiosk.core.decide.checking import allowed
 from kiosk.core.decide.counting import PLACES
 from kiosk.core.decide.joints import wants_look
 from kiosk.core.decide.packing import WET_STEP
 from kiosk.core.dispose import outcome, photo_wanted
+from kiosk.core.dispositions import waits
 from kiosk.core.pace import pace_ms
 from kiosk.core.place import Place
 from kiosk.core.plan import PlannedCheck
 from kiosk.core.session import Session
 from kiosk.core.startup import startup_answered
+from kiosk.core.state.bench import Bench
+from kiosk.core.state.piece import TRAY
+from kiosk.core.state.trip import Trip
 from kiosk.core.viewing.checking import ICON_WANTS_NO_PLACE
 from kiosk.core.vocabulary import Check, Disposition, Role
 from kiosk.devices.clock import HandClock

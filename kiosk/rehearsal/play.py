@@ -9,13 +9,14 @@ from typing import Any
 
 from PySide6.QtWidgets import QApplication
 
-from kiosk.core.bench import Bench, Trip
-from kiosk.core.counters import Shift, summaries
 from kiosk.core.events import Handwritten, PlanShown, TicketClosed, TicketReceived
 from kiosk.core.evolve import evolve
+from kiosk.core.past.counters import Shift, summaries
 from kiosk.core.plan import PiecePlan
 from kiosk.core.shift import shift_of
 from kiosk.core.stamp import Kept, local_time
+from kiosk.core.state.bench import Bench
+from kiosk.core.state.trip import Trip
 from kiosk.core.vocabulary import Disposition
 from kiosk.rehearsal.budget import Touch
 from kiosk.rehearsal.compare import Outcome, Printed, Verdict, compare, fold

@@ -5,8 +5,8 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from kiosk.core import commands as c
-from kiosk.core.bench import wanted_here as wanted
 from kiosk.core.decide.counting import PLACES
+from kiosk.core.state.trip import wanted_here as wanted
 from kiosk.core.views import AskView, CountView, ListView, MenuView, NoteView, View
 from kiosk.rehearsal.play_trays import PlaysTrays
 from kiosk.rehearsal.walking import PlayFault

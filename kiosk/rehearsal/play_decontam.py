@@ -5,8 +5,8 @@ from collections.abc import Mapping
 from typing import Any
 
 from kiosk.core import commands as c
-from kiosk.core.answers import CANNOT_SHIFT, CLEANED, DAMAGED, NOTHING
-from kiosk.core.bench import TRAY
+from kiosk.core.state.piece import TRAY
+from kiosk.core.together.answers import CANNOT_SHIFT, CLEANED, DAMAGED, NOTHING
 from kiosk.core.views import AskView, IntakeView, MenuView, PinView, PrintView
 from kiosk.rehearsal.stations import tickets_made, tickets_named
 from kiosk.rehearsal.walking import PlayFault, Walker

@@ -4,9 +4,9 @@ from collections.abc import Mapping
 from typing import Any
 
 from kiosk.core import commands as c
-from kiosk.core.bench import TRAY
 from kiosk.core.decide.loads import REASONS
 from kiosk.core.decide.reopening import WET
+from kiosk.core.state.piece import TRAY
 from kiosk.core.views import CountRow, CountView, MenuView, NumberView, OverviewView, PackView, ScanView, StopView
 from kiosk.core.weight import part_due
 from kiosk.rehearsal.walking import PlayFault, Walker

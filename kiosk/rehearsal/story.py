@@ -13,14 +13,15 @@ from typing import Any
 from kiosk import __version__, resources
 from kiosk.core import commands as c
 from kiosk.core.agenda import Step
-from kiosk.core.bench import Bench, Trip
 from kiosk.core.catalogue import Catalogue
 from kiosk.core.desk import Desk
 from kiosk.core.meaning import Kind, Meaning
 from kiosk.core.plan import PlannedCheck
-from kiosk.core.returns import may_come_back, spent_loads
 from kiosk.core.session import Session
 from kiosk.core.stamp import Kept
+from kiosk.core.state.bench import Bench
+from kiosk.core.state.trip import Trip
+from kiosk.core.together.returns import may_come_back, spent_loads
 from kiosk.core.vocabulary import Check
 from kiosk.devices.clock import HandClock
 from kiosk.lumen.planner import plan_tray

@@ -15,15 +15,15 @@ from typing import Any
 from kiosk import resources
 from kiosk.core import commands as c
 from kiosk.core.agenda import Step
-from kiosk.core.bench import Bench
 from kiosk.core.catalogue import CountLine, Item, Load, Lumen, Tray
-from kiosk.core.counters import book_of
 from kiosk.core.dispose import outcome, photo_wanted
 from kiosk.core.meaning import Kind, Meaning
+from kiosk.core.past.counters import book_of
+from kiosk.core.past.records import local_span
 from kiosk.core.policy import Policy
-from kiosk.core.records import local_span
 from kiosk.core.session import Session
 from kiosk.core.stamp import Kept
+from kiosk.core.state.bench import Bench
 from kiosk.core.vocabulary import Disposition
 from kiosk.desk import make_desk
 from kiosk.devices.clock import HandClock

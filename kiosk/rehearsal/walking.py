@@ -7,10 +7,12 @@ from typing import Any
 
 from kiosk.core import commands as c
 from kiosk.core.agenda import Step
-from kiosk.core.bench import TRAY, Bench, Trip
 from kiosk.core.glance import way
 from kiosk.core.pace import pace_ms
 from kiosk.core.stamp import Kept
+from kiosk.core.state.bench import Bench
+from kiosk.core.state.piece import TRAY
+from kiosk.core.state.trip import Trip
 from kiosk.core.views import (
     AskView,
     CountView,

@@ -7,11 +7,11 @@ from typing import Any
 from sqlite_utils.utils import sqlite3
 
 from kiosk import resources
-from kiosk.core.bench import Bench
 from kiosk.core.catalogue import Catalogue
 from kiosk.core.evolve import evolve
 from kiosk.core.policy import Policy
 from kiosk.core.stamp import Kept
+from kiosk.core.state.bench import Bench
 from kiosk.store.catalogue_store import catalogue_kept_ms, keep_catalogue, keep_policy, latest_catalogue, latest_policy
 from kiosk.store.codec import CodecFault, from_bytes, to_bytes
 from kiosk.store.database import FILE, Store

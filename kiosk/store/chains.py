@@ -1,7 +1,7 @@
 # ruff: noqa: S608 -- every part of the statements stands in this file
 """Chains of contact asked of one store: by the facts of its logs, a step at a time.
 
-It gives what `kiosk.core.chains.walk` gives for whole logs. A step goes on from what the step before reached, or
+It gives what `kiosk.core.past.chains.walk` gives for whole logs. A step goes on from what the step before reached, or
 reached earlier than was known: of each trip only its earliest moment. A scope is followed by recursive SQL from one use
 to the next one, by its index; a thing goes to its later stays, from the two trays that it left first. So the answer
 grows with what was done after the start with what was met, not with how much the store holds.
@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
-from kiosk.core.chains import STEPS, Chained, Chains, Start, follow
+from kiosk.core.past.chains import STEPS, Chained, Chains, Start, follow
 
 FOR_EVER = 2**62
 

@@ -13,8 +13,8 @@ from typing import Any, NamedTuple
 from sqlite_utils.utils import sqlite3
 
 from kiosk import __version__
-from kiosk.core.bench import Bench
 from kiosk.core.evolve import FOLD, evolve
+from kiosk.core.state.bench import Bench
 from kiosk.store.chain import COLUMNS
 from kiosk.store.codec import CodecFault, from_bytes
 from kiosk.store.rows import as_row

@@ -13,14 +13,14 @@ from typing import Any
 
 from sqlite_utils.utils import sqlite3
 
-from kiosk.core.bench import Bench
-from kiosk.core.chains import STEPS, Chains, Start
-from kiosk.core.counters import TICKET_EVENTS, Book, Entries, Shift, Tally, made_book, waiting_tickets
 from kiosk.core.events import EVENTS, NAME_OF, NotKnown
 from kiosk.core.evolve import evolve
+from kiosk.core.past.chains import STEPS, Chains, Start
+from kiosk.core.past.counters import TICKET_EVENTS, Book, Entries, Shift, Tally, made_book, waiting_tickets
+from kiosk.core.past.records import Freshness, Told, data_end, local_span
 from kiosk.core.policy import Policy
-from kiosk.core.records import Freshness, Told, data_end, local_span
 from kiosk.core.stamp import Kept
+from kiosk.core.state.bench import Bench
 from kiosk.store.chain import COLUMNS
 from kiosk.store.chains import chains
 from kiosk.store.codec import CodecFault, from_bytes, to_bytes

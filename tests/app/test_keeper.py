@@ -16,7 +16,7 @@ from kiosk.core import views as v
 from kiosk.core import waiting
 from kiosk.core.commands import Page
 from kiosk.core.evolve import evolve
-from kiosk.core.keeping import OLD_MS
+from kiosk.core.state.keeping import OLD_MS
 from kiosk.devices.clock import HandClock
 from kiosk.store.backup import backups
 from kiosk.store.bench_store import BenchStore

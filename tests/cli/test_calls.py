@@ -7,7 +7,7 @@ import pytest
 
 from kiosk import __version__
 from kiosk.cli import EXAMPLES
-from kiosk.core.counters import COUNTERS
+from kiosk.core.past.counters import COUNTERS
 from kiosk.places import RESOURCES
 from kiosk.store.database import FILE, Store
 from kiosk.store.log import Log

@@ -2,10 +2,10 @@
 
 from pathlib import Path
 
-from kiosk.core.bench import Bench
 from kiosk.core.catalogue import Catalogue, Person
 from kiosk.core.events import SignInRefused, TriesForgiven
 from kiosk.core.stamp import Kept
+from kiosk.core.state.bench import Bench
 from kiosk.core.tries import STOP_AFTER, stopped
 from kiosk.core.vocabulary import Role
 from kiosk.store.bench_store import BenchStore

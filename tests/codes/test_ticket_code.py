@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from kiosk.codes import ticket_code
 from kiosk.codes.write import qr
 from kiosk.core.place import Place
-from kiosk.core.tickets import CardFinding, TicketCard
+from kiosk.core.state.tickets import CardFinding, TicketCard
 from tests.codes.pictures import read_back
 
 BENCH = Ed25519PrivateKey.from_private_bytes(bytes(range(32)))

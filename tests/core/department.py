@@ -11,16 +11,17 @@ from kiosk.codes import house
 from kiosk.core import commands as c
 from kiosk.core import events as e
 from kiosk.core.agenda import Step, next_step
-from kiosk.core.bench import Bench, Trip
 from kiosk.core.catalogue import Catalogue, CountLine, Item, Landmark, Load, Lumen, Person, Tray
 from kiosk.core.desk import Desk, Now
 from kiosk.core.evolve import evolve
 from kiosk.core.meaning import Kind, Meaning
+from kiosk.core.past.records import LogRecords
 from kiosk.core.place import Place
-from kiosk.core.records import LogRecords
-from kiosk.core.returns import went_whole
 from kiosk.core.session import Session
 from kiosk.core.stamp import Kept
+from kiosk.core.state.bench import Bench
+from kiosk.core.state.trip import Trip
+from kiosk.core.together.returns import went_whole
 from kiosk.core.vocabulary import Check, Feature, Learnt, Opening, Role
 from kiosk.lumen.planner import plan_tray
 from kiosk.lumen.records import kit_from_mapping

@@ -5,12 +5,12 @@ from decimal import Decimal
 
 from kiosk.core import commands as c
 from kiosk.core import events as e
-from kiosk.core.amending import amended
-from kiosk.core.bench import Bench
 from kiosk.core.catalogue import Person
 from kiosk.core.evolve import evolve
 from kiosk.core.policy import Policy, plain_values
 from kiosk.core.stamp import Kept, Stamp
+from kiosk.core.state.bench import Bench
+from kiosk.core.together.amending import amended
 from kiosk.core.vocabulary import Role
 from tests.core.department import BIG, EAR, MORNING, PIN, SPARE, TUBE, Shift, at_work
 from tests.core.department import desk as small_desk

@@ -11,10 +11,12 @@ from hypothesis import strategies as st
 
 from kiosk.core import commands as c
 from kiosk.core import events as e
-from kiosk.core.agenda import bench_owed, waits
-from kiosk.core.bench import TRAY, Bench
+from kiosk.core.agenda import bench_owed
+from kiosk.core.dispositions import waits
 from kiosk.core.evolve import evolve
-from kiosk.core.scopes import ScopeState
+from kiosk.core.state.bench import Bench
+from kiosk.core.state.piece import TRAY
+from kiosk.core.state.scopes import ScopeState
 from kiosk.core.vocabulary import Disposition
 from kiosk.pins import Argon2id
 from tests.core.by_chance import onward, pick

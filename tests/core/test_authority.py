@@ -7,10 +7,10 @@ import pytest
 from kiosk.core import commands as c
 from kiosk.core import events as e
 from kiosk.core import waiting
-from kiosk.core.authority import Unheeded
 from kiosk.core.catalogue import Load, Person
-from kiosk.core.loads import found_bad, is_released
 from kiosk.core.stamp import Kept, Stamp
+from kiosk.core.together.authority import Unheeded
+from kiosk.core.together.loads import found_bad, is_released
 from kiosk.core.views import ListView
 from kiosk.core.vocabulary import Role
 from tests.core.department import MORNING, PIN, Shift, people

@@ -6,12 +6,12 @@ import pytest
 
 from kiosk.core import commands as c
 from kiosk.core import events as e
-from kiosk.core.bench import every_load_of
 from kiosk.core.commands import Page
 from kiosk.core.composing import Order, compose
 from kiosk.core.meaning import Kind
 from kiosk.core.papers import PackageLabel, ReturnTicket
 from kiosk.core.place import Place
+from kiosk.core.state.trip import every_load_of
 from kiosk.core.views import AskView, IntakeView, OverviewView, StepsView, StopView
 from kiosk.core.vocabulary import Disposition
 from tests.core.department import EAR, Shift, scan

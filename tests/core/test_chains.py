@@ -7,11 +7,11 @@ import pytest
 from kiosk import resources
 from kiosk.core import commands as c
 from kiosk.core import events as e
-from kiosk.core import lookback
 from kiosk.core import views as v
 from kiosk.core.catalogue import Tray
 from kiosk.core.commands import Page
-from kiosk.core.records import LogRecords
+from kiosk.core.past import lookback
+from kiosk.core.past.records import LogRecords
 from kiosk.core.stamp import Kept
 from tests.core.department import EAR, SPARE, TUBE, Shift
 from tests.core.test_desk import paper

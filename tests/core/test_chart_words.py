@@ -8,8 +8,8 @@ import pytest
 from kiosk import resources
 from kiosk.core import events as e
 from kiosk.core.composing.charted import baseline_of
-from kiosk.core.figures import Asked, By
-from kiosk.core.records import LogRecords
+from kiosk.core.past.figures import Asked, By
+from kiosk.core.past.records import LogRecords
 from tests.core.department import MORNING, Shift
 from tests.store.shift import kept
 

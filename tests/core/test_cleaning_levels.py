@@ -15,8 +15,8 @@ from kiosk.core.cleaning_tests import PUBLISHED, RLU, UNITS, Grade, LevelFault, 
 from kiosk.core.commands import Page
 from kiosk.core.decide.cleaning_tests import units_of
 from kiosk.core.policy import PolicyFault
-from kiosk.core.rules import sentence
-from kiosk.core.stricter import strictest
+from kiosk.core.policy_words import sentence
+from kiosk.core.together.stricter import strictest
 from kiosk.core.views import ListView
 from tests.core.department import PIN, Shift, desk
 

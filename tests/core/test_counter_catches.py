@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from kiosk.core import commands as c
 from kiosk.core import events as e
-from kiosk.core.counters import Book, book_of, waiting_tickets
+from kiosk.core.past.counters import Book, book_of, waiting_tickets
 from kiosk.core.place import Place
 from kiosk.core.shift import shift_of
 from kiosk.core.stamp import Kept, local_time

@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 
 from kiosk.core import commands as c
-from kiosk.core.agenda import dispositions
-from kiosk.core.counters import COUNTERS, summary
+from kiosk.core.dispositions import dispositions
+from kiosk.core.past.counters import COUNTERS, summary
 from kiosk.core.place import Place
 from kiosk.core.shift import shift_of
 from kiosk.core.stamp import local_time

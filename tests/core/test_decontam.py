@@ -6,12 +6,12 @@ from kiosk.codes.house import decode, with_check
 from kiosk.core import commands as c
 from kiosk.core import events as e
 from kiosk.core.agenda import Step
-from kiosk.core.answers import ANSWERS
 from kiosk.core.commands import Page
 from kiosk.core.composing import ReportOrder, compose_report
 from kiosk.core.meaning import Kind, Meaning
 from kiosk.core.papers import Report
-from kiosk.core.returns import answer_of, at_decontam
+from kiosk.core.together.answers import ANSWERS
+from kiosk.core.together.returns import answer_of, at_decontam
 from kiosk.core.views import IdleView, IntakeView, ListView, StopView
 from tests.core.department import EAR, PIN, scan
 from tests.core.two_sides import Sides, item_sent, received, two_sides

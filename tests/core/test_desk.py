@@ -9,15 +9,15 @@ from kiosk.core import commands as c
 from kiosk.core import events as e
 from kiosk.core import views as v
 from kiosk.core import waiting
-from kiosk.core.bench import Bench
 from kiosk.core.commands import Page
 from kiosk.core.composing import ReportOrder, compose_report
-from kiosk.core.conflicts import open_conflicts
 from kiosk.core.decide.desk import drawn_trips, ended_trips
 from kiosk.core.evolve import evolve
 from kiosk.core.meaning import Kind
 from kiosk.core.papers import Report
 from kiosk.core.stamp import Kept
+from kiosk.core.state.bench import Bench
+from kiosk.core.together.conflicts import open_conflicts
 from kiosk.core.viewing.pages import MENU_KEYS_SMALL
 from kiosk.core.viewing.summaries import REST_LETTERS
 from tests.core.department import EAR, PIN, PLAIN, Shift, at_work, names, scan, with_one_back_and_shelved

@@ -5,10 +5,10 @@ import pytest
 from kiosk.core import commands as c
 from kiosk.core import views as v
 from kiosk.core.commands import Page
-from kiosk.core.counters import Book
-from kiosk.core.counters import Shift as CountedShift
+from kiosk.core.past.counters import Book
+from kiosk.core.past.counters import Shift as CountedShift
+from kiosk.core.past.records import LogRecords
 from kiosk.core.policy import Policy
-from kiosk.core.records import LogRecords
 from kiosk.core.stamp import local_time
 from kiosk.core.viewing.rows import ROWS, ROWS_SMALL, listed
 from tests.core.department import PIN, Shift

@@ -2,7 +2,7 @@
 
 from kiosk.core import commands as c
 from kiosk.core import events as e
-from kiosk.core.jobs import OF_DESK
+from kiosk.core.state.jobs import OF_DESK
 from kiosk.core.views import PrintView
 from tests.core.department import PLAIN, Shift, at_work
 

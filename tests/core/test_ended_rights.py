@@ -10,8 +10,8 @@ from decimal import Decimal
 from kiosk.core import commands as c
 from kiosk.core import events as e
 from kiosk.core.catalogue import Person
-from kiosk.core.loads import found_bad, is_released
 from kiosk.core.stamp import Kept
+from kiosk.core.together.loads import found_bad, is_released
 from kiosk.core.vocabulary import Role
 from tests.core.department import EAR, LATE, PIN
 from tests.core.test_two_policies import at_the_desks, bore, changed

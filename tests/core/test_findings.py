@@ -4,7 +4,7 @@ from kiosk import resources
 from kiosk.core import commands as c
 from kiosk.core import events as e
 from kiosk.core.place import Place
-from kiosk.core.repeats import in_a_row
+from kiosk.core.together.repeats import in_a_row
 from kiosk.core.vocabulary import Disposition
 from tests.core.department import BIG, EAR, PIN, Shift, at_work, names, scan, with_one_back
 

@@ -8,9 +8,9 @@ from kiosk.core import commands as c
 from kiosk.core import events as e
 from kiosk.core.commands import Page
 from kiosk.core.composing import ReportOrder, compose_report
-from kiosk.core.kept_readings import every_set, readers_of
 from kiosk.core.readings import ReadingPicture
 from kiosk.core.stamp import Kept
+from kiosk.core.together.kept_readings import every_set, readers_of
 from kiosk.core.views import PictureView
 from tests.core.department import EAR, Shift
 from tests.core.reading_sets import SET, all_read, pictures, sign_in, with_set

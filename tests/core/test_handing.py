@@ -4,7 +4,7 @@ from kiosk.core import commands as c
 from kiosk.core import events as e
 from kiosk.core.composing import Order, compose
 from kiosk.core.papers import PackageLabel, ReturnTicket, TraySheet
-from kiosk.core.rush import rush_of
+from kiosk.core.together.rush import rush_of
 from kiosk.core.views import OverviewView, ScanView, StopView
 from tests.core.department import BIG, EAR, LATE, PIN, PLAIN, Shift, at_work, names, scan
 from tests.core.test_loads import supervisor

@@ -9,8 +9,8 @@ from kiosk.core.commands import Page
 from kiosk.core.decide.desk_papers import paper_number
 from kiosk.core.decide.pen import Pen
 from kiosk.core.evolve import evolve
-from kiosk.core.keeping import SKIPPED
 from kiosk.core.stamp import Kept, Stamp
+from kiosk.core.state.keeping import SKIPPED
 from tests.core.department import Shift, at_work
 from tests.core.test_desk import desk_with, found, rows
 

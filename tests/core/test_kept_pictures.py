@@ -3,8 +3,8 @@
 import pytest
 
 from kiosk.core import commands as c
-from kiosk.core.kept_pictures import DAY_MS, YOUNG_MS, Needed, Spare, at_hand, due, for_room, needed
 from kiosk.core.place import Place
+from kiosk.core.together.kept_pictures import DAY_MS, YOUNG_MS, Needed, Spare, at_hand, due, for_room, needed
 from tests.core.department import EAR, PIN
 from tests.core.reading_sets import SET, pictures, with_set
 from tests.core.test_references import agreed, department, offer

@@ -17,15 +17,15 @@ from kiosk import resources
 from kiosk.core import commands as c
 from kiosk.core import events as e
 from kiosk.core import waiting
-from kiosk.core.bench import Bench
 from kiosk.core.cleaning_tests import Grade, KeptTest, LevelFault, Marker, Result, by_scale, highest, is_more
 from kiosk.core.commands import Page
 from kiosk.core.composing import ReportOrder, compose_report
 from kiosk.core.evolve import evolve
 from kiosk.core.folds.cleaning_tests import MOST
-from kiosk.core.kept_tests import every_test, unanswered
 from kiosk.core.papers import Report
 from kiosk.core.stamp import Kept, Stamp
+from kiosk.core.state.bench import Bench
+from kiosk.core.together.kept_tests import every_test, unanswered
 from kiosk.core.views import AskView, ListRow, ListView, MenuView, NoteView
 from tests.core.department import EAR, PIN, PLAIN, Shift, at_work, desk, names, scan
 from tests.core.two_benches import stations

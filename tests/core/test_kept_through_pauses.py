@@ -7,11 +7,11 @@ import pytest
 
 from kiosk.core import commands as c
 from kiosk.core import events as e
-from kiosk.core.agenda import ruled_piece
 from kiosk.core.composing import Order, compose
+from kiosk.core.dispositions import ruled_piece
 from kiosk.core.papers import TraySheet
 from kiosk.core.place import Place
-from kiosk.core.repeats import in_a_row
+from kiosk.core.together.repeats import in_a_row
 from kiosk.core.viewing.doing import shelf
 from kiosk.core.views import CountView, MenuView, StepsView
 from kiosk.core.vocabulary import Disposition

@@ -9,10 +9,10 @@ from kiosk.core import commands as c
 from kiosk.core import events as e
 from kiosk.core.commands import Page
 from kiosk.core.composing import Order, ReportOrder, compose, compose_off_trip, compose_report
-from kiosk.core.kit_log import kit_out, scope_log, swab_uses
 from kiosk.core.meaning import Kind
 from kiosk.core.papers import Report, ReturnTicket, Tag
-from kiosk.core.records import LogRecords
+from kiosk.core.past.kit_log import kit_out, scope_log
+from kiosk.core.past.records import LogRecords
 from kiosk.core.startup import kit_today
 from kiosk.core.views import NumberView, StepsView
 from tests.core.department import EAR, PIN, Shift, at_work, desk, names, scan
@@ -210,15 +210,14 @@ def test_the_scopes_log_shows_uses_cleanings_gaps_soil_and_what_is_not_known() -
     assert any(part.paragraphs for part in paper.sections if "Not known" in part.title)
 
 
-def test_the_lot_of_a_new_box_counts_from_its_scan_on_and_its_uses_can_be_looked_back_at() -> None:
+def test_the_lot_of_a_new_box_counts_from_its_scan_on() -> None:
     shift = at_work(EAR)
     shift.must(scan("SW-0012", Kind.SWAB_LOT))
     shift.yes_until("A1.bore.scope")
+    assert shift.bench.swab_lot == "SW-0012"
     shift.must(c.OpenSwabLot(lot="7719"))
     shift.yes_until("A2#1.bore.scope")
     assert shift.bench.swab_lot == "7719"
-    assert [(use.piece, use.key) for use in swab_uses(shift.log, "SW-0012")] == [("A1", "bore.swab")]
-    assert [use.piece for use in swab_uses(shift.log, "7719")] == ["A2#1"]
 
 
 def test_a_lost_swab_tip_names_its_lot_on_the_tag() -> None:

@@ -4,11 +4,11 @@ from dataclasses import replace
 
 from kiosk.core import commands as c
 from kiosk.core import events as e
-from kiosk.core.agenda import tray_disposition
 from kiosk.core.catalogue import Load
 from kiosk.core.desk import Desk
-from kiosk.core.loads import is_released, packages_of
+from kiosk.core.dispositions import tray_disposition
 from kiosk.core.meaning import Kind
+from kiosk.core.together.loads import is_released, packages_of
 from kiosk.core.views import ListView, ScanView, StopView
 from kiosk.core.vocabulary import Disposition
 from tests.core.department import BIG, EAR, LATE, PIN, PLAIN, Shift, at_work, desk, names, scan

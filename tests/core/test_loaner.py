@@ -6,14 +6,14 @@ import pytest
 
 from kiosk.core import commands as c
 from kiosk.core import events as e
-from kiosk.core.agenda import tray_disposition
-from kiosk.core.bench import Bench
 from kiosk.core.catalogue import CountLine, Loaner, Tray
 from kiosk.core.composing import Order, compose
-from kiosk.core.counters import summary
+from kiosk.core.dispositions import tray_disposition
 from kiosk.core.papers import PackageLabel, TraySheet
+from kiosk.core.past.counters import summary
 from kiosk.core.shift import shift_of
 from kiosk.core.stamp import local_time
+from kiosk.core.state.bench import Bench
 from kiosk.core.views import CountView, StopView
 from kiosk.core.vocabulary import Disposition
 from tests.core.department import EAR, PIN, Shift, desk, names

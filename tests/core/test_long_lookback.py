@@ -4,10 +4,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from kiosk.core import commands as c
-from kiosk.core import lookback
 from kiosk.core import views as v
 from kiosk.core.commands import Page
-from kiosk.core.records import LogRecords, Told
+from kiosk.core.past import lookback
+from kiosk.core.past.records import LogRecords, Told
 from tests.core.department import PLAIN, Shift
 from tests.core.test_shift_summary import to_desk
 

@@ -6,10 +6,10 @@ import pytest
 
 from kiosk.core import commands as c
 from kiosk.core import events as e
-from kiosk.core import lookback
 from kiosk.core import views as v
 from kiosk.core.commands import Page
 from kiosk.core.meaning import Kind
+from kiosk.core.past import lookback
 from kiosk.core.place import Place
 from kiosk.core.stamp import Kept
 from kiosk.core.vocabulary import Role

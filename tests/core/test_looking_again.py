@@ -8,10 +8,10 @@ import pytest
 from scipy.stats import hypergeom
 
 from kiosk import resources
-from kiosk.core.chains import Chains
 from kiosk.core.composing.lookback import paper_of
-from kiosk.core.lookback import Question, Traced
 from kiosk.core.papers import Section
+from kiosk.core.past.chains import Chains
+from kiosk.core.past.lookback import Question, Traced
 from kiosk.quality.department import Department
 from tests.core.department import MORNING, Shift
 

@@ -7,12 +7,12 @@ import pytest
 from kiosk.core import commands as c
 from kiosk.core import events as e
 from kiosk.core.composing import Order, compose
-from kiosk.core.counters import summary
 from kiosk.core.papers import ReturnTicket, Tag, TraySheet
+from kiosk.core.past.counters import summary
 from kiosk.core.place import Place
-from kiosk.core.repeats import in_a_row
 from kiosk.core.shift import shift_of
 from kiosk.core.stamp import local_time
+from kiosk.core.together.repeats import in_a_row
 from kiosk.core.views import DecisionView, StepsView
 from kiosk.core.vocabulary import Disposition
 from tests.core.department import BIG, EAR, Shift, at_work, names

@@ -8,7 +8,7 @@ import pytest
 from kiosk.core import commands as c
 from kiosk.core import events as e
 from kiosk.core.commands import Page
-from kiosk.core.counters import summary
+from kiosk.core.past.counters import summary
 from kiosk.core.place import Place
 from kiosk.core.shift import shift_of
 from kiosk.core.stamp import local_time

@@ -10,10 +10,10 @@ import pytest
 from kiosk.core import commands as c
 from kiosk.core import events as e
 from kiosk.core import views as v
-from kiosk.core.agenda import dispositions
 from kiosk.core.catalogue import Load
 from kiosk.core.commands import Page
-from kiosk.core.matching import matches
+from kiosk.core.dispositions import dispositions
+from kiosk.core.together.matching import matches
 from kiosk.core.vocabulary import Disposition
 from tests.core.department import EAR, Shift, at_work, names
 from tests.core.two_sets import SISTER, THIRD, at_short, count_as, sheet_of, two_sets

@@ -8,13 +8,13 @@ from dataclasses import replace
 from kiosk.core import commands as c
 from kiosk.core import events as e
 from kiosk.core import views as v
-from kiosk.core.agenda import dispositions
-from kiosk.core.bench import TRAY
 from kiosk.core.commands import Page
 from kiosk.core.composing import Order, compose
+from kiosk.core.dispositions import dispositions
 from kiosk.core.meaning import Kind
 from kiosk.core.papers import Tag
 from kiosk.core.place import Place
+from kiosk.core.state.piece import TRAY
 from kiosk.core.vocabulary import Disposition
 from tests.core.department import EAR, Shift, at_work, names, scan, with_one_back
 from tests.core.two_sets import SISTER, count_as, counted, mixed, sheet_of, two_sets

@@ -1,7 +1,7 @@
 """A bench can be noted down at any moment: every field of it has its kind, whatever came before."""
 
-from kiosk.core.bench import Bench
 from kiosk.core.place import Place
+from kiosk.core.state.bench import Bench
 from kiosk.store.codec import from_bytes, to_bytes
 from tests.core.department import EAR, at_work
 

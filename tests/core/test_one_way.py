@@ -7,11 +7,11 @@ import pytest
 
 from kiosk.core import commands as c
 from kiosk.core import events as e
-from kiosk.core.loads import void_of
 from kiosk.core.place import Place
-from kiosk.core.same_tray import held_over
 from kiosk.core.stamp import Kept, Stamp
-from kiosk.core.stop_list import stops
+from kiosk.core.together.loads import void_of
+from kiosk.core.together.same_tray import held_over
+from kiosk.core.together.stop_list import stops
 from tests.core.department import EAR, PIN, PLAIN, scan
 from tests.core.test_same_tray import both_open, to_the_end, trip
 from tests.core.two_benches import Stations, stations

@@ -8,13 +8,13 @@ from kiosk.core import commands as c
 from kiosk.core import events as e
 from kiosk.core.commands import Page
 from kiosk.core.composing import Order, compose
-from kiosk.core.counters import summary
 from kiosk.core.meaning import Kind
 from kiosk.core.papers import ReturnTicket
+from kiosk.core.past.counters import summary
 from kiosk.core.place import Place
 from kiosk.core.shift import shift_of
 from kiosk.core.stamp import local_time
-from kiosk.core.stop_list import progress, stops
+from kiosk.core.together.stop_list import progress, stops
 from kiosk.core.views import AskView, ListView, StepsView, StopView
 from kiosk.core.vocabulary import Disposition
 from tests.core.by_chance import offered

@@ -6,14 +6,14 @@ import pytest
 
 from kiosk.core import commands as c
 from kiosk.core import views as v
-from kiosk.core.agenda import dispositions
 from kiosk.core.catalogue import Person
 from kiosk.core.commands import Page
 from kiosk.core.composing import Order, compose
-from kiosk.core.counters import summary
 from kiosk.core.decide.overrides import offers
+from kiosk.core.dispositions import dispositions
 from kiosk.core.meaning import Kind
 from kiosk.core.papers import PackageLabel, TraySheet
+from kiosk.core.past.counters import summary
 from kiosk.core.shift import shift_of
 from kiosk.core.stamp import local_time
 from kiosk.core.vocabulary import Disposition, Role

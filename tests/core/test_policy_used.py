@@ -7,7 +7,7 @@ from kiosk.core import commands as c
 from kiosk.core.limits import air_kpa, is_long
 from kiosk.core.place import Place
 from kiosk.core.policy import plain_values
-from kiosk.core.rules import sentence
+from kiosk.core.policy_words import sentence
 from kiosk.core.viewing import view
 from kiosk.core.views import AskView, DecisionView, MenuView
 from kiosk.core.vocabulary import Disposition

@@ -12,7 +12,7 @@ from kiosk.core import events as e
 from kiosk.core.catalogue import Person
 from kiosk.core.policy import WHOLE, plain_values
 from kiosk.core.policy_choices import GROUPS, NUMBERS, OPTIONS, SOME_OF, check_numbers
-from kiosk.core.rules import sentence
+from kiosk.core.policy_words import sentence
 from kiosk.core.views import AskView, HelpView, ListView, MenuView, NumberView
 from kiosk.core.vocabulary import Role
 from tests.core.department import EAR, PIN, Shift, people

@@ -8,8 +8,8 @@ from kiosk.core import commands as c
 from kiosk.core import events as e
 from kiosk.core.catalogue import CountLine
 from kiosk.core.composing import Order, compose
-from kiosk.core.counters import summary
 from kiosk.core.papers import TraySheet
+from kiosk.core.past.counters import summary
 from kiosk.core.place import Place
 from kiosk.core.shift import shift_of
 from kiosk.core.stamp import local_time

@@ -6,7 +6,7 @@ from kiosk.core import commands as c
 from kiosk.core import events as e
 from kiosk.core.evolve_trip import evolve_trip
 from kiosk.core.folds.loads import soiled
-from kiosk.core.loads import soiled_in_shift
+from kiosk.core.together.loads import soiled_in_shift
 from kiosk.core.vocabulary import Check
 from tests.core.department import EAR, HOLD, PIN, Shift, at_work, names
 from tests.core.short import GIVE, packed_short, short

@@ -11,12 +11,12 @@ import pytest
 
 from kiosk.core import commands as c
 from kiosk.core import events as e
-from kiosk.core import kept_readings
-from kiosk.core.bench import Bench
 from kiosk.core.commands import Page
 from kiosk.core.composing import ReportOrder, compose_report
 from kiosk.core.readings import mark_of, order_of
 from kiosk.core.stamp import Kept
+from kiosk.core.state.bench import Bench
+from kiosk.core.together import kept_readings
 from kiosk.core.views import AskView, ListView, MenuView, PictureView, ReadingView, StopView
 from kiosk.store.codec import from_bytes, to_bytes
 from tests.core.department import EAR, PIN, Shift, at_work, desk, names, scan

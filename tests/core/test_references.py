@@ -11,11 +11,11 @@ import pytest
 
 from kiosk.core import commands as c
 from kiosk.core import events as e
-from kiosk.core.bench import Bench
 from kiosk.core.catalogue import Person
 from kiosk.core.commands import Page
 from kiosk.core.composing import ReportOrder, compose_report
-from kiosk.core.kept_references import every_reference
+from kiosk.core.state.bench import Bench
+from kiosk.core.together.kept_references import every_reference
 from kiosk.core.views import HelpView, ListView, PictureView
 from kiosk.core.vocabulary import Role
 from kiosk.store.codec import from_bytes, to_bytes

@@ -2,7 +2,7 @@
 
 from kiosk.core import commands as c
 from kiosk.core.commands import Page
-from kiosk.core.kept_references import every_reference
+from kiosk.core.together.kept_references import every_reference
 from kiosk.core.views import ListView, PictureView
 from tests.core.department import Shift, names
 from tests.core.reading_sets import sign_in

@@ -2,8 +2,8 @@
 
 from kiosk.core import commands as c
 from kiosk.core import events as e
-from kiosk.core.counters import summary
 from kiosk.core.evolve import PACKED_KEPT_MS, evolve
+from kiosk.core.past.counters import summary
 from kiosk.core.shift import shift_of
 from kiosk.core.stamp import Kept, Stamp, local_time
 from tests.core.department import BIG, EAR, Shift, at_work

@@ -4,11 +4,11 @@ from dataclasses import replace
 
 from kiosk.core import commands as c
 from kiosk.core import events as e
-from kiosk.core.bench import Bench
 from kiosk.core.composing import Order, compose
 from kiosk.core.meaning import Kind
 from kiosk.core.papers import ReturnTicket, Tag
-from kiosk.core.repeats import in_a_row, often, visits
+from kiosk.core.state.bench import Bench
+from kiosk.core.together.repeats import in_a_row, often, visits
 from kiosk.core.views import AskView, ListView
 from kiosk.core.vocabulary import Disposition
 from kiosk.store.codec import from_bytes, to_bytes

@@ -4,11 +4,12 @@ import pytest
 
 from kiosk.core import commands as c
 from kiosk.core import events as e
-from kiosk.core.agenda import waits
-from kiosk.core.bench import Bench, Trip
 from kiosk.core.commands import Page
-from kiosk.core.counters import COUNTERS
+from kiosk.core.dispositions import waits
+from kiosk.core.past.counters import COUNTERS
 from kiosk.core.place import Place
+from kiosk.core.state.bench import Bench
+from kiosk.core.state.trip import Trip
 from kiosk.core.views import FirstAidView, ListView, MenuView
 from tests.core.by_chance import offered
 from tests.core.department import BIG, EAR, LATE, PIN, PLAIN, Shift, at_work, names, scan, with_one_back

@@ -8,10 +8,10 @@ import pytest
 
 from kiosk.core import commands as c
 from kiosk.core import events as e
-from kiosk.core.bench import Trip
-from kiosk.core.loads import void_of
 from kiosk.core.place import Place
-from kiosk.core.same_tray import held_over
+from kiosk.core.state.trip import Trip
+from kiosk.core.together.loads import void_of
+from kiosk.core.together.same_tray import held_over
 from kiosk.core.views import ListView, PackView
 from tests.core.department import EAR, PIN, PLAIN, Shift, names
 from tests.core.two_benches import Stations, stations

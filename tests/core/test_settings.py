@@ -5,10 +5,10 @@ from dataclasses import replace
 from kiosk import resources
 from kiosk.core import commands as c
 from kiosk.core import events as e
-from kiosk.core.bench import Bench
 from kiosk.core.evolve import evolve
 from kiosk.core.meaning import Kind
 from kiosk.core.settings import CHOICES
+from kiosk.core.state.bench import Bench
 from kiosk.core.views import AskView, MenuView, PinView, SignInView
 from tests.core.department import PIN, Shift, at_work, scan
 from tests.core.department import desk as small_desk

@@ -13,12 +13,12 @@ from kiosk.core import views as v
 from kiosk.core.commands import Page
 from kiosk.core.composing import ReportOrder, compose_report
 from kiosk.core.composing.summary import _aloud
-from kiosk.core.counters import COUNTERS
 from kiosk.core.papers import Report
+from kiosk.core.past.counters import COUNTERS
+from kiosk.core.past.records import shift_named
+from kiosk.core.past.summing import percent, summary_of
 from kiosk.core.place import Place
-from kiosk.core.records import shift_named
 from kiosk.core.stamp import Kept
-from kiosk.core.summing import percent, summary_of
 from tests.core.department import EAR, PIN, PLAIN, Shift, at_work, names, people, with_one_back_and_shelved
 
 DAY = "day/" + datetime.fromtimestamp(1_930_000_000, UTC).date().isoformat()

@@ -5,10 +5,10 @@ from dataclasses import replace
 from kiosk import resources
 from kiosk.core import commands as c
 from kiosk.core import events as e
-from kiosk.core.bench import is_missing
 from kiosk.core.commands import Page
 from kiosk.core.meaning import Kind
-from kiosk.core.stop_list import progress, stops
+from kiosk.core.state.piece import is_missing
+from kiosk.core.together.stop_list import progress, stops
 from kiosk.core.views import AskView, CountView, ListView, OverviewView
 from tests.core.department import EAR, PAIR, TUBE, Shift, desk, names, scan
 from tests.core.test_out_of_use import department, listed, opened

@@ -6,9 +6,9 @@ from kiosk.core import commands as c
 from kiosk.core import events as e
 from kiosk.core.commands import Page
 from kiosk.core.meaning import Kind, Meaning
-from kiosk.core.returns import open_returns
+from kiosk.core.state.tickets import TicketCard
 from kiosk.core.ticket_card import card_of
-from kiosk.core.tickets import TicketCard
+from kiosk.core.together.returns import open_returns
 from kiosk.core.views import IntakeView
 from tests.core.two_sides import Sides, two_sides
 from tests.core.two_sides import item_sent as sent

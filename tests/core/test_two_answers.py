@@ -7,10 +7,10 @@ import pytest
 
 from kiosk.core import commands as c
 from kiosk.core import events as e
-from kiosk.core.answers import ANSWERS, CANNOT_SHIFT, CAREFUL, CLEANED, DAMAGED, NOTHING
 from kiosk.core.meaning import Kind
 from kiosk.core.place import Place
-from kiosk.core.returns import answer_of, find_return
+from kiosk.core.together.answers import ANSWERS, CANNOT_SHIFT, CAREFUL, CLEANED, DAMAGED, NOTHING
+from kiosk.core.together.returns import answer_of, find_return
 from kiosk.core.views import ListView
 from tests.core.department import EAR, PIN, Shift, scan
 from tests.core.two_benches import Stations, stations

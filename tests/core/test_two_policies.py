@@ -12,7 +12,7 @@ from kiosk.core import commands as c
 from kiosk.core import events as e
 from kiosk.core.policy import Policy, plain_values
 from kiosk.core.policy_choices import OPTIONS
-from kiosk.core.stricter import JOINED, LESS, MORE, RANKED, SHARED, strictest
+from kiosk.core.together.stricter import JOINED, LESS, MORE, RANKED, SHARED, strictest
 from kiosk.core.views import AskView, ListView, StopView
 from kiosk.core.vocabulary import Check, Learnt
 from tests.core.department import EAR, PIN, Shift

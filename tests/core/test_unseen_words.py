@@ -11,9 +11,9 @@ from decimal import Decimal
 import pytest
 
 from kiosk.core import commands as c
-from kiosk.core.amending import amended
-from kiosk.core.loads import is_released
-from kiosk.core.stop_list import stops
+from kiosk.core.together.amending import amended
+from kiosk.core.together.loads import is_released
+from kiosk.core.together.stop_list import stops
 from kiosk.core.vocabulary import Role
 from tests.core.department import EAR, LATE, PIN
 from tests.core.test_two_policies import at_the_desks, bore, changed

@@ -4,10 +4,10 @@ import pytest
 
 from kiosk.core import commands as c
 from kiosk.core import events as e
-from kiosk.core.bench import Bench
 from kiosk.core.decide import Refused, decide
 from kiosk.core.pace import pace_ms
 from kiosk.core.place import Place
+from kiosk.core.state.bench import Bench
 from tests.core.department import BIG, EAR, HOLD, LATE, PLAIN, Shift, at_work, desk, names, scan
 
 

@@ -5,7 +5,7 @@ from decimal import Decimal
 from kiosk import resources
 from kiosk.core import commands as c
 from kiosk.core import events as e
-from kiosk.core.counters import summary
+from kiosk.core.past.counters import summary
 from kiosk.core.shift import shift_of
 from kiosk.core.stamp import local_time
 from kiosk.core.views import MenuView, PackView

@@ -10,12 +10,12 @@ import pytest
 
 from kiosk.core import commands as c
 from kiosk.core import events as e
-from kiosk.core.amendments import Amendments, KeptPerson
-from kiosk.core.authority import heeded
 from kiosk.core.catalogue import Person
-from kiosk.core.loads import found_bad
 from kiosk.core.stamp import Kept, Stamp
-from kiosk.core.stop_list import stops
+from kiosk.core.state.amendments import Amendments, KeptPerson
+from kiosk.core.together.authority import heeded
+from kiosk.core.together.loads import found_bad
+from kiosk.core.together.stop_list import stops
 from kiosk.core.vocabulary import Role
 from tests.core.department import EAR, PIN, Shift
 from tests.core.test_two_policies import at_the_desks, bore, changed

@@ -6,8 +6,8 @@ from typing import Any
 from kiosk.core import commands as c
 from kiosk.core import events as e
 from kiosk.core.catalogue import Person
-from kiosk.core.conflicts import open_conflicts
-from kiosk.core.ruled import Noted
+from kiosk.core.state.ruled import Noted
+from kiosk.core.together.conflicts import open_conflicts
 from kiosk.core.vocabulary import Role
 from tests.core.department import PIN, Shift, desk, people
 

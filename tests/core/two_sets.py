@@ -3,13 +3,13 @@
 from dataclasses import replace
 
 from kiosk.core import commands as c
-from kiosk.core.bench import Trip
 from kiosk.core.catalogue import Load
 from kiosk.core.composing import Order, compose
-from kiosk.core.counters import summary
 from kiosk.core.papers import TraySheet
+from kiosk.core.past.counters import summary
 from kiosk.core.shift import shift_of
 from kiosk.core.stamp import local_time
+from kiosk.core.state.trip import Trip
 from tests.core.department import EAR, Shift, desk
 
 SISTER, THIRD = "TR-9", "TR-8"

@@ -7,7 +7,7 @@ from kiosk.core import commands as c
 from kiosk.core import events as e
 from kiosk.core.meaning import Kind
 from kiosk.core.place import Place
-from kiosk.core.returns import OpenReturn, find_return, open_returns
+from kiosk.core.together.returns import OpenReturn, find_return, open_returns
 from tests.core.department import EAR, PIN, Shift, desk, scan
 
 

@@ -12,10 +12,10 @@ import pytest
 from pypdf import PdfReader
 
 from kiosk.core import events as e
-from kiosk.core.bench import Trip
-from kiosk.core.counters import COUNTERS, summaries
 from kiosk.core.evolve import evolve
+from kiosk.core.past.counters import COUNTERS, summaries
 from kiosk.core.stamp import Kept
+from kiosk.core.state.trip import Trip
 from kiosk.rehearsal.day import Day, play_day
 from kiosk.rehearsal.day.play import ON
 from kiosk.resources import policy

@@ -23,9 +23,9 @@ from pathlib import Path
 from random import Random
 from typing import NoReturn
 
-from kiosk.core.bench import Bench
 from kiosk.core.evolve import evolve
 from kiosk.core.stamp import Kept
+from kiosk.core.state.bench import Bench
 from kiosk.store.bench_store import BenchStore
 from kiosk.store.database import FILE
 from tests.cost import CHEAP, charge

@@ -9,9 +9,9 @@ from random import Random
 from kiosk import resources
 from kiosk.core import commands as c
 from kiosk.core import events as e
-from kiosk.core.bench import Bench
 from kiosk.core.session import Session
 from kiosk.core.stamp import Kept
+from kiosk.core.state.bench import Bench
 from kiosk.store.bench_store import BenchStore
 from kiosk.store.codec import encode, to_bytes
 from tests.core.by_chance import pick

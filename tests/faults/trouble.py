@@ -13,10 +13,10 @@ from pathlib import Path
 from sqlite_utils.utils import sqlite3
 
 from kiosk.app import watch
-from kiosk.core.bench import Bench
 from kiosk.core.evolve import evolve
 from kiosk.core.glance import machine_notice
 from kiosk.core.stamp import Kept
+from kiosk.core.state.bench import Bench
 from kiosk.store.ballast import NAME, put_by
 from kiosk.store.bench_store import BenchStore
 from kiosk.store.database import FILE

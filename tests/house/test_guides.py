@@ -15,8 +15,8 @@ from PySide6.QtCore import QSizeF, Qt, QUrl
 from PySide6.QtGui import QFont, QImage, QPageSize, QTextDocument
 from pytestqt.qtbot import QtBot
 
-from kiosk.core.counters import COUNTERS
-from kiosk.core.figures import REMEMBERING, Asked, Bar, By, Figures, Marks, Numbers, Spot
+from kiosk.core.past.counters import COUNTERS
+from kiosk.core.past.figures import REMEMBERING, Asked, Bar, By, Figures, Marks, Numbers, Spot
 from kiosk.core.policy_choices import GROUPS, group_of
 from kiosk.quality.month_tables import month_rows
 

@@ -7,7 +7,7 @@ import pytest
 from kiosk import resources
 from kiosk.core.composing import ReportOrder, compose_report
 from kiosk.core.policy import plain_values
-from kiosk.core.rules import sentence
+from kiosk.core.policy_words import sentence
 from kiosk.core.settings import CHOICES
 from kiosk.paper.render import render
 from tests.core.department import Shift

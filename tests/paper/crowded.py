@@ -13,8 +13,8 @@ from kiosk.core import events as e
 from kiosk.core.catalogue import Catalogue, CountLine, Item, Load, Lumen, Tray
 from kiosk.core.composing import Order, ReportOrder, compose, compose_report
 from kiosk.core.papers import Paper
+from kiosk.core.past.records import told_trip
 from kiosk.core.place import Place
-from kiosk.core.records import told_trip
 from kiosk.core.stamp import local_time
 from tests.core.department import PIN, PLAIN, Shift, desk, scan
 

@@ -6,8 +6,8 @@ from dataclasses import replace
 from datetime import date, timedelta
 
 from kiosk.core import events as e
-from kiosk.core.bench import TRAY
 from kiosk.core.stamp import Kept
+from kiosk.core.state.piece import TRAY
 from kiosk.core.vocabulary import Check
 from tests.quality.small_log import MONDAY, SINUS, at, opening, told
 

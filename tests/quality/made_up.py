@@ -10,7 +10,7 @@ from kiosk import resources
 from kiosk.core import events as e
 from kiosk.core.catalogue import Kit, Scope, Swabs
 from kiosk.core.events import Event
-from kiosk.core.figures import GROUPS
+from kiosk.core.past.figures import GROUPS
 from kiosk.core.place import Place
 from kiosk.core.stamp import Kept
 from kiosk.lumen.planner import plan_tray

@@ -7,7 +7,7 @@ from typing import Any
 import krippendorff
 import numpy as np
 
-from kiosk.quality.agreement import PictureSet
+from kiosk.quality.picture_set import PictureSet
 from tests.lumen.bench import reference_cases
 
 Rows = Sequence[Sequence[str | None]]

@@ -11,17 +11,10 @@ from hypothesis import strategies as st
 from sklearn.metrics import cohen_kappa_score
 from statsmodels.stats import inter_rater
 
-from kiosk.quality.agreement import (
-    Agreement,
-    PictureSet,
-    agreement_of,
-    alpha_limits,
-    cohens_kappa,
-    fleiss_kappa,
-    krippendorffs_alpha,
-    percent_agreement,
-    split_pictures,
-)
+from kiosk.quality.agreement import Agreement, agreement_of
+from kiosk.quality.alpha import alpha_limits, krippendorffs_alpha
+from kiosk.quality.kappa import cohens_kappa, fleiss_kappa
+from kiosk.quality.picture_set import PictureSet, percent_agreement, split_pictures
 from tests.quality.readings import ANSWERS, CASES, by_krippendorff, of_observers, picture_set
 
 NOT_OFFERED = {"interval", "ratio", "pe"}

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from scipy.stats import bootstrap
 
-from kiosk.quality.agreement import alpha_limits, krippendorffs_alpha
+from kiosk.quality.alpha import alpha_limits, krippendorffs_alpha
 from tests.quality.readings import ANSWERS, CASES, by_krippendorff, of_observers, picture_set
 
 
@@ -42,7 +42,7 @@ def test_the_limits_are_those_of_scipy_with_the_same_resamples(ordinal: bool, le
 def test_resamples_made_in_parts_are_those_made_at_once(monkeypatch: pytest.MonkeyPatch) -> None:
     pictures = of_observers(CASES["kripp-C"]["inputs"]["observers_by_units"])
     at_once = alpha_limits(pictures, resamples=301)
-    monkeypatch.setattr("kiosk.quality.agreement._AT_ONCE", 75)
+    monkeypatch.setattr("kiosk.quality.alpha._AT_ONCE", 75)
     assert alpha_limits(pictures, resamples=301) == at_once
 
 

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from kiosk.core.figures import LARGEST
+from kiosk.core.past.figures import LARGEST
 from kiosk.quality.charts import c_chart, g_chart, p_chart, u_chart
 from kiosk.quality.points import Chart, ChartFault, Signal
 from tests.quality.charted import CASES, beyond_limits, signaling

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from scipy.signal import lfilter
 from scipy.stats import binomtest, poisson
 
-from kiosk.core.figures import Asked, Baseline, By, Figures
+from kiosk.core.past.figures import Asked, Baseline, By, Figures
 from kiosk.core.stamp import local_time
 from kiosk.quality.day_figures import findings_figures, remembering_figures
 from kiosk.quality.department import Department

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from scipy.stats import binom
 
-from kiosk.core.figures import Asked, Baseline, By
+from kiosk.core.past.figures import Asked, Baseline, By
 from kiosk.core.shift import Shifts, shift_of
 from kiosk.core.stamp import local_time
 from kiosk.quality.department import Department

@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 from scipy.stats import poisson
 
-from kiosk.core.hours import LEAST_DAYS
+from kiosk.core.past.hours import LEAST_DAYS
 from kiosk.quality.bench_need import bench_need
 from kiosk.quality.department_hours import KEPT_S, DepartmentHours
 from kiosk.quality.every_lumen import every_lumen

@@ -3,7 +3,7 @@
 import pytest
 
 from kiosk.core.catalogue import Item, Tray
-from kiosk.core.hours import Spread
+from kiosk.core.past.hours import Spread
 from kiosk.quality.every_lumen import every_lumen
 from kiosk.quality.trips import OpenedTray
 from tests.lumen.bench import default_kit, default_policy, tube

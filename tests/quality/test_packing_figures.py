@@ -2,8 +2,8 @@
 
 from decimal import Decimal
 
-from kiosk.core.bench import Bench
-from kiosk.core.packs import Pack
+from kiosk.core.state.bench import Bench
+from kiosk.core.state.packs import Pack
 from kiosk.quality.packing_figures import WEEK_MS, WEEKS, packed_a_week
 from tests.core.department import BIG, EAR, PLAIN, desk
 

@@ -11,8 +11,8 @@ from sklearn.metrics import cohen_kappa_score
 from statsmodels.stats.inter_rater import aggregate_raters, fleiss_kappa
 
 from kiosk.core import events as e
-from kiosk.core.kept_readings import figure_of, set_called
 from kiosk.core.readings import SAYS, GroupFigure
+from kiosk.core.together.kept_readings import figure_of, set_called
 from kiosk.quality import reading_figure
 from tests.core.department import Shift
 from tests.core.reading_sets import SET, all_read, reads, with_set

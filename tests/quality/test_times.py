@@ -12,7 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.stats.mstats import mquantiles
 
-from kiosk.core.hours import Minutes, Spread
+from kiosk.core.past.hours import Minutes, Spread
 from kiosk.quality import bench_need, times, trips
 from kiosk.quality.span import Span, SpanFault, shifts_in
 from kiosk.quality.times import minutes_of, quantile, spread_of, took_of

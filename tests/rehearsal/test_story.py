@@ -8,9 +8,10 @@ from pathlib import Path
 import pytest
 
 from kiosk.core import events as e
-from kiosk.core.bench import Bench, Trip
 from kiosk.core.evolve import evolve
 from kiosk.core.stamp import Kept
+from kiosk.core.state.bench import Bench
+from kiosk.core.state.trip import Trip
 from kiosk.rehearsal.month import Month, read_month
 from kiosk.rehearsal.story import StoryFault, tell
 from kiosk.store.bench_store import BenchStore

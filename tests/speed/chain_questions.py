@@ -1,8 +1,8 @@
 """The lookback's chains in DuckDB's words over the same rows: what was reached, when, after how many steps.
 
-What it must say is written in `kiosk/core/chains.py`; here it is written a second time, for a store of columns: the
-uses of the days in question are laid out first, each with the last cleaning of its scope before it, for two uses of a
-scope between which nothing was cleaned share that one.
+What it must say is written in `kiosk/core/past/chains.py`; here it is written a second time, for a store of columns:
+the uses of the days in question are laid out first, each with the last cleaning of its scope before it, for two uses
+of a scope between which nothing was cleaned share that one.
 """
 
 REACHED = """

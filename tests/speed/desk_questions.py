@@ -8,8 +8,8 @@ from collections.abc import Callable
 from datetime import date, timedelta
 from typing import Any, NamedTuple
 
-from kiosk.core.figures import Asked, By
-from kiosk.core.hours import CAP_S, LEAST
+from kiosk.core.past.figures import Asked, By
+from kiosk.core.past.hours import CAP_S, LEAST
 from kiosk.quality.department import LATER_DAYS, Department
 from kiosk.quality.span import Span
 from kiosk.quality.times import times

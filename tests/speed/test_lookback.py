@@ -4,7 +4,7 @@ from datetime import UTC, date, datetime
 
 import pytest
 
-from kiosk.core.chains import STEPS, Start
+from kiosk.core.past.chains import STEPS, Start
 from tests.speed.chain_questions import REACHED
 from tests.speed.conftest import Tell
 from tests.speed.figures import Figure, in_turn

@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 
 from kiosk.cli import main
-from kiosk.core.figures import GROUPS, Asked, By
+from kiosk.core.past.figures import GROUPS, Asked, By
 from kiosk.quality.department import LATER_DAYS, Department
 from kiosk.quality.month_tables import month_rows
 from tests.speed.conftest import Tell

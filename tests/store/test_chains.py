@@ -18,7 +18,7 @@ from hypothesis import strategies as st
 
 from kiosk.core import events as e
 from kiosk.core.catalogue import Item, Lumen, Tray
-from kiosk.core.chains import MOST_STEPS, STEPS, Chains, Start, walk
+from kiosk.core.past.chains import STEPS, Chains, Start, walk
 from kiosk.core.stamp import Kept
 from kiosk.store.bench_store import BenchStore
 from kiosk.store.chains import BEFORE, BY_SCOPE, BY_THING, NAMELESS, UNCLEAR
@@ -175,7 +175,7 @@ def test_no_more_steps_are_followed_than_asked_for_and_what_lies_further_is_coun
     found = asked(store, [*trips, *hops], ("T-0", 0))
     assert ways(found) == [(f"T-{n}", f"SC-{n - 1}", 9 + 2 * n, n) for n in (1, 2, 3)]
     assert (found.most, found.further) == (3, 1)
-    assert len(store.records.chains([Start(trip="T-0", at_ms=at(0))], MOST_STEPS).trips) == 5
+    assert len(store.records.chains([Start(trip="T-0", at_ms=at(0))], 6).trips) == 5
 
 
 def test_what_came_after_the_moment_asked_for_is_not_looked_at(store: BenchStore) -> None:

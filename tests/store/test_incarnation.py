@@ -7,9 +7,9 @@ import pytest
 from sqlite_utils.utils import sqlite3
 
 from kiosk.core import events as e
-from kiosk.core.bench import Bench
 from kiosk.core.evolve import evolve
-from kiosk.core.keeping import SKIPPED
+from kiosk.core.state.bench import Bench
+from kiosk.core.state.keeping import SKIPPED
 from kiosk.store.bench_store import BenchStore
 from kiosk.store.chain import FIRST
 from kiosk.store.database import FILE, Store

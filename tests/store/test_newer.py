@@ -8,9 +8,9 @@ import pytest
 from kiosk import resources
 from kiosk.core import events as e
 from kiosk.core import waiting
-from kiosk.core.agenda import tray_disposition, waits
-from kiosk.core.counters import Tally
-from kiosk.core.lookback import Question, met, trace
+from kiosk.core.dispositions import tray_disposition, waits
+from kiosk.core.past.counters import Tally
+from kiosk.core.past.lookback import Question, met, trace
 from kiosk.core.stamp import Kept
 from kiosk.core.vocabulary import Disposition
 from kiosk.store.bench_store import BenchStore

@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 
 from kiosk import resources
-from kiosk.core.counters import COUNTERS, Book
-from kiosk.core.records import LogRecords, Records
+from kiosk.core.past.counters import COUNTERS, Book
+from kiosk.core.past.records import LogRecords, Records
 from kiosk.core.stamp import Kept
 from kiosk.rehearsal.story import tell
 from kiosk.store.bench_store import BenchStore

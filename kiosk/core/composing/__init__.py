@@ -2,7 +2,6 @@
 
 from collections.abc import Callable
 
-from kiosk.core.bench import Trip
 from kiosk.core.composing import (
     chart_page,
     cleaning_tests,
@@ -23,9 +22,10 @@ from kiosk.core.composing.parts import Order, ReportOrder
 from kiosk.core.composing.sheet import sheet
 from kiosk.core.composing.ticket import ticket, ticket_by_hand
 from kiosk.core.glance import Glance
-from kiosk.core.jobs import Job
 from kiosk.core.papers import Paper, Report
 from kiosk.core.scope_target import PAPER
+from kiosk.core.state.jobs import Job
+from kiosk.core.state.trip import Trip
 
 __all__ = ["Order", "ReportOrder", "compose", "compose_off_trip", "compose_report", "hand_copy"]
 

@@ -4,9 +4,9 @@ from kiosk.core.composing import charted
 from kiosk.core.composing.chart_sections import chart_section, point_lines
 from kiosk.core.composing.chart_words import next_words
 from kiosk.core.composing.parts import ReportOrder, report_foot
-from kiosk.core.figures import IN_TIME, Figures, asked_in_print
 from kiosk.core.glance import Glance
 from kiosk.core.papers import Report, Section
+from kiosk.core.past.figures import IN_TIME, Figures, asked_in_print
 
 TOGETHER = 32
 """Points of a table that stand together; more of them with their notes are more than a page holds (a choice)."""

@@ -4,9 +4,9 @@ from collections.abc import Sequence
 
 from kiosk.core.composing import charted
 from kiosk.core.composing.chart_words import axis_words, limits_lines
-from kiosk.core.figures import FEW, OF_FINDINGS, REMEMBERING, By, Figures, Spot
 from kiosk.core.glance import Glance
 from kiosk.core.papers import Section, SheetLine
+from kiosk.core.past.figures import FEW, OF_FINDINGS, REMEMBERING, By, Figures, Spot
 
 
 def chart_section(g: Glance, figures: Figures, *, titled: bool = True) -> Section:

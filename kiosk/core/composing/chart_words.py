@@ -11,8 +11,8 @@ from kiosk.core.composing.charted import (
     unit_key,
     usual_words,
 )
-from kiosk.core.figures import EVEN, FEW, IN_TIME, OF_FINDINGS, REMEMBERING, By, Figures, Spot
 from kiosk.core.glance import Glance
+from kiosk.core.past.figures import EVEN, FEW, IN_TIME, OF_FINDINGS, REMEMBERING, By, Figures, Spot
 
 LETTERS, LETTERS_SMALL = 150, 75
 """What the line under a title holds."""

@@ -7,7 +7,8 @@ from datetime import date
 
 from kiosk.core import events as e
 from kiosk.core.composing.summary import type_name
-from kiosk.core.figures import (
+from kiosk.core.glance import Glance, head
+from kiosk.core.past.figures import (
     FEW,
     IN_TIME,
     LARGEST,
@@ -24,7 +25,6 @@ from kiosk.core.figures import (
     Numbers,
     Spot,
 )
-from kiosk.core.glance import Glance, head
 from kiosk.core.views import BarsDrawing, ChartDrawing, Dot, DrawnBar, Head, MarksDrawing
 
 STEPS = (1.0, 2.0, 5.0, 10.0)
@@ -290,7 +290,7 @@ def baseline_of(g: Glance, asked: Asked) -> Baseline | None:
             since, until = date.fromisoformat(event.since), date.fromisoformat(event.until)
         except ValueError:
             continue
-        return Baseline(since=since, until=until, found=event.found, of=event.of, fixed_ms=kept.stamp.at_ms)
+        return Baseline(since=since, until=until, found=event.found, of=event.of)
     return None
 
 

@@ -7,8 +7,8 @@ from kiosk.core.cleaning_tests import Grade, KeptTest, by_scale, highest
 from kiosk.core.composing.parts import ReportOrder, moment, report_foot
 from kiosk.core.folds.cleaning_tests import test_of
 from kiosk.core.glance import Glance
-from kiosk.core.kept_tests import MISTYPED, done_about
 from kiosk.core.papers import Report, Section, SheetLine
+from kiosk.core.together.kept_tests import MISTYPED, done_about
 
 DAYS = 30
 """How far back the page goes (a choice: a month; the records go back to their beginning)."""

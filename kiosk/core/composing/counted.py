@@ -1,8 +1,8 @@
 """What the tray sheet says of a count that differed: found, extra, mixed, discarded, opened again."""
 
-from kiosk.core.bench import Trip
 from kiosk.core.composing.parts import plain_name
 from kiosk.core.glance import Glance
+from kiosk.core.state.trip import Trip
 from kiosk.core.vocabulary import Disposition
 
 

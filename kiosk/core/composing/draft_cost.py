@@ -6,9 +6,9 @@ from datetime import date
 from kiosk.core.composing.timed import asked_lines, number, signed, span, unknown_words
 from kiosk.core.decide.ruling_book import drafted_policy
 from kiosk.core.glance import Glance
-from kiosk.core.hours import DAYS, Compared, Hours, LumenChange
 from kiosk.core.papers import SheetLine
-from kiosk.core.rules import changed, sentence
+from kiosk.core.past.hours import DAYS, Compared, Hours, LumenChange
+from kiosk.core.policy_words import changed, sentence
 
 MOST_LUMENS = 12
 """Lumens that are told one by one; the rest is counted."""

@@ -5,14 +5,14 @@ from dataclasses import replace
 from itertools import zip_longest
 
 from kiosk.core import events as e
-from kiosk.core.bench import Trip
 from kiosk.core.composing.parts import Order, ReportOrder, moment, report_foot
 from kiosk.core.composing.policy_page import policy_sections
 from kiosk.core.composing.sheet import sheet
 from kiosk.core.decide.desk_papers import form_number
 from kiosk.core.glance import Glance
 from kiosk.core.papers import Report, Section, SheetLine, TraySheet
-from kiosk.core.records import told_trip
+from kiosk.core.past.records import told_trip
+from kiosk.core.state.trip import Trip
 
 BLANK = "\u00a0"
 """A blank that is not closed up."""

@@ -7,7 +7,7 @@ from kiosk.core.composing.parts import ReportOrder, report_foot
 from kiosk.core.composing.summary import age_words
 from kiosk.core.glance import Glance, held_words, record_what
 from kiosk.core.papers import Report, Section, SheetLine
-from kiosk.core.returns import at_decontam
+from kiosk.core.together.returns import at_decontam
 
 TAKEN_MS = 16 * 3_600_000
 """So long it is said who took over last: a shift and the next."""

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 from kiosk.core.composing.parts import moment
 from kiosk.core.glance import Glance, place_words
 from kiosk.core.papers import Section, SheetLine
-from kiosk.core.told_pictures import ToldPicture, pictures_of
+from kiosk.core.past.told_pictures import ToldPicture, pictures_of
 
 SHORT = 12
 """Figures of a SHA-256 that stand where it is only to be told apart (a choice: 48 bits)."""

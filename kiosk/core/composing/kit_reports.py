@@ -5,10 +5,10 @@ from collections.abc import Callable, Sequence
 from kiosk.core import events as e
 from kiosk.core.composing.parts import ReportOrder, moment, report_foot
 from kiosk.core.glance import Glance
-from kiosk.core.kit_log import OF_SCOPES, ScopeLine, scope_log
 from kiosk.core.papers import Report, ReturnTicket, Section, SheetLine
-from kiosk.core.scopes import ScopeState
+from kiosk.core.past.kit_log import OF_SCOPES, ScopeLine, scope_log
 from kiosk.core.stamp import local_time
+from kiosk.core.state.scopes import ScopeState
 
 DAYS = 7
 """How far back a scope's log goes on paper (a choice: a week's page; the records go back to their beginning)."""

@@ -4,12 +4,12 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 
 from kiosk.core import events as e
-from kiosk.core import lookback
-from kiosk.core.chains import Chained, Chains
 from kiosk.core.composing.kept_pictures import pictures_section
 from kiosk.core.composing.parts import ReportOrder, moment, report_foot
 from kiosk.core.glance import Glance
 from kiosk.core.papers import Report, Section, SheetLine
+from kiosk.core.past import lookback
+from kiosk.core.past.chains import Chained, Chains
 
 OUT = ("packed", "packed_short")
 

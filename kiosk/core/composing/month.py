@@ -8,9 +8,9 @@ from kiosk.core.composing import charted
 from kiosk.core.composing.chart_sections import chart_section, percent_words, point_lines
 from kiosk.core.composing.chart_words import next_words
 from kiosk.core.composing.parts import ReportOrder, report_foot
-from kiosk.core.figures import FEW, GROUPS, Asked, By, Figures, Numbers
 from kiosk.core.glance import Glance
 from kiosk.core.papers import Report, Section, SheetLine
+from kiosk.core.past.figures import FEW, GROUPS, Asked, By, Figures, Numbers
 
 BARS = 12
 

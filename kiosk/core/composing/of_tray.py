@@ -1,8 +1,8 @@
 """What the sheet and the label say of the tray as a whole: split, over the limit, loaner, implants, rush."""
 
-from kiosk.core.bench import Trip
 from kiosk.core.glance import Glance
-from kiosk.core.rush import rush_of
+from kiosk.core.state.trip import Trip
+from kiosk.core.together.rush import rush_of
 from kiosk.core.viewing.loaner import set_words
 from kiosk.core.weight import in_both
 

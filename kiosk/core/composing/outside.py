@@ -1,11 +1,12 @@
 """The package label, and the repair and quarantine tags."""
 
-from kiosk.core.bench import Piece, Trip, every_load_of
 from kiosk.core.composing.of_tray import alerts
 from kiosk.core.composing.parts import Order, foot, mark, moment, standing
 from kiosk.core.composing.ticket import piece_line
 from kiosk.core.glance import Glance
 from kiosk.core.papers import PackageLabel, SheetLine, Tag
+from kiosk.core.state.piece import Piece
+from kiosk.core.state.trip import Trip, every_load_of
 from kiosk.core.vocabulary import Group
 
 

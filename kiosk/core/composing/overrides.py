@@ -1,9 +1,9 @@
 """What the papers say of an override that was given. One that was refused stands on no paper."""
 
-from kiosk.core.bench import Trip
 from kiosk.core.glance import Glance
 from kiosk.core.override_words import said_of, why_words
-from kiosk.core.ruled import Override
+from kiosk.core.state.ruled import Override
+from kiosk.core.state.trip import Trip
 
 
 def override_lines(g: Glance, trip: Trip) -> tuple[str, ...]:

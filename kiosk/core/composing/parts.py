@@ -2,10 +2,11 @@
 
 from dataclasses import dataclass
 
-from kiosk.core.bench import FindingOn, Piece, Trip
 from kiosk.core.glance import Glance, finding_place, way
 from kiosk.core.papers import Foot, Mark
 from kiosk.core.stamp import local_time
+from kiosk.core.state.piece import FindingOn, Piece
+from kiosk.core.state.trip import Trip
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

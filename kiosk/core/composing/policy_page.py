@@ -6,7 +6,7 @@ from kiosk.core.composing.parts import ReportOrder, moment, report_foot
 from kiosk.core.glance import Glance
 from kiosk.core.papers import Report, Section
 from kiosk.core.policy import Policy
-from kiosk.core.rules import by_group, sentence
+from kiosk.core.policy_words import by_group, sentence
 
 
 def policy_page(g: Glance, order: ReportOrder) -> Report:

@@ -2,11 +2,11 @@
 
 from collections.abc import Callable
 
-from kiosk.core import kept_readings as kept
 from kiosk.core.composing.parts import ReportOrder, moment, report_foot
 from kiosk.core.glance import Glance
 from kiosk.core.papers import Pictured, Report, Section, SheetLine
 from kiosk.core.readings import GroupFigure, ReadingSet, Split
+from kiosk.core.together import kept_readings as kept
 
 SPLIT_ON_PAPER = 6
 """Pictures that the page shows: those that split the readers most. The others are counted; all stand at the desk."""

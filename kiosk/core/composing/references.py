@@ -4,10 +4,10 @@ from collections.abc import Callable
 
 from kiosk.core.composing.parts import ReportOrder, report_foot
 from kiosk.core.glance import Glance
-from kiosk.core.kept_references import counting_for
 from kiosk.core.papers import Pictured, Report, Section
 from kiosk.core.references import PEOPLE, Agreed
 from kiosk.core.stamp import local_time
+from kiosk.core.together.kept_references import counting_for
 
 
 def type_words(g: Glance, code: str) -> str:

@@ -2,7 +2,6 @@
 
 from decimal import Decimal
 
-from kiosk.core.bench import TRAY, Piece, Trip, loads_of
 from kiosk.core.catalogue import Lumen
 from kiosk.core.composing.counted import counted_lines
 from kiosk.core.composing.of_tray import of_tray
@@ -11,7 +10,9 @@ from kiosk.core.composing.parts import Order, foot, kind_name, moment, plain_nam
 from kiosk.core.glance import Glance, finding_place, lumens_of, unseen
 from kiosk.core.papers import SheetLine, SheetLumen, SheetPiece, TraySheet
 from kiosk.core.plan import PiecePlan
-from kiosk.core.tickets import CameBack
+from kiosk.core.state.piece import TRAY, Piece
+from kiosk.core.state.tickets import CameBack
+from kiosk.core.state.trip import Trip, loads_of
 from kiosk.core.vocabulary import Check, Disposition, Feature, Opening
 from kiosk.core.weight import in_both
 

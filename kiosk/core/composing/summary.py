@@ -4,11 +4,11 @@ from collections.abc import Iterator
 
 from kiosk.core import events as e
 from kiosk.core.composing.parts import ReportOrder, report_foot
-from kiosk.core.counters import COUNTERS
 from kiosk.core.glance import Glance
 from kiosk.core.papers import Report, Section, SheetLine
-from kiosk.core.records import shift_named
-from kiosk.core.summing import GROUPS, TOP, Summary, percent, summary_of
+from kiosk.core.past.counters import COUNTERS
+from kiosk.core.past.records import shift_named
+from kiosk.core.past.summing import GROUPS, TOP, Summary, percent, summary_of
 
 FLOW = ("trays_packed", "trays_packed_short", "trays_back", "trays_open_at_end", "trays_reopened", "rush")
 LOOKS = ("first_pass", "pieces_checked", "lumens_checked", "dried_again", "bench_fixed", "second_looks")

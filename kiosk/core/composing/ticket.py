@@ -2,19 +2,20 @@
 
 from dataclasses import replace
 
-from kiosk.core.bench import FindingOn, Piece, Trip
 from kiosk.core.composing.parts import Order, foot, mark, moment, plain_name
 from kiosk.core.exposure import BESIDE
 from kiosk.core.folds.turnouts import row_of
 from kiosk.core.glance import Glance, finding_place, place_words
-from kiosk.core.jobs import Job
 from kiosk.core.papers import ReturnTicket, SheetLine
 from kiosk.core.place import Place
-from kiosk.core.repeats import in_a_row, visits
-from kiosk.core.returns import find_return
-from kiosk.core.rush import rush_of
+from kiosk.core.state.jobs import Job
+from kiosk.core.state.piece import FindingOn, Piece
+from kiosk.core.state.tickets import Ticket
+from kiosk.core.state.trip import Trip
 from kiosk.core.ticket_card import card_of
-from kiosk.core.tickets import Ticket
+from kiosk.core.together.repeats import in_a_row, visits
+from kiosk.core.together.returns import find_return
+from kiosk.core.together.rush import rush_of
 from kiosk.core.vocabulary import Group
 
 

@@ -6,8 +6,8 @@ from datetime import date
 from kiosk.core.composing import draft_cost, timed
 from kiosk.core.composing.parts import ReportOrder, report_foot
 from kiosk.core.glance import Glance
-from kiosk.core.hours import WAITS_MIN, EveryLumen, Hours, Times
 from kiosk.core.papers import Report, Section, SheetLine
+from kiosk.core.past.hours import WAITS_MIN, EveryLumen, Hours, Times
 
 BARS = 20
 """More checks than there are."""

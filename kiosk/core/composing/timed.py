@@ -6,7 +6,8 @@ from datetime import date, timedelta
 from kiosk.core.composing.charted import day_words
 from kiosk.core.composing.summary import type_name
 from kiosk.core.glance import Glance
-from kiosk.core.hours import (
+from kiosk.core.papers import SheetLine
+from kiosk.core.past.hours import (
     CAP_S,
     DAYS,
     LEAST,
@@ -19,7 +20,6 @@ from kiosk.core.hours import (
     Times,
     Took,
 )
-from kiosk.core.papers import SheetLine
 from kiosk.core.stamp import local_time
 from kiosk.core.views import BarsDrawing, DrawnBar
 

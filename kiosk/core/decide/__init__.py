@@ -6,8 +6,7 @@ from typing import Any
 
 from kiosk.core import commands as c
 from kiosk.core import events as e
-from kiosk.core.agenda import next_check, next_step, waits
-from kiosk.core.bench import Bench
+from kiosk.core.agenda import next_check, next_step
 from kiosk.core.decide import (
     checking,
     cleaning_tests,
@@ -32,8 +31,10 @@ from kiosk.core.decide import (
 from kiosk.core.decide.holding import place_hold
 from kiosk.core.decide.pen import Decision, Pen, Refused
 from kiosk.core.desk import Desk, Now
+from kiosk.core.dispositions import waits
 from kiosk.core.exposure import ExposureNote
 from kiosk.core.roles import GIVEN, OF_RIGHTS, name_of, refusal
+from kiosk.core.state.bench import Bench
 
 __all__ = ["Decision", "Refused", "decide"]
 

@@ -5,7 +5,7 @@ from kiosk.core.catalogue import Person
 from kiosk.core.commands import BeginDepartment, Page, Turn
 from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.decide.roster import new_id, new_pin
-from kiosk.core.seen import known
+from kiosk.core.together.seen import known
 from kiosk.core.vocabulary import Role
 
 

@@ -5,7 +5,6 @@ from decimal import Decimal
 
 from kiosk.core import events as e
 from kiosk.core.agenda import Step, next_step
-from kiosk.core.bench import NOT_OURS, TRAY, FindingOn, Piece, Trip
 from kiosk.core.commands import (
     Answer,
     Confirm,
@@ -28,7 +27,9 @@ from kiosk.core.pace import pace_ms
 from kiosk.core.place import Place
 from kiosk.core.plan import PiecePlan, PlannedCheck
 from kiosk.core.startup import kit_today, startup_answered
-from kiosk.core.stop_list import unread
+from kiosk.core.state.piece import NOT_OURS, TRAY, FindingOn, Piece
+from kiosk.core.state.trip import Trip
+from kiosk.core.together.stop_list import unread
 from kiosk.core.vocabulary import Check, Disposition, Group
 
 

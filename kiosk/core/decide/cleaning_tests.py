@@ -13,8 +13,8 @@ from kiosk.core.decide.desk_papers import at_the_desk
 from kiosk.core.decide.overridable import Overridable
 from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.desk import Desk
-from kiosk.core.kept_tests import DONE, MISTYPED, done_about, every_test, open_trip_about
 from kiosk.core.meaning import Kind, Meaning
+from kiosk.core.together.kept_tests import DONE, MISTYPED, done_about, every_test, open_trip_about
 
 LETTERS = 24
 MARK_LETTERS = 80

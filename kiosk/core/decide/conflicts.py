@@ -5,18 +5,19 @@ from dataclasses import replace
 
 from kiosk.core import commands as c
 from kiosk.core import events as e
-from kiosk.core import same_tray, two_policies, two_records
-from kiosk.core.amendments import KeptRecord
-from kiosk.core.bench import Bench, Trip
-from kiosk.core.conflicts import find_conflict, open_conflicts
 from kiosk.core.decide import handing
 from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.desk import Desk
-from kiosk.core.returns import answers_differ
-from kiosk.core.ruled import Noted, Ruling
-from kiosk.core.ruling import ruling_of, words_on
-from kiosk.core.seen import known
-from kiosk.core.stations import own_name, stations
+from kiosk.core.state.amendments import KeptRecord
+from kiosk.core.state.bench import Bench
+from kiosk.core.state.ruled import Noted, Ruling
+from kiosk.core.state.trip import Trip
+from kiosk.core.together import same_tray, two_policies, two_records
+from kiosk.core.together.conflicts import find_conflict, open_conflicts
+from kiosk.core.together.returns import answers_differ
+from kiosk.core.together.ruling import ruling_of, words_on
+from kiosk.core.together.seen import known
+from kiosk.core.together.stations import own_name, stations
 
 VOID = "same_tray"
 """Why the label of a package is void whose tray was ruled to be another's record."""

@@ -4,8 +4,7 @@ from collections.abc import Callable
 from typing import Any
 
 from kiosk.core import events as e
-from kiosk.core.agenda import next_step, shorts
-from kiosk.core.bench import TRAY, Bench, FindingOn, Trip, wanted_here
+from kiosk.core.agenda import next_step
 from kiosk.core.catalogue import CountLine
 from kiosk.core.commands import (
     ExtraIs,
@@ -25,9 +24,13 @@ from kiosk.core.decide.holding import place_hold
 from kiosk.core.decide.overridable import Overridable, Subjects
 from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.desk import Desk
+from kiosk.core.dispositions import shorts
 from kiosk.core.folds.counting import CLEAN_PLACES
-from kiosk.core.matching import Match, matches, mixed_elsewhere, pattern_of
 from kiosk.core.stamp import local_time
+from kiosk.core.state.bench import Bench
+from kiosk.core.state.piece import TRAY, FindingOn
+from kiosk.core.state.trip import Trip, wanted_here
+from kiosk.core.together.matching import Match, matches, mixed_elsewhere, pattern_of
 from kiosk.core.vocabulary import Disposition
 
 

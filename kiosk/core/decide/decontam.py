@@ -4,7 +4,6 @@ from collections.abc import Callable
 from typing import Any
 
 from kiosk.core import events as e
-from kiosk.core.answers import ANSWERS, CAREFUL, CLEANED, NOTHING, said_after
 from kiosk.core.catalogue import Tray
 from kiosk.core.commands import (
     AnswerTicket,
@@ -23,8 +22,9 @@ from kiosk.core.commands import (
 from kiosk.core.decide import opening, returning
 from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.meaning import Kind, Meaning
-from kiosk.core.returns import absent, answers_differ, answers_on, at_decontam, find_return, is_decontam
-from kiosk.core.tickets import TicketCard
+from kiosk.core.state.tickets import TicketCard
+from kiosk.core.together.answers import ANSWERS, CAREFUL, CLEANED, NOTHING, said_after
+from kiosk.core.together.returns import absent, answers_differ, answers_on, at_decontam, find_return, is_decontam
 
 
 def scanned(pen: Pen, command: Scanned) -> None:

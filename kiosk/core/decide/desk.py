@@ -8,16 +8,17 @@ from typing import Any
 
 from kiosk.core import commands as c
 from kiosk.core import events as e
-from kiosk.core import lookback, waiting
+from kiosk.core import waiting
 from kiosk.core.decide import conflicts
 from kiosk.core.decide.desk_papers import RULES as PAPERS
 from kiosk.core.decide.desk_papers import at_the_desk, form_number, paper_number, paper_page
 from kiosk.core.decide.pen import Pen, Refused
-from kiosk.core.figures import LEAST_FOR_BASELINE, WITH_BASELINE, asked_of, chart_subject
-from kiosk.core.records import Records
-from kiosk.core.returns import at_decontam
+from kiosk.core.past import lookback
+from kiosk.core.past.figures import LEAST_FOR_BASELINE, WITH_BASELINE, asked_of, chart_subject
+from kiosk.core.past.records import Records
 from kiosk.core.stamp import time_of_day
-from kiosk.core.stations import stations
+from kiosk.core.together.returns import at_decontam
+from kiosk.core.together.stations import stations
 
 MONTH_MS = 30 * 86_400_000
 MOST_FORMS, MOST_TRIPS = 50, 50

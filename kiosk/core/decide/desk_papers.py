@@ -7,12 +7,12 @@ from kiosk.core import commands as c
 from kiosk.core import events as e
 from kiosk.core import waiting
 from kiosk.core.decide.pen import Pen, Refused
-from kiosk.core.figures import asked_in_print
-from kiosk.core.jobs import Job
-from kiosk.core.kept_readings import figure_of, set_called
-from kiosk.core.kept_references import counting_for
-from kiosk.core.records import shift_named
-from kiosk.core.summing import prints, summary_of
+from kiosk.core.past.figures import asked_in_print
+from kiosk.core.past.records import shift_named
+from kiosk.core.past.summing import prints, summary_of
+from kiosk.core.state.jobs import Job
+from kiosk.core.together.kept_readings import figure_of, set_called
+from kiosk.core.together.kept_references import counting_for
 from kiosk.core.vocabulary import Role
 
 PREFIX = {

@@ -4,15 +4,16 @@ from dataclasses import replace
 from decimal import Decimal, InvalidOperation
 
 from kiosk.core import events as e
-from kiosk.core.bench import Piece, Trip
 from kiosk.core.catalogue import Item
 from kiosk.core.commands import CorrectSize, Measure, Page, RuleSize, Turn
 from kiosk.core.decide.holding import place_hold
 from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.desk import Desk
 from kiosk.core.startup import kit_today
-from kiosk.core.stations import stations
-from kiosk.core.two_records import names_known
+from kiosk.core.state.piece import Piece
+from kiosk.core.state.trip import Trip
+from kiosk.core.together.stations import stations
+from kiosk.core.together.two_records import names_known
 from kiosk.core.vocabulary import Disposition, Learnt
 
 UNKNOWN = "unknown_lumen"

@@ -1,16 +1,16 @@
 """The rules of a tray that changes hands: handed over, open elsewhere, the same label twice, wanted by when."""
 
 from kiosk.core import events as e
-from kiosk.core import same_tray
 from kiosk.core.agenda import next_step
-from kiosk.core.bench import Trip
 from kiosk.core.commands import HandOver, MarkRush, Page, RuleRetagged, SameLabel, TakeOver, TellNotBefore, Turn
 from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.folds.handing import TWICE
-from kiosk.core.rush import rush_of
-from kiosk.core.seen import Said, known, standing
 from kiosk.core.stamp import time_of_day
-from kiosk.core.stations import every_bench, led, stations
+from kiosk.core.state.trip import Trip
+from kiosk.core.together import same_tray
+from kiosk.core.together.rush import rush_of
+from kiosk.core.together.seen import Said, known, standing
+from kiosk.core.together.stations import every_bench, led, stations
 from kiosk.core.vocabulary import Role
 
 

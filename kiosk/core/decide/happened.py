@@ -2,11 +2,11 @@
 
 from kiosk.core import events as e
 from kiosk.core.agenda import next_step
-from kiosk.core.bench import TRAY
 from kiosk.core.commands import Call, Dropped, RulePathogen, SuspectPathogen
 from kiosk.core.decide.holding import place_hold
 from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.place import Place
+from kiosk.core.state.piece import TRAY
 from kiosk.core.vocabulary import Disposition
 
 MAY_FALL = frozenset({"check", "scope", "pack", "shelf", "plan_hold"})

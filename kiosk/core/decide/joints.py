@@ -2,10 +2,11 @@
 
 from kiosk.core import events as e
 from kiosk.core.agenda import next_step
-from kiosk.core.bench import TRAY, FindingOn, Trip
 from kiosk.core.commands import LookIntoJoint, ReportOther
 from kiosk.core.decide.happened import MAY_FALL
 from kiosk.core.decide.pen import Pen, Refused
+from kiosk.core.state.piece import TRAY, FindingOn
+from kiosk.core.state.trip import Trip
 from kiosk.core.vocabulary import Check
 
 

@@ -8,7 +8,7 @@ from kiosk.core import events as e
 from kiosk.core.decide.desk_papers import at_the_desk
 from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.decide.people import sign_out
-from kiosk.core.kept_pictures import DAYS, ROOM, at_hand
+from kiosk.core.together.kept_pictures import DAYS, ROOM, at_hand
 
 
 def see_incarnation(pen: Pen, command: c.SeeIncarnation) -> None:

@@ -9,8 +9,8 @@ from kiosk.core.agenda import next_step
 from kiosk.core.commands import LeaveScope, OpenSwabLot, Page, ReadAirGauge, SendScope, SetLotAside, TellRoomMade, Turn
 from kiosk.core.decide.overridable import Overridable
 from kiosk.core.decide.pen import Pen, Refused
-from kiosk.core.scopes import SCOPE_TICKET
-from kiosk.core.stop_list import stopped_lot
+from kiosk.core.state.scopes import SCOPE_TICKET
+from kiosk.core.together.stop_list import stopped_lot
 
 GAPS = ("no_supplies", "touched_nothing", "told", "other")
 """Reasons for a scope that goes on without a cleaning. None of them is that there is no time."""

@@ -2,11 +2,11 @@
 
 from kiosk.core import events as e
 from kiosk.core.agenda import next_step
-from kiosk.core.bench import Trip, every_load_of, loads_of
 from kiosk.core.commands import Confirm, Page, RuleLoad, Turn, WithdrawLoad
 from kiosk.core.decide.pen import Pen, Refused
-from kiosk.core.loads import alerted, found_bad, is_released, soiled_in_shift, unreleased, words_known
-from kiosk.core.returns import spent_loads
+from kiosk.core.state.trip import Trip, every_load_of, loads_of
+from kiosk.core.together.loads import alerted, found_bad, is_released, soiled_in_shift, unreleased, words_known
+from kiosk.core.together.returns import spent_loads
 
 REASONS = ("indicator", "printout", "machine", "other")
 """Why a load is withdrawn; their words stand under `load_bad.why`."""

@@ -1,9 +1,10 @@
 """The rules of vendors' sets and implants: instructions on file, the second count, used and refilled, going home."""
 
 from kiosk.core import events as e
-from kiosk.core.agenda import next_step, waits
+from kiosk.core.agenda import next_step
 from kiosk.core.commands import CountImplant, Page, ReturnLoaner, RuleIfu, SecondCountDone, Turn
 from kiosk.core.decide.pen import Pen, Refused
+from kiosk.core.dispositions import waits
 from kiosk.core.second_count import second_lines
 
 NO_IFU = "@ifu"

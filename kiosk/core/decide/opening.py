@@ -1,8 +1,7 @@
 """Scans: opening a tray, its load, its count; setting it aside and going on."""
 
 from kiosk.core import events as e
-from kiosk.core.agenda import bench_owed, next_step, shorts, untouched, waits
-from kiosk.core.bench import TRAY, Trip, is_missing, wanted_here
+from kiosk.core.agenda import bench_owed, next_step, untouched
 from kiosk.core.catalogue import Tray
 from kiosk.core.commands import (
     Confirm,
@@ -23,11 +22,14 @@ from kiosk.core.decide import handing, loads, loaner, reopening, standing
 from kiosk.core.decide.holding import place_hold
 from kiosk.core.decide.kit import open_lot
 from kiosk.core.decide.pen import Pen, Refused
-from kiosk.core.loads import void_of
+from kiosk.core.dispositions import shorts, waits
 from kiosk.core.meaning import Kind, Meaning
 from kiosk.core.second_count import used
 from kiosk.core.stamp import local_time
 from kiosk.core.startup import kit_today, startup_questions
+from kiosk.core.state.piece import TRAY, is_missing
+from kiosk.core.state.trip import Trip, wanted_here
+from kiosk.core.together.loads import void_of
 
 SHOWN_OF_A_CODE = 24
 """Letters of a strange code that are shown and kept: enough to tell it by, too few for what is none of ours."""

@@ -3,10 +3,10 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from kiosk.core.bench import Bench
 from kiosk.core.decide.pen import Pen
 from kiosk.core.desk import Desk
 from kiosk.core.events import OverrideDone
+from kiosk.core.state.bench import Bench
 
 Subjects = tuple[str, ...]
 """What one override is given for: pieces, count lines, holds, kit."""

@@ -8,13 +8,13 @@ from typing import Any
 
 from kiosk.core import events as e
 from kiosk.core.agenda import to_sign
-from kiosk.core.bench import Bench
 from kiosk.core.commands import Cosign, GiveOverride, NoSecondHere, Page, SecondOnOverride, Turn
 from kiosk.core.decide import counting, kit, looking, trays
 from kiosk.core.decide.overridable import Overridable, Subjects
 from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.desk import Desk
-from kiosk.core.ruled import Override
+from kiosk.core.state.bench import Bench
+from kiosk.core.state.ruled import Override
 from kiosk.core.vocabulary import Group, Role
 
 OVERRIDES: dict[str, Overridable] = {

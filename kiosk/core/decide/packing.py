@@ -3,8 +3,7 @@
 from dataclasses import replace
 
 from kiosk.core import events as e
-from kiosk.core.agenda import OUT, next_step, shorts
-from kiosk.core.bench import Bench, Trip, is_missing
+from kiosk.core.agenda import next_step
 from kiosk.core.commands import (
     ChoosePackaging,
     PackAndPrint,
@@ -24,11 +23,15 @@ from kiosk.core.competency import wants_cosign
 from kiosk.core.decide.desk_papers import report_came
 from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.desk import Desk
+from kiosk.core.dispositions import OUT, shorts
 from kiosk.core.evolve import WIPING_STEP
-from kiosk.core.jobs import Job
 from kiosk.core.spares import spares_for
 from kiosk.core.stamp import local_time
 from kiosk.core.startup import kit_today
+from kiosk.core.state.bench import Bench
+from kiosk.core.state.jobs import Job
+from kiosk.core.state.piece import is_missing
+from kiosk.core.state.trip import Trip
 from kiosk.core.vocabulary import Disposition
 from kiosk.core.weight import all_weighed
 

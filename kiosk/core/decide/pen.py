@@ -3,13 +3,14 @@
 from dataclasses import dataclass, field
 from typing import Any
 
-from kiosk.core.bench import Bench, Trip
 from kiosk.core.commands import Turn
 from kiosk.core.desk import Desk, Now
 from kiosk.core.events import Event, HoldPlaced, HoldReleased
 from kiosk.core.evolve import evolve
 from kiosk.core.exposure import ExposureNote, NoteEntry
 from kiosk.core.stamp import Kept, Stamp
+from kiosk.core.state.bench import Bench
+from kiosk.core.state.trip import Trip
 from kiosk.core.vocabulary import Role
 
 

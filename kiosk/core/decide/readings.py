@@ -6,10 +6,10 @@ from typing import Any
 
 from kiosk.core import commands as c
 from kiosk.core import events as e
-from kiosk.core import kept_readings as kept
 from kiosk.core.decide.desk_papers import at_the_desk
 from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.readings import HASH, MOST_PICTURES, SAYS, ReadingSet, mark_of, still_to_read
+from kiosk.core.together import kept_readings as kept
 
 NAME = re.compile(r"[\w .-]{1,24}")
 NUMBER = re.compile(r"[0-9a-f]{32}")

@@ -7,8 +7,8 @@ from kiosk.core import events as e
 from kiosk.core.catalogue import CountLine, Item, Lumen, Tray
 from kiosk.core.commands import KeepItem, KeepKit, KeepLoad, KeepTray, Page, Turn
 from kiosk.core.decide.pen import Pen, Refused
-from kiosk.core.stations import stations
-from kiosk.core.two_records import names_known
+from kiosk.core.together.stations import stations
+from kiosk.core.together.two_records import names_known
 from kiosk.core.vocabulary import Check, Feature, Learnt
 
 LIMITS = {"inside_mm": Decimal(50), "length_mm": Decimal(3000), "air_kpa": Decimal(700)}

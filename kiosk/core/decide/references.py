@@ -7,7 +7,7 @@ from kiosk.core import commands as c
 from kiosk.core import events as e
 from kiosk.core.decide.desk_papers import at_the_desk
 from kiosk.core.decide.pen import Pen, Refused
-from kiosk.core.kept_references import every_reference, reference_called
+from kiosk.core.together.kept_references import every_reference, reference_called
 
 
 def offer(pen: Pen, command: c.OfferReference) -> None:

@@ -4,9 +4,9 @@ from kiosk.core import events as e
 from kiosk.core.agenda import next_step
 from kiosk.core.commands import FetchedPackage, OldLabelGone, Page, Reopen, Turn
 from kiosk.core.decide.pen import Pen, Refused
-from kiosk.core.loads import void_of
-from kiosk.core.packs import Pack
-from kiosk.core.stations import every_bench
+from kiosk.core.state.packs import Pack
+from kiosk.core.together.loads import void_of
+from kiosk.core.together.stations import every_bench
 
 HERE = ("forgotten", "torn")
 """Seen at the bench, before the sterilizer, with nothing taken out: what was looked at stands, where policy says so."""

@@ -1,16 +1,21 @@
 """What comes back from decontam, on the clean side: the piece with its load, the answer, the dirty side's record."""
 
 from kiosk.core import events as e
-from kiosk.core.agenda import next_step, waits
-from kiosk.core.answers import CANNOT_SHIFT, DAMAGED, GRAVE
-from kiosk.core.bench import Piece, Sent, Trip, found_on
+from kiosk.core.agenda import next_step
 from kiosk.core.commands import NoDirtyCheck, Page, SendBackClean, Turn
 from kiosk.core.decide.holding import place_hold
 from kiosk.core.decide.pen import Pen, Refused
-from kiosk.core.loads import is_released
+from kiosk.core.dispositions import waits
 from kiosk.core.meaning import Kind, Meaning
 from kiosk.core.place import Place
-from kiosk.core.returns import (
+from kiosk.core.startup import kit_today
+from kiosk.core.state.bench import Sent
+from kiosk.core.state.piece import Piece
+from kiosk.core.state.tickets import Ticket
+from kiosk.core.state.trip import Trip, found_on
+from kiosk.core.together.answers import CANNOT_SHIFT, DAMAGED, GRAVE
+from kiosk.core.together.loads import is_released
+from kiosk.core.together.returns import (
     OpenReturn,
     answer_of,
     answers_differ,
@@ -21,8 +26,6 @@ from kiosk.core.returns import (
     may_come_back,
     went_whole,
 )
-from kiosk.core.startup import kit_today
-from kiosk.core.tickets import Ticket
 from kiosk.core.vocabulary import Disposition
 
 OPEN_TO_RETURNS = frozenset({"scan", "shelf"})

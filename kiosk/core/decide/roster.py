@@ -5,14 +5,14 @@ from datetime import timedelta
 
 from kiosk.core import events as e
 from kiosk.core.catalogue import Person
-from kiosk.core.changed_people import changes_of
 from kiosk.core.commands import ForgiveTries, KeepPerson, LendBadge, Page, SetPin, SignBeside, SignCompetency, Turn
 from kiosk.core.competency import MONTH_MS, answered_by_trainees, wants_cosign
 from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.pins import PIN_FORM, PIN_LEAST
-from kiosk.core.seen import known
 from kiosk.core.stamp import local_time
-from kiosk.core.stations import every_bench, stations
+from kiosk.core.together.changed_people import changes_of
+from kiosk.core.together.seen import known
+from kiosk.core.together.stations import every_bench, stations
 from kiosk.core.tries import wrong
 from kiosk.core.vocabulary import Role
 

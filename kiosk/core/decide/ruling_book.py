@@ -5,14 +5,14 @@ from datetime import timedelta
 
 from kiosk.core import events as e
 from kiosk.core.agenda import at_desk
-from kiosk.core.amendments import SignedPolicy
 from kiosk.core.commands import DraftRule, DropDraft, Page, SignPolicy, Turn
 from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.desk import Desk
 from kiosk.core.policy import Policy, PolicyFault, plain_values
 from kiosk.core.policy_choices import NumberFault, check_numbers
 from kiosk.core.stamp import local_time
-from kiosk.core.two_policies import every_signed, heads, names_signed
+from kiosk.core.state.amendments import SignedPolicy
+from kiosk.core.together.two_policies import every_signed, heads, names_signed
 from kiosk.core.vocabulary import Role
 
 

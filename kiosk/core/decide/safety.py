@@ -4,8 +4,7 @@ from collections.abc import Callable
 from typing import Any
 
 from kiosk.core import events as e
-from kiosk.core.agenda import EXPOSED, next_step
-from kiosk.core.bench import TRAY, Trip
+from kiosk.core.agenda import next_step
 from kiosk.core.commands import (
     ClearExposure,
     MarkHit,
@@ -20,11 +19,14 @@ from kiosk.core.commands import (
 from kiosk.core.decide import exposure_notes
 from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.dispose import outcome
+from kiosk.core.dispositions import EXPOSED
 from kiosk.core.exposure import BESIDE
 from kiosk.core.folds.safety import open_trips
 from kiosk.core.folds.turnouts import row_of
 from kiosk.core.place import Place
-from kiosk.core.repeats import in_a_row, visits
+from kiosk.core.state.piece import TRAY
+from kiosk.core.state.trip import Trip
+from kiosk.core.together.repeats import in_a_row, visits
 from kiosk.core.vocabulary import Disposition
 
 _TO_DECONTAM = frozenset({Disposition.ITEM_BACK, Disposition.TRAY_BACK, Disposition.DRY_AGAIN, Disposition.BENCH_FIX})

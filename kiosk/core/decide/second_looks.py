@@ -2,11 +2,12 @@
 
 from kiosk.core import events as e
 from kiosk.core.agenda import end_now
-from kiosk.core.bench import TRAY, FindingOn, Trip
 from kiosk.core.commands import TakeSecondLook
 from kiosk.core.decide.pen import Pen, Refused
 from kiosk.core.dispose import nothing_comes_off
 from kiosk.core.findings import DOUBTS
+from kiosk.core.state.piece import TRAY, FindingOn
+from kiosk.core.state.trip import Trip
 from kiosk.core.vocabulary import Disposition
 
 SAYS = ("soil", "not_sure", "scratch", "color_only", "clear")

@@ -2,14 +2,14 @@
 
 from kiosk.core import events as e
 from kiosk.core.agenda import next_step
-from kiosk.core.bench import FindingOn, Piece
 from kiosk.core.commands import AnswerRecall, LiftStop, Page, StopList, StopListLot, StopListMark, StopWithdraw, Turn
 from kiosk.core.decide.holding import place_hold
 from kiosk.core.decide.pen import Pen, Refused
-from kiosk.core.looked import Stop
 from kiosk.core.meaning import Meaning
 from kiosk.core.place import Place
-from kiosk.core.stop_list import progress, put_on, stop_of, stops, uses
+from kiosk.core.state.looked import Stop
+from kiosk.core.state.piece import FindingOn, Piece
+from kiosk.core.together.stop_list import progress, put_on, stop_of, stops, uses
 
 MARK_LETTERS, NOTICE_LETTERS = 40, 60
 

@@ -1,10 +1,11 @@
 """What somebody saw who could not sign in: it is kept without a name, and the tray waits until somebody takes it on."""
 
 from kiosk.core import events as e
-from kiosk.core.agenda import UNSIGNED, next_step
-from kiosk.core.bench import TRAY
+from kiosk.core.agenda import next_step
 from kiosk.core.commands import NoteUnsigned, TakeOnUnsigned
 from kiosk.core.decide.pen import Pen, Refused
+from kiosk.core.dispositions import UNSIGNED
+from kiosk.core.state.piece import TRAY
 
 CHOICES = "others"
 """Of the NO screens the one whose words are offered here: what is seen on a piece as a whole."""

@@ -4,9 +4,9 @@ from decimal import Decimal, InvalidOperation
 
 from kiosk.core import events as e
 from kiosk.core.agenda import next_step
-from kiosk.core.bench import TRAY
 from kiosk.core.commands import RuleSplit, Weigh
 from kiosk.core.decide.pen import Pen, Refused
+from kiosk.core.state.piece import TRAY
 from kiosk.core.weight import OVER_LIMIT, in_pounds, limit_lb, part_due, reading_of
 
 MOST_PARTS = 4

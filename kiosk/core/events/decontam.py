@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from kiosk.core.events.shipped import Shipped
-from kiosk.core.tickets import CardFinding, TicketCard
+from kiosk.core.state.tickets import CardFinding, TicketCard
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -141,7 +141,8 @@ class ClockRight:
 class BaselineFixed:
     """A supervisor fixed what is usual: `found` of `of`, counted over local days from `since` to `until`.
 
-    `about`: the counting it holds for (`kiosk.core.figures.Asked.about`). The newest one counts from its moment on.
+    `about`: the counting it holds for (`kiosk.core.past.figures.Asked.about`). The newest one counts from its
+    moment on.
     """
 
     about: str

@@ -35,7 +35,7 @@ BEGUN = "first supervisor"
 class PersonKept:
     """A supervisor added a person, or changed name, role, badge, or whether they may sign in. PINs stand apart.
 
-    `over`: the changes of this person that were known then, by their marks (`kiosk.core.seen`).
+    `over`: the changes of this person that were known then, by their marks (`kiosk.core.together.seen`).
     """
 
     person: Person

@@ -314,8 +314,8 @@ class TrayLetGo:
 class LoadReleased:
     """A supervisor recorded that the load's printout is signed.
 
-    `over`: the marks of the words about this load that were known where it was said (`kiosk.core.seen`). What was said
-    without each other stands side by side, whatever the stations' clocks show.
+    `over`: the marks of the words about this load that were known where it was said (`kiosk.core.together.seen`).
+    What was said without each other stands side by side, whatever the stations' clocks show.
     """
 
     load: str

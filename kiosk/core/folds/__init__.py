@@ -8,7 +8,6 @@ the same event, each does, in their order.
 from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
-from kiosk.core.bench import Bench, Trip
 from kiosk.core.folds import (
     cleaning_tests,
     counting,
@@ -26,6 +25,8 @@ from kiosk.core.folds import (
     trays,
 )
 from kiosk.core.stamp import Stamp
+from kiosk.core.state.bench import Bench
+from kiosk.core.state.trip import Trip
 
 _PARTS = (
     cleaning_tests,

@@ -5,9 +5,10 @@ from dataclasses import replace
 from typing import Any
 
 from kiosk.core import events as e
-from kiosk.core.bench import Bench, Trip
 from kiosk.core.cleaning_tests import Grade, KeptTest, LevelFault, Levels, Marker, Result, plain_number
 from kiosk.core.stamp import Stamp
+from kiosk.core.state.bench import Bench
+from kiosk.core.state.trip import Trip
 
 MOST = 500
 """Results that stay at hand (a choice); one at its action level stays until it is answered. Paper reads the log."""

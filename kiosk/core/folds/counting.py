@@ -5,11 +5,13 @@ from dataclasses import replace
 from typing import Any
 
 from kiosk.core import events as e
-from kiosk.core.asked import Pause, Task
-from kiosk.core.bench import TRAY, Bench, Trip, is_missing, one_more
 from kiosk.core.folds.recount import uncounted
-from kiosk.core.ruled import Mixed, Seen
 from kiosk.core.stamp import Stamp
+from kiosk.core.state.asked import Pause, Task
+from kiosk.core.state.bench import Bench
+from kiosk.core.state.piece import TRAY, is_missing
+from kiosk.core.state.ruled import Mixed, Seen
+from kiosk.core.state.trip import Trip, one_more
 from kiosk.core.vocabulary import Disposition
 
 

@@ -5,12 +5,13 @@ from dataclasses import replace
 from typing import Any
 
 from kiosk.core import events as e
-from kiosk.core.bench import Bench, Sent, Trip, found_on
 from kiosk.core.folds.recount import uncounted
 from kiosk.core.folds.turnouts import row_of
-from kiosk.core.seen import Said, spoken
 from kiosk.core.stamp import Stamp
-from kiosk.core.tickets import CameBack, DirtyCheck, Return
+from kiosk.core.state.bench import Bench, Sent
+from kiosk.core.state.tickets import CameBack, DirtyCheck, Return
+from kiosk.core.state.trip import Trip, found_on
+from kiosk.core.together.seen import Said, spoken
 from kiosk.core.vocabulary import Disposition
 
 CANNOT_SHIFT = "cannot_shift"

@@ -5,11 +5,12 @@ from dataclasses import replace
 from typing import Any, TypeVar
 
 from kiosk.core import events as e
-from kiosk.core.bench import Bench, Trip
-from kiosk.core.jobs import OF_DESK, Job, asked, newest
-from kiosk.core.ruled import Noted, Ruling
-from kiosk.core.seen import spoken
 from kiosk.core.stamp import Stamp
+from kiosk.core.state.bench import Bench
+from kiosk.core.state.jobs import OF_DESK, Job, asked, newest
+from kiosk.core.state.ruled import Noted, Ruling
+from kiosk.core.state.trip import Trip
+from kiosk.core.together.seen import spoken
 
 V = TypeVar("V")
 

@@ -3,10 +3,11 @@
 from dataclasses import replace
 
 from kiosk.core import events as e
-from kiosk.core.bench import Bench, Trip
-from kiosk.core.packs import Rush
-from kiosk.core.seen import FEW, Said, spoken
 from kiosk.core.stamp import Stamp
+from kiosk.core.state.bench import Bench
+from kiosk.core.state.packs import Rush
+from kiosk.core.state.trip import Trip
+from kiosk.core.together.seen import FEW, Said, spoken
 
 TWICE, RETAGGED = "twice", "retagged"
 """What is said of a label: two trays carry it; one of them has a tag of its own now."""

@@ -5,10 +5,11 @@ from dataclasses import replace
 from typing import Any
 
 from kiosk.core import events as e
-from kiosk.core.bench import Bench, Trip
-from kiosk.core.keeping import SKIPPED, Began
 from kiosk.core.stamp import Stamp
-from kiosk.core.tickets import Hold
+from kiosk.core.state.bench import Bench
+from kiosk.core.state.keeping import SKIPPED, Began
+from kiosk.core.state.tickets import Hold
+from kiosk.core.state.trip import Trip
 
 NEWER = "newer"
 """Why a tray is held by what a newer program kept, and what it waits for."""

@@ -5,9 +5,10 @@ from dataclasses import replace
 from typing import Any
 
 from kiosk.core import events as e
-from kiosk.core.bench import Bench, Trip
-from kiosk.core.scopes import SCOPE_TICKET, ScopeState
 from kiosk.core.stamp import Stamp
+from kiosk.core.state.bench import Bench
+from kiosk.core.state.scopes import SCOPE_TICKET, ScopeState
+from kiosk.core.state.trip import Trip
 
 
 def _lot(bench: Bench, event: e.SwabLotOpened, stamp: Stamp) -> Bench:

@@ -4,10 +4,11 @@ from dataclasses import replace
 from typing import Any
 
 from kiosk.core import events as e
-from kiosk.core.bench import Bench, Trip, every_load_of, loads_of
-from kiosk.core.packs import LoadWord, Pack
-from kiosk.core.seen import FEW, spoken
 from kiosk.core.stamp import Stamp
+from kiosk.core.state.bench import Bench
+from kiosk.core.state.packs import LoadWord, Pack
+from kiosk.core.state.trip import Trip, every_load_of, loads_of
+from kiosk.core.together.seen import FEW, spoken
 from kiosk.core.vocabulary import Group
 
 KEPT_PACKS = 3000

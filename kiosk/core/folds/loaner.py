@@ -3,8 +3,9 @@
 from dataclasses import replace
 
 from kiosk.core import events as e
-from kiosk.core.bench import Bench, Trip
 from kiosk.core.stamp import Stamp
+from kiosk.core.state.bench import Bench
+from kiosk.core.state.trip import Trip
 
 
 def used(trip: Trip, event: e.ImplantUsed, stamp: Stamp) -> Trip:

@@ -5,12 +5,14 @@ from dataclasses import replace
 from typing import Any
 
 from kiosk.core import events as e
-from kiosk.core.asked import Task
-from kiosk.core.bench import MISSING, TRAY, Bench, FindingOn, Trip
 from kiosk.core.findings import DOUBTS
-from kiosk.core.looked import Listed, SecondLook, Stop
-from kiosk.core.seen import mark_of
 from kiosk.core.stamp import Stamp
+from kiosk.core.state.asked import Task
+from kiosk.core.state.bench import Bench
+from kiosk.core.state.looked import Listed, SecondLook, Stop
+from kiosk.core.state.piece import MISSING, TRAY, FindingOn
+from kiosk.core.state.trip import Trip
+from kiosk.core.together.seen import mark_of
 from kiosk.core.vocabulary import Check, Disposition
 
 

@@ -5,9 +5,10 @@ from dataclasses import replace
 from typing import Any
 
 from kiosk.core import events as e
-from kiosk.core.bench import Bench, Trip
-from kiosk.core.ruled import Override
 from kiosk.core.stamp import Stamp
+from kiosk.core.state.bench import Bench
+from kiosk.core.state.ruled import Override
+from kiosk.core.state.trip import Trip
 
 
 def _given(bench: Bench, event: e.OverrideGiven, stamp: Stamp) -> Bench:

@@ -5,9 +5,10 @@ from dataclasses import replace
 from typing import Any
 
 from kiosk.core import events as e
-from kiosk.core.bench import Bench, Trip
 from kiosk.core.readings import MOST_SETS, SAYS, Reader, ReadingSet
 from kiosk.core.stamp import Stamp
+from kiosk.core.state.bench import Bench
+from kiosk.core.state.trip import Trip
 
 
 def _made(bench: Bench, event: e.ReadingSetMade, stamp: Stamp) -> Bench:

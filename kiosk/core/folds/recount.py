@@ -2,8 +2,9 @@
 
 from dataclasses import replace
 
-from kiosk.core.bench import Trip, is_missing
 from kiosk.core.folds.weight import unweighed
+from kiosk.core.state.piece import is_missing
+from kiosk.core.state.trip import Trip
 
 
 def uncounted(trip: Trip) -> Trip:

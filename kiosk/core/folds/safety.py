@@ -5,10 +5,11 @@ from dataclasses import replace
 from typing import Any
 
 from kiosk.core import events as e
-from kiosk.core.asked import Task
-from kiosk.core.bench import Bench, Trip
 from kiosk.core.exposure import Exposure
 from kiosk.core.stamp import Stamp
+from kiosk.core.state.asked import Task
+from kiosk.core.state.bench import Bench
+from kiosk.core.state.trip import Trip
 
 
 def open_trips(bench: Bench, *, before_ms: int | None = None) -> tuple[Trip, ...]:

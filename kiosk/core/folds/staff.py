@@ -6,10 +6,11 @@ from typing import Any, TypeVar
 
 from kiosk.core import events as e
 from kiosk.core import tries
-from kiosk.core.amendments import Chosen, KeptPerson, KeptRecord, Lent, SetHash, Signed, SignedPolicy
-from kiosk.core.bench import Bench, Trip
-from kiosk.core.seen import FEW, spoken
 from kiosk.core.stamp import Stamp
+from kiosk.core.state.amendments import Chosen, KeptPerson, KeptRecord, Lent, SetHash, Signed, SignedPolicy
+from kiosk.core.state.bench import Bench
+from kiosk.core.state.trip import Trip
+from kiosk.core.together.seen import FEW, spoken
 
 
 def _setting(bench: Bench, event: e.SettingChosen, stamp: Stamp) -> Bench:
@@ -167,4 +168,4 @@ AMENDING = (
     e.PersonKept, e.PinSet, e.PinHashedAnew, e.DayBadgeLent, e.RecordCorrected, e.TrayRecordKept,
     e.KitRecordKept, e.LoadRecordKept, e.PolicySigned, e.ConflictRuled,
 )  # fmt: skip
-"""Events after which a desk has other surroundings (`kiosk.core.amending`)."""
+"""Events after which a desk has other surroundings (`kiosk.core.together.amending`)."""

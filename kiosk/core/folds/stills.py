@@ -5,9 +5,10 @@ from dataclasses import replace
 from typing import Any
 
 from kiosk.core import events as e
-from kiosk.core.bench import Bench, Trip
 from kiosk.core.scope_target import TargetKept, TargetOn
 from kiosk.core.stamp import Stamp
+from kiosk.core.state.bench import Bench
+from kiosk.core.state.trip import Trip
 from kiosk.core.still import KnownLook, StillOn
 from kiosk.core.vocabulary import Check
 

@@ -4,9 +4,10 @@ from collections.abc import Callable
 from typing import Any
 
 from kiosk.core import events as e
-from kiosk.core.bench import Bench, Trip
 from kiosk.core.folds import handing, loads, loaner, weight
 from kiosk.core.stamp import Stamp
+from kiosk.core.state.bench import Bench
+from kiosk.core.state.trip import Trip
 
 
 def _split(trip: Trip, event: e.TraySplit, stamp: Stamp) -> Trip:

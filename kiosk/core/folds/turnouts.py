@@ -3,9 +3,10 @@
 from dataclasses import replace
 
 from kiosk.core import events as e
-from kiosk.core.bench import Bench, Trip
-from kiosk.core.looked import Stopped, Turnout
 from kiosk.core.stamp import Stamp
+from kiosk.core.state.bench import Bench
+from kiosk.core.state.looked import Stopped, Turnout
+from kiosk.core.state.trip import Trip
 
 KEPT = 24
 """Visits kept of one row: more than any row has in the longest window policy may ask for (a choice)."""

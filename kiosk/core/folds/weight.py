@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from kiosk.core import events as e
-from kiosk.core.bench import Trip
+from kiosk.core.state.trip import Trip
 
 
 def weighed(trip: Trip, event: e.Weighed | e.WeightStopped) -> Trip:

@@ -2,8 +2,8 @@
 
 from kiosk.core.commands import Page, Turn
 from kiosk.core.composing.summary import type_name
-from kiosk.core.figures import GROUPS, By
 from kiosk.core.glance import Glance, back_hand
+from kiosk.core.past.figures import GROUPS, By
 from kiosk.core.viewing.chart_subject import (
     CODES,
     DAYS,

@@ -4,8 +4,8 @@ from kiosk.core import events as e
 from kiosk.core.commands import Page, Turn
 from kiosk.core.composing import charted
 from kiosk.core.composing.chart_words import point_words
-from kiosk.core.figures import Asked, Figures, Spot
 from kiosk.core.glance import Glance
+from kiosk.core.past.figures import Asked, Figures, Spot
 from kiosk.core.viewing.chart_subject import asked_by, head_of, split
 from kiosk.core.viewing.rows import listed, record_of, shown
 from kiosk.core.views import ListRow, ListView

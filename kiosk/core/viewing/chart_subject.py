@@ -4,8 +4,8 @@ from datetime import date, timedelta
 
 from kiosk.core.commands import Page, Turn
 from kiosk.core.composing import charted
-from kiosk.core.figures import IN_TIME, Asked, By
 from kiosk.core.glance import Glance
+from kiosk.core.past.figures import IN_TIME, Asked, By
 from kiosk.core.stamp import local_time
 from kiosk.core.views import Head
 

@@ -4,7 +4,6 @@ from dataclasses import replace
 from decimal import Decimal
 
 from kiosk.core.agenda import Step
-from kiosk.core.bench import TRAY, FindingOn, Piece, Trip
 from kiosk.core.catalogue import Landmark, Lumen
 from kiosk.core.commands import Answer, Confirm, MovePlace, Page, TakeBack, Turn
 from kiosk.core.decide.checking import allowed
@@ -25,7 +24,9 @@ from kiosk.core.glance import (
 from kiosk.core.limits import air_kpa, is_long
 from kiosk.core.pace import pace_ms
 from kiosk.core.plan import PlannedCheck
-from kiosk.core.stop_list import uses
+from kiosk.core.state.piece import TRAY, FindingOn, Piece
+from kiosk.core.state.trip import Trip
+from kiosk.core.together.stop_list import uses
 from kiosk.core.viewing import gauging, stills, was_back
 from kiosk.core.views import AskView, Choice, DecisionView, FindingView, Hand, Key, Plate, Ring, StopView
 from kiosk.core.vocabulary import Check, Disposition, Feature, Opening

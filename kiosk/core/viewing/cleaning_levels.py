@@ -8,7 +8,7 @@ from kiosk.core.cleaning_tests import PUBLISHED
 from kiosk.core.commands import DraftRule, Page
 from kiosk.core.glance import Glance
 from kiosk.core.policy_choices import group_of
-from kiosk.core.rules import level_words
+from kiosk.core.policy_words import level_words
 from kiosk.core.viewing.rows import listed
 from kiosk.core.views import Hand, ListRow, ListView
 

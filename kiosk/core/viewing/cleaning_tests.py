@@ -3,7 +3,6 @@
 from collections.abc import Callable
 from dataclasses import replace
 
-from kiosk.core.bench import Trip
 from kiosk.core.cleaning_tests import METHODS, Grade, KeptTest, Marker, by_scale, is_light
 from kiosk.core.commands import AnswerCleaningTest, KeepCleaningTest, Page, PrintReport, Turn
 from kiosk.core.composing.cleaning_tests import (
@@ -17,7 +16,8 @@ from kiosk.core.composing.cleaning_tests import (
 )
 from kiosk.core.decide.cleaning_tests import LETTERS, NO_METER, asks_for, so_far, units_of
 from kiosk.core.glance import Glance, back_hand, head
-from kiosk.core.kept_tests import DONE, MISTYPED, done_about, every_test, meters_known, tests_of
+from kiosk.core.state.trip import Trip
+from kiosk.core.together.kept_tests import DONE, MISTYPED, done_about, every_test, meters_known, tests_of
 from kiosk.core.viewing.menus import Offer
 from kiosk.core.viewing.rows import listed
 from kiosk.core.views import AskView, Key, ListRow, ListView, MenuView, NoteView, NumberView, Plate, View

@@ -3,18 +3,19 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from kiosk.core import same_tray, two_policies, two_records
-from kiosk.core.amendments import KeptRecord, SignedPolicy
-from kiosk.core.bench import Bench, Trip
 from kiosk.core.commands import Page, RuleConflict, Turn
-from kiosk.core.conflicts import find_conflict
 from kiosk.core.glance import Glance, back_hand, head, record_what
 from kiosk.core.policy import plain_values
-from kiosk.core.returns import answer_of, answers_differ
-from kiosk.core.ruled import Noted
-from kiosk.core.rules import sentence
-from kiosk.core.seen import Said
-from kiosk.core.stations import stations
+from kiosk.core.policy_words import sentence
+from kiosk.core.state.amendments import KeptRecord, SignedPolicy
+from kiosk.core.state.bench import Bench
+from kiosk.core.state.ruled import Noted
+from kiosk.core.state.trip import Trip
+from kiosk.core.together import same_tray, two_policies, two_records
+from kiosk.core.together.conflicts import find_conflict
+from kiosk.core.together.returns import answer_of, answers_differ
+from kiosk.core.together.seen import Said
+from kiosk.core.together.stations import stations
 from kiosk.core.viewing.records_differ import differences
 from kiosk.core.viewing.rows import in_a_line, listed
 from kiosk.core.viewing.summaries import trip_state

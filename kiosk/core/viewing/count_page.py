@@ -4,7 +4,6 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from kiosk.core.agenda import untouched
-from kiosk.core.bench import Trip, wanted_here
 from kiosk.core.catalogue import CountLine
 from kiosk.core.commands import (
     CountAll,
@@ -20,6 +19,7 @@ from kiosk.core.commands import (
 )
 from kiosk.core.glance import Glance, back_hand, hand, head, wipe_key, work_hand
 from kiosk.core.second_count import second_lines
+from kiosk.core.state.trip import Trip, wanted_here
 from kiosk.core.viewing.loaner import facts
 from kiosk.core.viewing.opening import not_this
 from kiosk.core.views import CountRow, CountView, Key, MenuView, NumberView, StopView

@@ -2,7 +2,6 @@
 
 from collections.abc import Callable
 
-from kiosk.core.answers import DAMAGED, GRAVE
 from kiosk.core.commands import (
     Confirm,
     NoDirtyCheck,
@@ -14,7 +13,8 @@ from kiosk.core.commands import (
     WriteByHand,
 )
 from kiosk.core.glance import Glance, back_hand, hand, head, piece_name, wipe_key, work_hand
-from kiosk.core.returns import OpenReturn, absent, find_return, goes_to_spares, may_come_back
+from kiosk.core.together.answers import DAMAGED, GRAVE
+from kiosk.core.together.returns import OpenReturn, absent, find_return, goes_to_spares, may_come_back
 from kiosk.core.viewing import intake
 from kiosk.core.viewing.menus import Offer
 from kiosk.core.viewing.rows import listed

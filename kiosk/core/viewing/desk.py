@@ -4,9 +4,9 @@ from collections.abc import Callable
 
 from kiosk.core.commands import Page, PrintReport, SayClockRight, TryReport, Turn
 from kiosk.core.glance import Glance, back_hand, head
-from kiosk.core.jobs import Job
-from kiosk.core.returns import at_decontam
 from kiosk.core.stamp import local_time
+from kiosk.core.state.jobs import Job
+from kiosk.core.together.returns import at_decontam
 from kiosk.core.viewing import forms, hours, kept_pictures, lookback, numbers, summaries, unseen, usual, waiting
 from kiosk.core.viewing.menus import Offer
 from kiosk.core.viewing.packing import where_words

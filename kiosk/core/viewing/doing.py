@@ -1,16 +1,16 @@
 """Steps for the hands: drying, putting right, bench cleaning, gloves, scopes, the hold shelf; a picture."""
 
-from kiosk.core.agenda import ruled_piece, waits
-from kiosk.core.bench import FindingOn
 from kiosk.core.commands import Confirm, CountAgain, LookIntoJoint, NoPhoto, Page, StepDone, Turn
 from kiosk.core.decide.checking import may_stay
 from kiosk.core.decide.counting import of_others
 from kiosk.core.decide.joints import may_lubricate, wants_look
 from kiosk.core.decide.packing import FULL_STEPS, WET_STEP, wet_minutes
+from kiosk.core.dispositions import ruled_piece, waits
 from kiosk.core.evolve import WIPING_STEP
 from kiosk.core.glance import Glance, back_hand, head, piece_name, way, work_hand
 from kiosk.core.limits import air_kpa
-from kiosk.core.returns import may_come_back
+from kiosk.core.state.piece import FindingOn
+from kiosk.core.together.returns import may_come_back
 from kiosk.core.viewing import second_looks, stills
 from kiosk.core.viewing.kit import gap_key
 from kiosk.core.viewing.opening import waiting_name, waiting_names

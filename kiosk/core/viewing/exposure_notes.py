@@ -4,8 +4,8 @@ from kiosk.core.commands import OpenNote, Page, PrintNote, Turn, WriteNote
 from kiosk.core.decide.exposure_notes import DOC, NOW, ready
 from kiosk.core.exposure import CHOICES, FIELDS, SEVERAL, Exposure, ExposureNote
 from kiosk.core.glance import Glance, hand, head
-from kiosk.core.jobs import Job
 from kiosk.core.stamp import local_time
+from kiosk.core.state.jobs import Job
 from kiosk.core.viewing.packing import where_words
 from kiosk.core.viewing.rows import listed
 from kiosk.core.views import Hand, Key, ListRow, ListView, MenuView, NumberView, View

@@ -1,10 +1,10 @@
 """Number pads for a lumen that is gauged here, and for a size that the record has wrong."""
 
-from kiosk.core.bench import Piece
 from kiosk.core.commands import CorrectSize, Measure, Page, RuleSize, Turn
 from kiosk.core.decide.gauging import same_elsewhere, unknown_ways
 from kiosk.core.decide.happened import MAY_FALL
 from kiosk.core.glance import Glance, back_hand, head, piece_name, way_name
+from kiosk.core.state.piece import Piece
 from kiosk.core.viewing.rows import listed
 from kiosk.core.views import Key, ListRow, ListView, NumberView
 from kiosk.core.vocabulary import Disposition

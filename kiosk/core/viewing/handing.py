@@ -11,8 +11,8 @@ from kiosk.core.commands import (
     Turn,
 )
 from kiosk.core.glance import Glance, back_hand, head, lumens_of, wipe_key
-from kiosk.core.rush import rush_of
-from kiosk.core.stations import every_bench
+from kiosk.core.together.rush import rush_of
+from kiosk.core.together.stations import every_bench
 from kiosk.core.viewing.rows import listed
 from kiosk.core.views import Key, ListRow, ListView, NumberView, StopView
 from kiosk.core.vocabulary import Role

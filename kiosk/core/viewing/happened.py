@@ -1,9 +1,9 @@
 """What is shown when a piece fell, broke, or a tray may come from a special-pathogen case."""
 
-from kiosk.core.bench import TRAY
 from kiosk.core.commands import Call, Confirm, Dropped, Page, ReportOther, RulePathogen, SuspectPathogen, Turn
 from kiosk.core.decide.happened import MAY_FALL
 from kiosk.core.glance import Glance, asking_hand, back_hand, finding_place, head, piece_name, work_hand
+from kiosk.core.state.piece import TRAY
 from kiosk.core.viewing.rows import listed
 from kiosk.core.views import Key, ListRow, ListView, NoteView, StepsView, StopView
 from kiosk.core.vocabulary import Check, Disposition

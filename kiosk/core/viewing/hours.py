@@ -8,8 +8,8 @@ from collections.abc import Callable, Iterable
 from kiosk.core.commands import Page, PrintReport, Turn
 from kiosk.core.composing import charted, draft_cost, timed
 from kiosk.core.glance import Glance, back_hand, hand
-from kiosk.core.hours import WAITS_MIN, Hours, Times
 from kiosk.core.papers import SheetLine
+from kiosk.core.past.hours import WAITS_MIN, Hours, Times
 from kiosk.core.viewing.roster import is_supervisor
 from kiosk.core.viewing.rows import listed
 from kiosk.core.views import Hand, Head, Key, ListRow, ListView, MenuView, Panel, PanelsView, View

@@ -2,12 +2,12 @@
 
 from dataclasses import replace
 
-from kiosk.core.answers import ANSWERS, GRAVE
-from kiosk.core.bench import Trip
 from kiosk.core.commands import AnswerTicket, CheckDirty, NotHere, Page, ReceiveTicket, SignOut, Turn
 from kiosk.core.decide.decontam import lumened
 from kiosk.core.glance import Glance, band_for, flags_of, hand, machine_notice, wipe_key
-from kiosk.core.returns import OpenReturn, find_return, open_returns
+from kiosk.core.state.trip import Trip
+from kiosk.core.together.answers import ANSWERS, GRAVE
+from kiosk.core.together.returns import OpenReturn, find_return, open_returns
 from kiosk.core.viewing.rows import listed
 from kiosk.core.views import Band, Hand, Head, IdleView, IntakeView, Key, ListRow, ListView, NumberView, StopView
 

@@ -2,11 +2,11 @@
 
 from collections.abc import Callable
 
-from kiosk.core import lookback
 from kiosk.core.commands import Page, Turn
 from kiosk.core.composing.kept_pictures import answer_words, gone_words, picture_title, sha_words, taken_words
 from kiosk.core.glance import Glance, back_hand, head
-from kiosk.core.told_pictures import ToldPicture, pictures_of
+from kiosk.core.past import lookback
+from kiosk.core.past.told_pictures import ToldPicture, pictures_of
 from kiosk.core.viewing.rows import ROWS, ROWS_SMALL, listed
 from kiosk.core.views import Key, ListRow, ListView, PictureView, View
 

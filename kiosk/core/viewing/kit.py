@@ -5,7 +5,7 @@ from collections.abc import Callable
 from kiosk.core.commands import LeaveScope, OpenSwabLot, Page, PrintReport, SetLotAside, Turn
 from kiosk.core.decide.kit import GAPS, LOT_LETTERS
 from kiosk.core.glance import Glance, back_hand, head
-from kiosk.core.kit_log import kit_out
+from kiosk.core.past.kit_log import kit_out
 from kiosk.core.viewing.menus import Offer
 from kiosk.core.viewing.rows import listed
 from kiosk.core.views import Key, ListRow, ListView, MenuView, NoteView, View

@@ -1,12 +1,12 @@
 """Washer loads on the screen: found bad later, packages to fetch, a rack not released, too many soiled pieces."""
 
-from kiosk.core.bench import every_load_of
 from kiosk.core.commands import Confirm, Page, StopHere, Turn, WithdrawLoad
 from kiosk.core.decide.loads import REASONS
 from kiosk.core.glance import Glance, back_hand, hand, head, wipe_key
-from kiosk.core.loads import found_bad, is_released, packages_of, soiled_in_shift, word_of
-from kiosk.core.packs import Pack
-from kiosk.core.stations import every_bench
+from kiosk.core.state.packs import Pack
+from kiosk.core.state.trip import every_load_of
+from kiosk.core.together.loads import found_bad, is_released, packages_of, soiled_in_shift, word_of
+from kiosk.core.together.stations import every_bench
 from kiosk.core.viewing.rows import listed
 from kiosk.core.views import Key, ListRow, ListView, MenuView, StopView
 

@@ -1,8 +1,8 @@
 """Vendors' sets: instructions not on file, what is known of the set, going home."""
 
-from kiosk.core.bench import Trip
 from kiosk.core.commands import Page, ReturnLoaner, RuleIfu, StopHere, Turn
 from kiosk.core.glance import Glance, hand, head, wipe_key
+from kiosk.core.state.trip import Trip
 from kiosk.core.views import Key, StopView
 
 

@@ -2,10 +2,10 @@
 
 from collections.abc import Callable
 
-from kiosk.core import lookback
 from kiosk.core.commands import Page, RunLookback, Turn
 from kiosk.core.composing.lookback import asked_words, more_words, row_words, rule_words, state_words
 from kiosk.core.glance import Glance, back_hand, head
+from kiosk.core.past import lookback
 from kiosk.core.viewing import kept_pictures
 from kiosk.core.viewing.rows import listed, record_of, shown
 from kiosk.core.views import Key, ListRow, ListView, MenuView, NoteView, View

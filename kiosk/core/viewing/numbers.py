@@ -7,8 +7,8 @@ from kiosk.core.commands import Page, PrintReport, Turn
 from kiosk.core.composing import charted
 from kiosk.core.composing.chart_words import axis_words, limits_lines, next_words
 from kiosk.core.composing.summary import type_name
-from kiosk.core.figures import LEAST_FOR_BASELINE, WITH_BASELINE, Asked, By, Figures, Numbers, printed_about
 from kiosk.core.glance import Glance, back_hand
+from kiosk.core.past.figures import LEAST_FOR_BASELINE, WITH_BASELINE, Asked, By, Figures, Numbers, printed_about
 from kiosk.core.stamp import local_time
 from kiosk.core.viewing import chart_choice, chart_points, unseen
 from kiosk.core.viewing.chart_subject import (

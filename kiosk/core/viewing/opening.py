@@ -1,7 +1,6 @@
 """Scan, load, count, resume, overview."""
 
-from kiosk.core.agenda import OUT, at_desk, count_due, next_check, untouched, waits
-from kiosk.core.bench import TRAY, Piece, Trip
+from kiosk.core.agenda import at_desk, count_due, next_check, untouched
 from kiosk.core.commands import (
     Confirm,
     LetGo,
@@ -16,6 +15,7 @@ from kiosk.core.commands import (
     StopHere,
     Turn,
 )
+from kiosk.core.dispositions import OUT, waits
 from kiosk.core.glance import (
     BY_LIST,
     Glance,
@@ -31,10 +31,12 @@ from kiosk.core.glance import (
     whole_words,
     wipe_key,
 )
-from kiosk.core.loads import unreleased
-from kiosk.core.matching import mixed_elsewhere
 from kiosk.core.meaning import Kind, Meaning
-from kiosk.core.rush import in_order, rush_of
+from kiosk.core.state.piece import TRAY, Piece
+from kiosk.core.state.trip import Trip
+from kiosk.core.together.loads import unreleased
+from kiosk.core.together.matching import mixed_elsewhere
+from kiosk.core.together.rush import in_order, rush_of
 from kiosk.core.viewing import was_back
 from kiosk.core.viewing.handing import rush_facts
 from kiosk.core.viewing.loaner import facts as loaner_facts

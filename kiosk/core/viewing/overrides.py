@@ -7,7 +7,7 @@ from kiosk.core.commands import Cosign, GiveOverride, NoSecondHere, Page, Second
 from kiosk.core.decide.overrides import SECOND, given_here, may_be_alone, offers
 from kiosk.core.glance import Glance, back_hand, hand, head, wipe_key
 from kiosk.core.override_words import said_of, why_words
-from kiosk.core.ruled import Override
+from kiosk.core.state.ruled import Override
 from kiosk.core.viewing.menus import Offer
 from kiosk.core.viewing.rows import listed
 from kiosk.core.views import AskView, Key, ListRow, ListView, MenuView, NoteView, Plate, StopView, View

@@ -1,6 +1,5 @@
 """Packing, papers on their way, the end of a trip."""
 
-from kiosk.core.bench import Trip
 from kiosk.core.commands import (
     ChoosePackaging,
     PackAndPrint,
@@ -14,7 +13,8 @@ from kiosk.core.commands import (
 from kiosk.core.competency import wants_cosign
 from kiosk.core.decide.packing import indicators_wanted
 from kiosk.core.glance import Glance, asking_hand, hand, head, lumens_of, ring_of, unseen, work_hand
-from kiosk.core.jobs import Job
+from kiosk.core.state.jobs import Job
+from kiosk.core.state.trip import Trip
 from kiosk.core.viewing.roster import cosign_keys
 from kiosk.core.viewing.weighing import weigh_key, weight_words
 from kiosk.core.views import AskView, DoneView, Key, PackView, PaperState, Plate, PrintView

@@ -1,11 +1,12 @@
 """Pages laid over the work: stop here, what soil looks like, why this check, the supervisor's ruling."""
 
-from kiosk.core.agenda import at_desk, ruled_piece, ruled_pieces
-from kiosk.core.bench import is_missing
+from kiosk.core.agenda import at_desk
 from kiosk.core.commands import Page, RuleLoad, RuleQuarantine, StopHere, Turn
+from kiosk.core.dispositions import ruled_piece, ruled_pieces
 from kiosk.core.glance import Glance, back_hand, head, piece_name, wipe_key
-from kiosk.core.loads import unreleased
 from kiosk.core.spares import spares_for
+from kiosk.core.state.piece import is_missing
+from kiosk.core.together.loads import unreleased
 from kiosk.core.viewing import references
 from kiosk.core.viewing.menus import offered
 from kiosk.core.viewing.own import language_keys, settings_key

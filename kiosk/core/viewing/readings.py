@@ -2,11 +2,11 @@
 
 from collections.abc import Callable
 
-from kiosk.core import kept_readings as kept
 from kiosk.core.commands import BeginReading, EndReadingSet, Page, PrintReport, ReadPicture, Turn
 from kiosk.core.composing import readings as told
 from kiosk.core.glance import Glance, back_hand, hand, head
 from kiosk.core.readings import GroupFigure, ReadingSet, still_to_read
+from kiosk.core.together import kept_readings as kept
 from kiosk.core.viewing.menus import Offer
 from kiosk.core.viewing.rows import listed
 from kiosk.core.views import AskView, Key, ListRow, ListView, PictureView, Plate, ReadingView, StopView, View

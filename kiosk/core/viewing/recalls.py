@@ -2,7 +2,7 @@
 
 from kiosk.core.commands import AnswerRecall, Page, Turn
 from kiosk.core.glance import Glance, hand, head, piece_name, wipe_key
-from kiosk.core.stop_list import stop_of
+from kiosk.core.together.stop_list import stop_of
 from kiosk.core.viewing.opening import not_this
 from kiosk.core.views import AskView, Plate
 

@@ -2,11 +2,11 @@
 
 from dataclasses import replace
 
-from kiosk.core.bench import Bench
 from kiosk.core.catalogue import Catalogue, Item, Lumen, Tray
 from kiosk.core.commands import KeepItem, KeepKit, KeepLoad, KeepTray, Page, Turn
 from kiosk.core.glance import Glance, head
 from kiosk.core.stamp import local_time
+from kiosk.core.state.bench import Bench
 from kiosk.core.viewing.roster import back_to, is_supervisor
 from kiosk.core.viewing.rows import in_a_line, listed
 from kiosk.core.views import Hand, Key, ListRow, ListView, MenuView, NoteView, NumberView, View

@@ -2,9 +2,9 @@
 
 from collections.abc import Iterable, Sequence
 
-from kiosk.core.amendments import KeptRecord
 from kiosk.core.catalogue import Item, Kit, Lumen, Tray
 from kiosk.core.glance import Glance
+from kiosk.core.state.amendments import KeptRecord
 
 
 def differences(g: Glance, each: KeptRecord, left: Sequence[KeptRecord]) -> tuple[str, ...]:

@@ -5,8 +5,8 @@ from collections.abc import Callable
 from kiosk.core.commands import AgreeReference, Page, PrintReport, TakeReferenceBack, Turn
 from kiosk.core.composing import references as told
 from kiosk.core.glance import Glance, back_hand, head
-from kiosk.core.kept_references import counting_for, every_reference, reference_called, versions_of
 from kiosk.core.references import Agreed
+from kiosk.core.together.kept_references import counting_for, every_reference, reference_called, versions_of
 from kiosk.core.viewing.menus import Offer
 from kiosk.core.viewing.rows import listed
 from kiosk.core.views import Key, ListRow, ListView, PictureView, View

@@ -3,9 +3,9 @@
 from kiosk.core.commands import FetchedPackage, OldLabelGone, Page, Reopen, Turn
 from kiosk.core.decide.reopening import WET
 from kiosk.core.glance import Glance, back_hand, hand, head, wipe_key
-from kiosk.core.loads import void_of
-from kiosk.core.packs import Pack
-from kiosk.core.stations import every_bench
+from kiosk.core.state.packs import Pack
+from kiosk.core.together.loads import void_of
+from kiosk.core.together.stations import every_bench
 from kiosk.core.views import Key, MenuView, StopView
 
 

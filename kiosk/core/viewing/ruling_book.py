@@ -10,7 +10,7 @@ from kiosk.core.decide.ruling_book import drafted_policy, next_version, signs_po
 from kiosk.core.glance import Glance, back_hand, hand, head
 from kiosk.core.policy import WHOLE
 from kiosk.core.policy_choices import GROUPS, NUMBERS, OPTIONS, SOME_OF, group_of
-from kiosk.core.rules import by_group, changed, sentence, value_words
+from kiosk.core.policy_words import by_group, changed, sentence, value_words
 from kiosk.core.viewing.cleaning_levels import cleaning_levels
 from kiosk.core.viewing.people import name_keys
 from kiosk.core.viewing.roster import back_to, is_supervisor

@@ -2,7 +2,6 @@
 
 from collections.abc import Callable
 
-from kiosk.core.bench import Trip
 from kiosk.core.commands import (
     ClearExposure,
     FirstAidDone,
@@ -17,6 +16,7 @@ from kiosk.core.commands import (
 )
 from kiosk.core.folds.safety import open_trips
 from kiosk.core.glance import Glance, back_hand, hand, head, wipe_key, work_hand
+from kiosk.core.state.trip import Trip
 from kiosk.core.viewing import exposure_notes
 from kiosk.core.viewing.menus import Offer
 from kiosk.core.viewing.rows import listed

@@ -1,10 +1,11 @@
 """What the second person is shown, and the keys that lead there."""
 
-from kiosk.core.bench import FindingOn, Trip
 from kiosk.core.commands import Page, TakeSecondLook, Turn
 from kiosk.core.decide.second_looks import SAYS, waiting
 from kiosk.core.glance import Glance, band_for, hand, piece_name, place_words, way, way_name
 from kiosk.core.place import Place
+from kiosk.core.state.piece import FindingOn
+from kiosk.core.state.trip import Trip
 from kiosk.core.views import Flag, Head, Key, SecondLookView, StopView
 
 

@@ -3,11 +3,11 @@
 from collections.abc import Callable
 from math import ceil
 
-from kiosk.core.bench import Piece
 from kiosk.core.commands import AcceptLook, GiveNoStill, KeepStill, NoPhoto, Page, Turn
 from kiosk.core.glance import Glance, back_hand, band_for, hand, head, piece_name, place_words, way, way_name
 from kiosk.core.place import Place
 from kiosk.core.stamp import local_time
+from kiosk.core.state.piece import Piece
 from kiosk.core.still import StillOn
 from kiosk.core.stills import NO_REASONS, answered, before_the_lens, known_look, of_lumen
 from kiosk.core.viewing.menus import Offer

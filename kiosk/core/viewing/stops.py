@@ -4,10 +4,10 @@ from unicodedata import combining, normalize
 
 from kiosk.core.commands import LiftStop, Page, StopList, StopListLot, StopListMark, StopWithdraw, Turn
 from kiosk.core.glance import Glance, back_hand, hand, head
-from kiosk.core.looked import Stop
-from kiosk.core.repeats import in_a_row, within
-from kiosk.core.repeats import often as came_often
-from kiosk.core.stop_list import Progress, progress, stops, trays_of
+from kiosk.core.state.looked import Stop
+from kiosk.core.together.repeats import in_a_row, within
+from kiosk.core.together.repeats import often as came_often
+from kiosk.core.together.stop_list import Progress, progress, stops, trays_of
 from kiosk.core.viewing.rows import listed
 from kiosk.core.views import AskView, Hand, Key, ListRow, ListView, MenuView, NoteView, Plate
 

@@ -4,17 +4,17 @@ from collections.abc import Callable
 from datetime import timedelta
 
 from kiosk.core import events as e
-from kiosk.core.bench import Trip
 from kiosk.core.commands import Page, PrintReport, Scanned, Turn
 from kiosk.core.composing.parts import standing
 from kiosk.core.composing.summary import FLOW, HYGIENE, LOOKS, RECORD, RETURNS, figure_words, load_words, shift_words
-from kiosk.core.counters import Entry, Shift
 from kiosk.core.glance import Glance, finding_place, held_words, piece_name
 from kiosk.core.meaning import Kind, Meaning
-from kiosk.core.records import Told, shift_named, shift_text, told_trip
+from kiosk.core.past.counters import Entry, Shift
+from kiosk.core.past.records import Told, shift_named, shift_text, told_trip
+from kiosk.core.past.summing import GROUPS, Summary, summary_of
 from kiosk.core.shift import shift_of
 from kiosk.core.stamp import local_time
-from kiosk.core.summing import GROUPS, Summary, summary_of
+from kiosk.core.state.trip import Trip
 from kiosk.core.viewing import kept_pictures
 from kiosk.core.viewing.cleaning_tests import trip_rows
 from kiosk.core.viewing.rows import ROWS, ROWS_SMALL, listed, record_of, whose_record

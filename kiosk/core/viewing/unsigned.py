@@ -1,10 +1,10 @@
 """What somebody saw who can not sign in: which tray, and what. And the page of whoever takes it on."""
 
-from kiosk.core.agenda import UNSIGNED
-from kiosk.core.bench import Trip
 from kiosk.core.commands import NoteUnsigned, Page, TakeOnUnsigned, Turn
 from kiosk.core.decide.unsigned import CHOICES
+from kiosk.core.dispositions import UNSIGNED
 from kiosk.core.glance import Glance, back_hand, head, work_hand
+from kiosk.core.state.trip import Trip
 from kiosk.core.viewing.rows import in_a_line, listed
 from kiosk.core.views import AskView, Band, Key, ListRow, ListView, Plate
 

@@ -7,7 +7,7 @@ from kiosk.core.commands import Page, PrintReport, SeeIncarnation, Send, TakeHan
 from kiosk.core.composing.handover import age_of, line_words, step_words, taken_words
 from kiosk.core.composing.summary import age_words
 from kiosk.core.glance import Glance
-from kiosk.core.returns import at_decontam
+from kiosk.core.together.returns import at_decontam
 from kiosk.core.viewing import conflicts
 from kiosk.core.viewing.intake import dirty_hand
 from kiosk.core.viewing.rows import listed, record_of

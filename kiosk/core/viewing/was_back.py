@@ -1,9 +1,10 @@
 """What is told of a piece that decontam had: at its checks, and on the overview of a tray that came back whole."""
 
-from kiosk.core.bench import Piece, Trip
 from kiosk.core.glance import Glance, flags_of, place_words
 from kiosk.core.plan import PlannedCheck
-from kiosk.core.tickets import CameBack
+from kiosk.core.state.piece import Piece
+from kiosk.core.state.tickets import CameBack
+from kiosk.core.state.trip import Trip
 from kiosk.core.views import Flag
 
 

@@ -2,10 +2,10 @@
 
 from decimal import Decimal
 
-from kiosk.core.bench import Trip
 from kiosk.core.commands import Page, RuleSplit, StopHere, Turn, Weigh
 from kiosk.core.decide.weighing import MOST_PARTS
 from kiosk.core.glance import Glance, back_hand, hand, head, wipe_key, work_hand
+from kiosk.core.state.trip import Trip
 from kiosk.core.viewing.menus import Offer
 from kiosk.core.views import Key, MenuView, NumberView, StopView
 from kiosk.core.weight import OTHER_UNIT, in_both, limit_words, part_due, reading_of

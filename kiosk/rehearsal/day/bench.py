@@ -7,22 +7,24 @@ from random import Random
 
 from kiosk.core import commands as c
 from kiosk.core.agenda import Step, to_clear, untouched
-from kiosk.core.bench import TRAY, Trip
 from kiosk.core.catalogue import Person
 from kiosk.core.composing import Order, compose
 from kiosk.core.decide.counting import to_discard
 from kiosk.core.decide.second_looks import waiting
 from kiosk.core.dispose import outcome
-from kiosk.core.loads import unreleased
 from kiosk.core.meaning import Kind, Meaning
-from kiosk.core.returns import OpenReturn, may_come_back
+from kiosk.core.state.piece import TRAY
+from kiosk.core.state.trip import Trip
+from kiosk.core.together.loads import unreleased
+from kiosk.core.together.returns import OpenReturn, may_come_back
 from kiosk.core.views import StopView
 from kiosk.core.vocabulary import Disposition, Role
 from kiosk.paper.render import render
 from kiosk.rehearsal.day import errands
 from kiosk.rehearsal.day.department import FOUND, IN_HAND, WASHED, Arrival
+from kiosk.rehearsal.day.interruptions import INTERRUPTED
 from kiosk.rehearsal.day.station import Station
-from kiosk.rehearsal.hands import Hands, StoryFault, Visit
+from kiosk.rehearsal.hands import Hands, Visit
 from kiosk.rehearsal.month import PIN, Month, Watch
 
 PAPER_MADE_EVERY = 12
@@ -222,47 +224,17 @@ class DayBench(Hands):
             return True
         if step.kind != "check":
             return False
-        if not self.visit.answers:
-            self._foresee()
-        else:
-            return any(self._once(what) and self._interrupted(act) for what, act in _INTERRUPTED.items())
+        if self.visit.answers:
+            return self._interrupted()
+        self._foresee()
         return False
 
-    def _interrupted(self, act: Callable[["DayBench"], None]) -> bool:
-        act(self)
-        return True
-
-    def paused(self) -> None:
-        """Called away, and back within the limit."""
-        self._set_aside(minutes=12)
-
-    def away(self) -> None:
-        """Away for longer than the policy's minutes."""
-        self._set_aside(minutes=50)
-
-    def _set_aside(self, *, minutes: int) -> None:
-        self.send(c.StopHere(reason="called_away"))
-        if self.bench.who is not None:
-            self.send(c.SignOut(idle=True), after_s=185)
-        self.clock.advance(minutes * 60_000)
-
-    def handed(self) -> None:
-        """The tray goes to somebody else as it stands, who stays for the rest of the shift."""
-        to = next(p.id for p in self.people(Role.TECH) if p.id not in {w.who for w in self.watches})
-        self.send(c.HandOver(to=to), after_s=10)
-        if self.bench.who is not None:
-            self.send(c.SignOut(), after_s=10)
-        self.watch = replace(self.watch, who=to)
-
-    def power_cut(self) -> None:
-        """The power goes with a tray open; the program comes back on what the disk holds."""
-        self.cut(self)
-        self.session = self.station.session
-        self.coming = [row for row in self.coming if row.tray not in self.station.trays_opened()]
-
-    def hurt(self) -> None:
-        """Somebody touches "hurt or splashed"."""
-        self.send(c.FirstAid())
+    def _interrupted(self) -> bool:
+        """Does something break in on this tray? Then it happens now."""
+        what = next((what for what in INTERRUPTED if self._once(what)), None)
+        if what is not None:
+            INTERRUPTED[what](self)
+        return what is not None
 
     def _foresee(self) -> None:
         """What this tray brings, now that its pieces are known."""
@@ -377,22 +349,3 @@ class DayBench(Hands):
             self.send(c.WriteByHand(), after_s=240)
         else:
             self.send(c.PrintAgain(), after_s=30)
-
-
-def dies(hands: DayBench) -> None:
-    """The program dies from one instruction to the next, and is started again after four minutes."""
-    before = hands.bench
-    hands.station.kill()
-    hands.clock.advance(240_000)
-    hands.station.start()
-    if set(hands.station.session.bench.trips) != set(before.trips):
-        raise StoryFault("a tray was lost in the power cut")
-
-
-_INTERRUPTED: dict[str, Callable[[DayBench], None]] = {
-    "paused": DayBench.paused,
-    "away": DayBench.away,
-    "power_cut": DayBench.power_cut,
-    "first_aid": DayBench.hurt,
-    "handed": DayBench.handed,
-}

@@ -4,9 +4,9 @@ from collections.abc import Sequence
 from random import Random
 
 from kiosk.core import commands as c
-from kiosk.core.answers import CLEANED, NOTHING
 from kiosk.core.meaning import Kind, Meaning
-from kiosk.core.returns import OpenReturn, open_returns
+from kiosk.core.together.answers import CLEANED, NOTHING
+from kiosk.core.together.returns import OpenReturn, open_returns
 from kiosk.rehearsal.day.station import Station
 from kiosk.rehearsal.hands import StoryFault
 from kiosk.rehearsal.month import PIN, Month, Watch

@@ -5,9 +5,9 @@ from typing import TYPE_CHECKING
 
 from kiosk.core import commands as c
 from kiosk.core.agenda import to_sign
-from kiosk.core.loads import void_of
 from kiosk.core.meaning import Kind, Meaning
-from kiosk.core.stations import every_bench
+from kiosk.core.together.loads import void_of
+from kiosk.core.together.stations import every_bench
 from kiosk.core.vocabulary import Role
 from kiosk.rehearsal.month import PIN
 

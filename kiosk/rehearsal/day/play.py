@@ -10,9 +10,10 @@ from kiosk import resources
 from kiosk.core.catalogue import Person
 from kiosk.desk import make_desk
 from kiosk.devices.clock import HandClock
-from kiosk.rehearsal.day.bench import DayBench, dies
+from kiosk.rehearsal.day.bench import DayBench
 from kiosk.rehearsal.day.department import BENCHES, DIRTY, STATIONS, Arrival, arrivals, department, staffed, washed
 from kiosk.rehearsal.day.dirty import DirtySide
+from kiosk.rehearsal.day.interruptions import dies
 from kiosk.rehearsal.day.station import Station
 from kiosk.rehearsal.month import DEMO, Month, Watch
 from kiosk.store.catalogue_files import load_catalogue

@@ -2,7 +2,7 @@
 
 from kiosk.core import events as e
 from kiosk.core.place import Place
-from kiosk.core.tickets import CardFinding, TicketCard
+from kiosk.core.state.tickets import CardFinding, TicketCard
 
 EXAMPLES: tuple[e.Event, ...] = (
     e.TicketReceived(ticket="K-10007", by="typed", known=False, form="H-118"),

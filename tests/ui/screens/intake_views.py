@@ -4,7 +4,7 @@ from dataclasses import replace
 
 from kiosk.core import commands as c
 from kiosk.core import views as v
-from kiosk.core.answers import ANSWERS
+from kiosk.core.together.answers import ANSWERS
 from tests.ui.screens.rails import AID, BACK, ITEM_48, LANDMARK_48, LUMEN_24, TRAY_48, WIPE, band, key, lines, say
 
 NUMBER_LONG = "R-9417"

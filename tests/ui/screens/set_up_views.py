@@ -7,11 +7,11 @@ from kiosk import resources
 from kiosk.codes.write import qr
 from kiosk.core import commands as c
 from kiosk.core import views as v
-from kiosk.core.bench import Bench
 from kiosk.core.catalogue import Catalogue
 from kiosk.core.desk import Now
 from kiosk.core.glance import Glance
 from kiosk.core.set_up import Ask, Machine, Source
+from kiosk.core.state.bench import Bench
 from kiosk.core.station import Station
 from kiosk.core.tongue import Tongue
 from kiosk.core.viewing.keeping import leave

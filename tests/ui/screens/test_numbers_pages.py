@@ -18,7 +18,7 @@ from kiosk.core import events as e
 from kiosk.core import views as v
 from kiosk.core.commands import Page
 from kiosk.core.composing import ReportOrder, compose_report
-from kiosk.core.figures import Asked, By
+from kiosk.core.past.figures import Asked, By
 from kiosk.core.shift import Shifts
 from kiosk.core.stamp import local_time
 from kiosk.paper.render import render

@@ -12,15 +12,15 @@ from PySide6.QtWidgets import QApplication
 from kiosk import resources
 from kiosk.core import commands as c
 from kiosk.core import events as e
-from kiosk.core import lookback
 from kiosk.core import views as v
 from kiosk.core.commands import Page
 from kiosk.core.composing.lookback import paper_of
 from kiosk.core.desk import PictureRoom
+from kiosk.core.past import lookback
+from kiosk.core.past.told_pictures import pictures_of
 from kiosk.core.place import Place
-from kiosk.core.returns import absent
 from kiosk.core.stamp import local_time
-from kiosk.core.told_pictures import pictures_of
+from kiosk.core.together.returns import absent
 from kiosk.ui.audit import violations
 from tests.core.department import PIN, Shift
 from tests.core.test_shift_summary import texts

@@ -20,8 +20,8 @@ from kiosk.core.catalogue import Kit
 from kiosk.core.commands import Page
 from kiosk.core.composing import ReportOrder, compose_report
 from kiosk.core.decide.desk_papers import PREFIX
-from kiosk.core.hours import Compared, EveryLumen, Need, Times
 from kiosk.core.papers import Report
+from kiosk.core.past.hours import Compared, EveryLumen, Need, Times
 from kiosk.core.policy import Policy
 from kiosk.core.shift import Shifts
 from kiosk.paper.render import render
@@ -205,7 +205,7 @@ def test_item_types_have_median_and_90th_percentile_or_the_count_alone(shift: Sh
 
 def test_an_item_type_answered_seldom_has_its_count_only() -> None:
     from kiosk.core.composing.timed import took_words
-    from kiosk.core.hours import Took
+    from kiosk.core.past.hours import Took
 
     few = Took(method="", type="x", answers=19, not_timed=0, interrupted=0, spread=None, minutes_a_shift=None)
     assert took_words(Shift().session.glance(), few) == "19 answers"
