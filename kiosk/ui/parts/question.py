@@ -31,6 +31,7 @@ class Question(Drawn):
     """The question. `big` False: a title only, in a lower area. `tight`: a second line adds no height."""
 
     lies_on = "field"
+    spoken_as = "heading"
 
     def __init__(self, glass: Glass, parent: QWidget | None = None) -> None:
         super().__init__(glass, parent)
