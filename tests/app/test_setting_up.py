@@ -251,7 +251,8 @@ def test_a_printer_that_does_not_answer_is_said_in_words_and_another_may_be_chos
     desk.hand.settle()
     shown = desk.shown()
     assert shown is not None
-    assert NO_ANSWER in shown.notice
+    assert "La impresora no contesta. Su trabajo está guardado." in shown.notice
+    assert NO_ANSWER not in shown.notice
     desk.hand.named("no")
     assert desk.ask() is Ask.PRINTER
 
@@ -297,7 +298,8 @@ def test_first_aid_words_are_taken_from_a_stick_only_when_they_are_filled_in(des
     assert desk.ask() is Ask.FIRST_AID
     shown = desk.shown()
     assert shown is not None
-    assert "first_aid.yaml" in shown.notice
+    assert "first_aid.yaml: falta llenar" in shown.notice
+    assert "filled in" not in shown.notice
     assert not (desk.folder / FIRST_AID).exists()
 
 
