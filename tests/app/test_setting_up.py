@@ -322,7 +322,7 @@ def test_the_trays_of_a_stick_with_a_fault_are_not_taken_and_the_fault_is_one_se
     desk.hand.settle()
     shown = desk.shown()
     assert shown is not None
-    assert "trays" in shown.notice
+    assert "trays.csv: fila 1: falta la columna name." in shown.notice
     with closing(BenchStore(desk.folder, "B3")) as store:
         assert store.catalogue() is None
     assert desk.ask() is Ask.CATALOGUE
