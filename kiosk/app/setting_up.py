@@ -21,6 +21,7 @@ from kiosk.core.set_up import LATER, Ask, Machine, NotTaken, next_page, take
 from kiosk.core.stamp import local_time
 from kiosk.core.state.bench import Bench
 from kiosk.core.station import Station
+from kiosk.core.tongue import Tongue
 from kiosk.core.viewing import set_up as pages
 from kiosk.core.viewing import view
 from kiosk.core.views import View
@@ -146,7 +147,7 @@ class SettingUp(QObject):
             words=tongue.words,
             now=self.clock.now(),
             turn=self._turn,
-            notice=self._notice,
+            notice=_in_own_words(self._notice, tongue),
             small=self.window.small,
             house=tongue.words,
             tongue=tongue,
@@ -311,6 +312,14 @@ def _line_mm() -> int:
     from kiosk.paper.test_page import LINE_MM
 
     return round(LINE_MM)
+
+
+def _in_own_words(notice: tuple[str, dict[str, Any]] | None, tongue: Tongue) -> tuple[str, dict[str, Any]] | None:
+    """A notice whose fault, told in English by what failed, is in the language of the glass."""
+    if notice is None:
+        return None
+    key, names = notice
+    return key, {name: tongue.said(told) if isinstance(told, str) else told for name, told in names.items()}
 
 
 def _sentence(fault: Exception) -> str:

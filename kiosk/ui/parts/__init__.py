@@ -22,7 +22,7 @@
               name="", size=T.T2, tone="ink"|"found", ground="field", repeats=False); kinds plain | main | aid | quiet.
               set_label(text), set_chosen(bool), natural_mm() -> width; KeyButton.of(glass, views.Key, ground=, size=,
               chosen=). A list row is a KeyButton with role = "row" (20 mm high, label at its left).
-    answers   AnswerRow(glass, no: Plate, yes: Plate, unsure: Plate | None = None) (views.Plate).
+    answers   AnswerRow(glass, no: Plate, yes: Plate, unsure: Plate | None = None) (views.Plate); plain without unsure.
               signal answered(str, object): "no" | "unsure" | "yes", plate.send. Height 62 mm (10 in: 46), full content
               width. set_yes_asleep(ToGo(number=, words=, share=, claim=, note=)), wake_yes(), set_answered(answer)
     ring      draw_ring(pen, rect, ring: views.Ring, fg="", hole="plate", number="", on="plate"); RingMark(glass, ring,
@@ -52,6 +52,7 @@
               big=True), show_hand(hand, words=""), place(widget, x, y, w, h), place_wide(widget, y, h)
               in mm of the slot between question and hand rail, clear_slot(), slot_mm -> (w, h), question_mm, begin();
               signals tapped_action(str, object) of every key placed or in the rail ("aid": the aid key), cloth_seen()
+    roles     tell_roles(): a screen reader hears what each part is (Drawn.spoken_as); the frame calls it
     audit     (kiosk.ui.audit) violations(screen, glass) -> list[str]; records(screen) -> list[Record];
               arcmin(record, glass, at_cm=60)
 

@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QWidget
 from kiosk.core import views
 from kiosk.ui.parts.glass import Glass
 from kiosk.ui.parts.lines import Choices, fit_lines
-from kiosk.ui.parts.pen import Pen
+from kiosk.ui.parts.pen import Pen, Side
 from kiosk.ui.parts.ring import draw_ring, draw_to_go
 from kiosk.ui.parts.touch import TouchButton, TouchGround
 from kiosk.ui.theme import BOLD, EXTRA, REGULAR, T
@@ -38,19 +38,56 @@ class _Sizes:
     text_left: float
     middle_ring: float
     middle_ring_y: float
+    plain_side: float
 
 
 _LARGE = _Sizes(
-    main=128, middle=56, height=62, gap=8, ring_left=12.2, ring=38, text_left=58.3, middle_ring=23, middle_ring_y=18.3
+    main=128,
+    middle=56,
+    height=62,
+    gap=8,
+    ring_left=12.2,
+    ring=38,
+    text_left=58.3,
+    middle_ring=23,
+    middle_ring_y=18.3,
+    plain_side=14,
 )
 _SMALL = _Sizes(
-    main=78, middle=39, height=46, gap=6, ring_left=7.5, ring=27, text_left=39, middle_ring=17, middle_ring_y=14.1
+    main=78,
+    middle=39,
+    height=46,
+    gap=6,
+    ring_left=7.5,
+    ring=27,
+    text_left=39,
+    middle_ring=17,
+    middle_ring_y=14.1,
+    plain_side=9,
 )
 _LOW = _Sizes(
-    main=128, middle=56, height=36, gap=8, ring_left=9.0, ring=25, text_left=43, middle_ring=14, middle_ring_y=10.6
+    main=128,
+    middle=56,
+    height=36,
+    gap=8,
+    ring_left=9.0,
+    ring=25,
+    text_left=43,
+    middle_ring=14,
+    middle_ring_y=10.6,
+    plain_side=14,
 )
 _LOW_SMALL = _Sizes(
-    main=78, middle=39, height=27, gap=6, ring_left=6.5, ring=17, text_left=28, middle_ring=10, middle_ring_y=7.4
+    main=78,
+    middle=39,
+    height=27,
+    gap=6,
+    ring_left=6.5,
+    ring=17,
+    text_left=28,
+    middle_ring=10,
+    middle_ring_y=7.4,
+    plain_side=9,
 )
 
 
@@ -85,7 +122,10 @@ def _sizes(glass: Glass, *, low: bool) -> _Sizes:
 
 
 class AnswerPlate(TouchButton):
-    """One answer. It can sleep (YES only), be pressed, or stand filled as the answer given."""
+    """One answer. It can sleep (YES only), be pressed, or stand filled as the answer given.
+
+    `ringed` False: no lumen is meant (a paper, a clock), so no hole is drawn and the words stand in the middle.
+    """
 
     keeps_sides = True
 
@@ -93,10 +133,17 @@ class AnswerPlate(TouchButton):
     lies_on = "field"
 
     def __init__(
-        self, glass: Glass, answer: Answer, plate: views.Plate, parent: QWidget | None = None, *, low: bool = False
+        self,
+        glass: Glass,
+        answer: Answer,
+        plate: views.Plate,
+        parent: QWidget | None = None,
+        *,
+        low: bool = False,
+        ringed: bool = True,
     ) -> None:
         super().__init__(glass, answer, plate.send, parent=parent)
-        self.low = low
+        self.low, self.ringed = low, ringed
         self.answer: Answer = answer
         self.plate = plate
         self.answered = False
@@ -109,8 +156,14 @@ class AnswerPlate(TouchButton):
 
     def claim_room(self) -> QSizeF:
         """Where the claim stands, in px."""
-        left = self.glass.mm(self._sizes.text_left + (4.5 if self.answer == "yes" else 4.0))
-        return QSizeF(self.width() - left, self.height() / 2)
+        left, right = self._sides()
+        return QSizeF(self.width() - self.glass.mm(left + right), self.height() / 2)
+
+    def _sides(self) -> tuple[float, float]:
+        """What lies left and right of the words, mm."""
+        if not self.ringed:
+            return self._sizes.plain_side, self._sizes.plain_side
+        return self._sizes.text_left, 4.5 if self.answer == "yes" else 4.0
 
     def outline(self) -> QPainterPath:
         """The silhouette, inside of which its edge is drawn."""
@@ -142,7 +195,7 @@ class AnswerPlate(TouchButton):
         if self.asleep:
             return None
         words = (self.plate.word, self.plate.claim, self.plate.note, self.claim_sizes)
-        return (self.answer, self.low, *words, self.pressed, self.awake, self.answered)
+        return (self.answer, self.low, self.ringed, *words, self.pressed, self.awake, self.answered)
 
     def draw(self, pen: Pen) -> None:
         family = _FAMILY[self.answer]
@@ -165,16 +218,16 @@ class AnswerPlate(TouchButton):
         sizes, family, to_go = self._sizes, _FAMILY[self.answer], self.to_go if self.asleep else None
         mm = self.height() / sizes.height / pen.mm(1)  # plates taller than usual keep their middle
         ring = pen.box(sizes.ring_left, (sizes.height * mm - sizes.ring) / 2, sizes.ring, sizes.ring)
-        if to_go is None:
+        if to_go is None and self.ringed:
             draw_ring(
                 pen, ring, _RING[self.answer], fg="on_fill" if filled else family, hole=fill if filled else "plate"
             )
-        else:
+        elif to_go is not None:
             self._draw_to_go(pen, ring, to_go)
         claim, note = (to_go.claim, to_go.note) if to_go else (self.plate.claim, self.plate.note)
         words = "on_fill" if filled else "ink"
         big = "on_fill" if filled else "ink2" if self.asleep else family
-        left, right = pen.mm(sizes.text_left), pen.mm(4.5 if self.answer == "yes" else 4.0)
+        left, right = map(pen.mm, self._sides())
         room = QRectF(left, 0, self.width() - left - right, self.height())
         small = self.glass.metrics.small or self.low
         rows: list[tuple[str, Choices, int, str]] = [
@@ -199,7 +252,8 @@ class AnswerPlate(TouchButton):
         for (text, choices, weight, color), each, gap in zip(rows, got, gaps, strict=False):
             top += gap
             box = QRectF(room.left(), top, room.width(), each.height)
-            pen.text(box, text, choices, weight, fg=color, bg=fill, up="top", pitch=TIGHT)
+            align: Side = "left" if self.ringed else "center"
+            pen.text(box, text, choices, weight, fg=color, bg=fill, align=align, up="top", pitch=TIGHT)
             top += each.height
 
     def _draw_to_go(self, pen: Pen, ring: QRectF, to_go: ToGo) -> None:
@@ -269,7 +323,10 @@ class AnswerPlate(TouchButton):
 
 
 class AnswerRow(TouchGround):
-    """NO, CAN'T TELL and YES at their places, which never change within a sign-in. Needs the content's full width."""
+    """NO, CAN'T TELL and YES at their places, which never change within a sign-in. Needs the content's full width.
+
+    Where nothing can be left open (no CAN'T TELL) it is no check of a tray, and the plates are plain.
+    """
 
     keeps_sides = True
 
@@ -288,8 +345,8 @@ class AnswerRow(TouchGround):
         super().__init__(glass, parent)
         self._sizes = _sizes(glass, low=low)
         self.no, self.yes = (
-            AnswerPlate(glass, "no", no, self, low=low),
-            AnswerPlate(glass, "yes", yes, self, low=low),
+            AnswerPlate(glass, "no", no, self, low=low, ringed=unsure is not None),
+            AnswerPlate(glass, "yes", yes, self, low=low, ringed=unsure is not None),
         )
         self.unsure = AnswerPlate(glass, "unsure", unsure, self, low=low) if unsure else None
         for plate in self.plates:

@@ -12,6 +12,7 @@ from kiosk.ui.parts.pen import Pen
 from kiosk.ui.parts.question import Question
 from kiosk.ui.parts.rail import HandRail, HeadRail
 from kiosk.ui.parts.rail_chip import RailChip
+from kiosk.ui.parts.roles import tell_roles
 from kiosk.ui.parts.touch import TouchGround
 
 
@@ -34,6 +35,7 @@ class ScreenFrame(TouchGround):
 
     def __init__(self, glass: Glass, parent: QWidget | None = None) -> None:
         super().__init__(glass, parent)
+        tell_roles()
         self.head_rail, self.hand_rail = HeadRail(glass, self), HandRail(glass, self)
         self.hand_rail.tapped_action.connect(self.tapped_action)
         self._question = Question(glass, self)
@@ -71,14 +73,19 @@ class ScreenFrame(TouchGround):
         big: bool = True,
         tight: bool = False,
         keep_help: bool = False,
+        roomy: bool = False,
+        beside: bool = True,
     ) -> None:
         """The question in one line with its help line; `big` False: a title only, in a lower area.
 
         `notice` is one quiet sentence about the last act and stands in place of the help line. `tight`: the area is
         as high with a second line as without, so that nothing moves when a notice comes. `keep_help`: the notice
-        stands below the help line, which is never displaced.
+        stands below the help line, which is never displaced. `roomy`: on the 10-inch screen there is room for a
+        notice of two lines. `beside` False: what is right of the title is taken.
         """
-        self._question.ask(title, help_line, facts, notice, big=big, tight=tight, keep=keep_help)
+        self._question.ask(
+            title, help_line, facts, notice, big=big, tight=tight, keep=keep_help, roomy=roomy, beside=beside
+        )
         self._arrange()
 
     def show_hand(self, hand: views.Hand, *, words: str = "") -> None:

@@ -44,6 +44,10 @@ class Glass:
         value: str = getattr(self.tokens, token)
         return value
 
+    def in_plain_letters(self) -> "Glass":
+        """The same glass for somebody who asked for no larger letters: for what does not stand in those."""
+        return replace(self, metrics=replace(self.metrics, larger=False)) if self.metrics.larger else self
+
     def font(self, size: T, weight: int = REGULAR, mono: bool = False) -> QFont:
         """The face at one of the sizes."""
         return font(self.metrics.px(size), weight, mono)

@@ -31,6 +31,7 @@ class Lens(Drawn):
     keeps_sides = True
 
     lies_on = "lens"
+    spoken_as = "picture"
 
     def __init__(self, glass: Glass, parent: QWidget | None = None) -> None:
         super().__init__(glass, parent)

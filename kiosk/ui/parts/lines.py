@@ -87,11 +87,11 @@ def wrap(text: str, metrics: QFontMetricsF, width: float) -> tuple[str, ...]:
 
 
 _UNITS = r"mm|cm|m|kPa|kg|lb|g|s|min|h|Fr|%"
-_PAIRS = re.compile(rf"(?<=\d) (?=(?:{_UNITS})(?!\w))|(?<=\d{{4}}-\d\d-\d\d) (?=\d\d:\d\d)")
+_PAIRS = re.compile(rf"(?<=\d) (?=(?:{_UNITS})(?!\w))|(?<=\d{{4}}-\d\d-\d\d) (?=\d\d:\d\d)| (?==)|(?<==) (?=\d)")
 
 
 def together(text: str) -> str:
-    """A number keeps its unit and a date its time on one line."""
+    """A number keeps its unit, a date its time and an equation its result on one line."""
     return _PAIRS.sub("\u00a0", text)
 
 

@@ -49,6 +49,10 @@ class Pen:
         self.painter, self.glass, self.records, self.turned = painter, glass, records, turned
         painter.setRenderHints(QPainter.RenderHint.Antialiasing | QPainter.RenderHint.TextAntialiasing)
 
+    def in_plain_letters(self) -> "Pen":
+        """The same pen for words that do not stand in larger letters."""
+        return Pen(self.painter, self.glass.in_plain_letters(), self.records, turned=self.turned)
+
     def mm(self, mm: float) -> float:
         """Pixels of a length in mm."""
         return self.glass.mm(mm)

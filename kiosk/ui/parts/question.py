@@ -14,6 +14,7 @@ from kiosk.ui.theme import BOLD, REGULAR, T
 
 FACTS: Choices = ((T.T2, 1), (T.T1, 1))
 FACTS_EDGE_MM = 3.0
+BESIDE_MM = 12.0  # at least, between a title and a second line on the same line
 HELP_SMALL_MM = 6.4  # what a help line adds to the question on the 10-inch screen
 
 
@@ -28,14 +29,20 @@ class _Below:
 
 
 class Question(Drawn):
-    """The question. `big` False: a title only, in a lower area. `tight`: a second line adds no height."""
+    """The question. `big` False: a title only, in a lower area. `tight`: a second line adds no height.
+
+    `roomy`: on the 10-inch screen it is as high as a second line of two lines asks, whether or not one stands there.
+    `beside` False: something else stands right of the title, so a second line never does.
+    """
 
     lies_on = "field"
+    spoken_as = "heading"
 
     def __init__(self, glass: Glass, parent: QWidget | None = None) -> None:
         super().__init__(glass, parent)
         self._title, self._help, self._notice, self._big, self._tight = "", "", "", True, False
-        self._keep = False
+        self._keep = self._roomy = False
+        self._beside = True
         self._facts: tuple[str, ...] = ()
 
     def ask(
@@ -48,10 +55,13 @@ class Question(Drawn):
         big: bool,
         tight: bool,
         keep: bool = False,
+        roomy: bool = False,
+        beside: bool = True,
     ) -> None:
         """What is asked. A notice stands in place of the help line; with `keep` below it."""
         self._title, self._help, self._facts, self._notice = title, help_line, facts, notice
-        self._big, self._tight, self._keep = big, tight, keep
+        self._big, self._tight, self._keep, self._roomy = big, tight, keep, roomy
+        self._beside = beside
         self.update()
 
     @property
@@ -71,7 +81,17 @@ class Question(Drawn):
         return self._notice or self._help
 
     def look(self) -> Hashable:
-        return (self._title, self._help, self._facts, self._notice, self._big, self._tight, self._keep)
+        return (
+            self._title,
+            self._help,
+            self._facts,
+            self._notice,
+            self._big,
+            self._tight,
+            self._keep,
+            self._roomy,
+            self._beside,
+        )
 
     def draw(self, pen: Pen) -> None:
         if not self._title:
@@ -118,7 +138,9 @@ class Question(Drawn):
             y += tall + below.gap
 
     def _draw_tight(self, pen: Pen, room: QRectF) -> None:
-        """Title and second line in the height of a title, the title a size smaller for it."""
+        """Title and second line in the height of a title: beside it, else below, the title a size smaller for it."""
+        if self._draw_beside(pen, room):
+            return
         small = self.glass.metrics.small
         sizes: Choices = ((T.T3, 1), (T.T2, 1), (T.T1, 1)) if small else ((T.T5, 1), (T.T4, 1), (T.T3, 1))
         if small and self._big:
@@ -136,10 +158,31 @@ class Question(Drawn):
         lower = QRectF(room.left(), top + title + gap, room.width(), second)
         pen.text(lower, self._second_line, lines, weight, fg=fg, pitch=1.35)
 
+    def _draw_beside(self, pen: Pen, room: QRectF) -> bool:
+        """Both on one line, where it is long enough: the title left, the second line right."""
+        if self._tall or not self._beside:
+            return False
+        weight, fg = (BOLD, "ink") if self._notice else (REGULAR, "ink2")
+        for size in (T.T5, T.T4) if not self.glass.metrics.small else (T.T6, T.T4, T.T3):
+            for under in (T.T2, T.T1):
+                one = fit_lines(self.glass, self._title, room.size(), ((size, 1),), BOLD)
+                left = QSizeF(room.width() - max(one.widths) - pen.mm(BESIDE_MM), room.height())
+                other = fit_lines(self.glass, self._second_line, left, ((under, 1),), weight)
+                if one.fits and other.fits:
+                    top = room.top() + (room.height() - one.height) / 2
+                    line = QRectF(room.left(), top, room.width(), one.height)
+                    pen.text(line, self._title, size, BOLD)
+                    line.setLeft(line.right() - left.width())
+                    pen.text(line, self._second_line, under, weight, fg=fg, align="right", up="bottom")
+                    return True
+        return False
+
     @property
     def _tall(self) -> bool:
         """Does the help line take two lines? Then the area is higher, whether or not a notice stands in its place."""
         metrics = self.glass.metrics
+        if self._roomy and metrics.small:
+            return True
         wide = self.glass.mm(metrics.content_mm - 2 * metrics.edge_mm)
         if not self._help or not self._tight or not (metrics.small or not self._big):
             return False

@@ -22,6 +22,7 @@ STEP_MM, RING_MM, NOW_MM = 11.5, 6.1, 9.7
 RINGS_LEAST, RINGS_MOST = 4, 10  # as the words at the left leave room
 _SMALL_TITLE = ((T.T2, 1), (T.T1, 1), (T.T1, 2))
 _TITLE = ((T.T3, 1), (T.T2, 1), (T.T1, 1))
+CLOSE_PITCH = 1.25  # of two lines and more
 UNDER_MM = 1.9  # for what hangs below the last line
 AID_MM, LEAST_GAP_MM = 46.0, 4.0
 
@@ -62,9 +63,10 @@ class HeadRail(Drawn):
         )
         one = QFontMetricsF(pen.glass.font(T.T1)).horizontalAdvance(head.sub) <= left.width()
         if head.sub and not one:
-            pen.text(_line(left, 0.02, 0.33), head.title, _TITLE[2:], BOLD, fg="onrail", bg="rail", shorten=True)
-            under = ((T.T1, 2),)
-            pen.text(_line(left, 0.33, 0.92), head.sub, under, fg="onrail2", bg="rail", pitch=1.2, shorten=True)
+            first, under = _line(left, 0.07, 0.31), _line(left, 0.372, 0.93)
+            pen.text(first, head.title, _TITLE[2:], BOLD, fg="onrail", bg="rail", up="top", shorten=True)
+            lines, pitch = ((T.T1, 2),), CLOSE_PITCH
+            pen.text(under, head.sub, lines, fg="onrail2", bg="rail", up="top", pitch=pitch, shorten=True)
         elif head.sub:
             pen.text(_line(left, 0.09, 0.57), head.title, _TITLE, BOLD, fg="onrail", bg="rail", shorten=True)
             pen.text(_line(left, 0.53, 0.98), head.sub, T.T1, fg="onrail2", bg="rail", shorten=True)
@@ -92,8 +94,10 @@ class HeadRail(Drawn):
             wide = pen.mm(chip_mm(self.glass, notice))
             self._draw_chip(pen, QRectF(right - wide, pen.mm(1), wide, room.height() - pen.mm(2)), notice)
             right -= wide + pen.mm(3)
-        left = QRectF(room.left(), pen.mm(0.4), right - room.left(), room.height() - pen.mm(UNDER_MM))
-        pen.text(left, title, _SMALL_TITLE, BOLD, fg="onrail", bg="rail", pitch=1.3, shorten=True)
+        left = QRectF(room.left(), 0, right - room.left(), room.height())
+        if not fit_lines(self.glass, title, left.size(), _SMALL_TITLE[:2], BOLD).fits:
+            left.adjust(0, pen.mm(0.8), 0, -pen.mm(UNDER_MM - 0.8))
+        pen.text(left, title, _SMALL_TITLE, BOLD, fg="onrail", bg="rail", pitch=CLOSE_PITCH, shorten=True)
 
     def _fitting(self, room: QRectF) -> tuple[str, str, str]:
         """What stands at the right, the title, and the words of the notice ("" its triangle alone)."""
@@ -112,7 +116,7 @@ class HeadRail(Drawn):
             taken = max(fit_lines(self.glass, say, box, ((T.T2, 1),)).widths, default=0.0) + self.glass.mm(3)
             taken += self.glass.mm(chip_mm(self.glass, notice) + 3) if head.notice else 0.0
             rest = QSizeF(room.width() - taken, room.height() - self.glass.mm(UNDER_MM))
-            if fit_lines(self.glass, title, rest, sizes, BOLD, pitch=1.3).fits:
+            if fit_lines(self.glass, title, rest, sizes, BOLD, pitch=CLOSE_PITCH).fits:
                 return say, title, notice
         return bare, head.least or full, ""
 
@@ -242,6 +246,11 @@ class HandRail(TouchGround):
         if sum(wide) + gap * (len(keys) - 1) > room:
             wide, gap = [key.natural_mm() for key in keys], LEAST_GAP_MM
         over = sum(wide) + gap * (len(keys) - 1) - room
+        if over > 0:  # its words say what a key does; without them an icon says little
+            for key in keys:
+                key.icon = "" if key.label else key.icon
+            wide = [key.natural_mm() for key in keys]
+            over = sum(wide) + gap * (len(keys) - 1) - room
         if over > 0:
             wide = [each - over * each / sum(wide) for each in wide]
         return [(key, each, gap) for key, each in zip(keys, wide, strict=True)]

@@ -12,6 +12,7 @@ from kiosk.core.still import Compared, Outlined, Turned
 from kiosk.ui.parts.drawn import Drawn
 from kiosk.ui.parts.glass import Glass
 from kiosk.ui.parts.keys import KeyButton
+from kiosk.ui.parts.lines import Choices, fit_lines
 from kiosk.ui.parts.pen import Pen
 from kiosk.ui.parts.words import Words
 from kiosk.ui.screens.doing import DoingScreen
@@ -20,6 +21,8 @@ from kiosk.ui.theme import BOLD, REGULAR, T
 
 NUMBER_MM = (11.0, 6.5)
 LINE_MM = 0.35
+SAID_PITCH = 1.35
+_SAID: Choices = ((T.T2, 1), (T.T1, 1), (T.T1, 2), (T.T1, 3))
 
 
 class ComparedPicture(Drawn):
@@ -28,6 +31,7 @@ class ComparedPicture(Drawn):
     keeps_sides = True
 
     lies_on = "lens"
+    spoken_as = "picture"
 
     def __init__(self, glass: Glass, image: QImage, words: str, compared: Compared | None) -> None:
         super().__init__(glass)
@@ -178,14 +182,14 @@ class CompareScreen(DoingScreen):
         edge, gap = self.glass.metrics.edge_mm, 4.0 if small else 6.0
         key = 18.0 if small else 24.0
         low = height - (2.5 if small else 6)
-        say = 9.0 if small else 12.0
         wide = (width - 2 * edge - gap) / 2
+        say = max(self._say_mm(words, wide) for words in (view.today_say, view.known_say))
         high = low - key - gap - say
         box = self.glass.mm(wide), self.glass.mm(high)
         self.today = self.known = None
         for n, (name, words) in enumerate(((view.today, view.today_say), (view.known, view.known_say))):
             x = edge + n * (wide + gap)
-            said = Words(self.glass, words, size=((T.T2, 1), (T.T1, 1), (T.T1, 2)), pitch=1.35)
+            said = Words(self.glass, words, size=_SAID, pitch=SAID_PITCH)
             self.place(said, x, 0, wide, say)
             if name and not (n and self._why_not(view)):
                 picture = ComparedPicture(self.glass, self._image(name, box), words, self._compared)
@@ -208,6 +212,12 @@ class CompareScreen(DoingScreen):
         lines = "\n".join(line for line in (view.aid, self._said(view)) if line)
         sizes = ((T.T2, 2), (T.T2, 3), (T.T1, 3), (T.T1, 4))
         self.place(Words(self.glass, lines, size=sizes, weight=REGULAR, pitch=1.4), edge, low - key, room, key)
+
+    def _say_mm(self, words: str, wide: float) -> float:
+        """Height of what stands over a picture: a line more where its words ask for that."""
+        usual = 9.0 if self.small else 12.0
+        got = fit_lines(self.glass, words, QSizeF(self.glass.mm(wide), self.glass.mm(20)), _SAID, pitch=SAID_PITCH)
+        return usual if len(got.lines) < 3 else (got.height + 2 * got.descent) / self.glass.mm(1) + 1
 
     def _fill_comparing(self, view: views.StillsView) -> None:
         compared = self._compared

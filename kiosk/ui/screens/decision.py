@@ -9,15 +9,20 @@ from kiosk.ui.parts.band import LumenBand
 from kiosk.ui.parts.drawn import Drawn
 from kiosk.ui.parts.glass import Glass
 from kiosk.ui.parts.keys import KeyButton
-from kiosk.ui.parts.lines import fit_lines
+from kiosk.ui.parts.lines import Choices, fit_lines
 from kiosk.ui.parts.pen import Pen
 from kiosk.ui.parts.ring import draw_ring
 from kiosk.ui.parts.words import Words
-from kiosk.ui.screens.doing import DoingScreen, stack
+from kiosk.ui.screens.doing import DoingScreen, stack, stacked
 from kiosk.ui.theme import BOLD, EXTRA, T
 
 WHY_PITCH = 1.35
-_WHY = ((T.T1, 6),)
+BANDS_SMALL_MM = (31.0, 28.0, 25.0, 22.5)
+KEYS_SMALL_MM = 40.0  # two rows of keys and the gap between them
+_WHY: Choices = ((T.T1, 6),)
+_BECAUSE: Choices = ((T.T2, 2), (T.T1, 3))
+_SAID: Choices = ((T.T5, 2), (T.T4, 2), (T.T3, 2), (T.T3, 4), (T.T2, 4))
+_SAID_SMALL: Choices = ((T.T4, 2), (T.T3, 2), (T.T3, 3), (T.T2, 4), (T.T1, 4), (T.T1, 5))
 _TINTS = {"found": ("found", "found_tint"), "clear": ("clear", "clear_tint")}
 
 
@@ -39,12 +44,25 @@ class SaidBack(Drawn):
         word = QRectF(start, room.top(), room.right() - start, pen.mm(side))
         pen.text(word, view.word, ((T.T6, 1), (T.T5, 1), (T.T4, 1)), EXTRA, fg=fg, bg=tint)
         room.setTop(room.top() + pen.mm(side + (3.0 if small else 6.0)))
-        said = QRectF(room.left(), room.top(), room.width(), room.height() * (0.6 if self._because else 1))
         sentence = ",\n".join(part for part in (view.said, view.place) if part) + "."
-        sizes = ((T.T4, 2), (T.T3, 2), (T.T3, 3), (T.T2, 4)) if small else ((T.T5, 2), (T.T4, 2), (T.T3, 4))
-        stands = pen.text(said, sentence, sizes, BOLD, bg=tint, up="top", pitch=1.45 if small else 1.6)
-        room.setTop(stands.bottom() + pen.mm(6))
-        stack(pen, room, self._because, ((T.T2, 2), (T.T1, 3)), bg=tint, gap_mm=3)
+        size, pitch, gap = self._fitting(sentence, room.size())
+        stands = pen.text(room, sentence, (size,), BOLD, bg=tint, up="top", pitch=pitch)
+        room.setTop(stands.bottom() + pen.mm(2 * gap))
+        stack(pen, room, self._because, _BECAUSE, bg=tint, gap_mm=gap, pitch=pitch)
+
+    def _fitting(self, sentence: str, room: QSizeF) -> tuple[tuple[T, int], float, float]:
+        """Size and lines of the sentence, pitch, and the gap between reasons in mm, so that the reasons stand too."""
+        steps = ((1.45, 3.0), (1.35, 2.0)) if self.glass.metrics.small else ((1.6, 3.0), (1.4, 2.0), (1.35, 1.6))
+        for pitch, gap in steps:
+            for size in _SAID_SMALL if self.glass.metrics.small else _SAID:
+                got = fit_lines(self.glass, sentence, room, (size,), BOLD, pitch=pitch)
+                left = QSizeF(room.width(), room.height() - got.height - self.glass.mm(2 * gap))
+                reasons = not self._because
+                if not reasons:
+                    _, _, reasons = stacked(self.glass, left, self._because, _BECAUSE, gap_mm=gap, pitch=pitch)
+                if got.fits and reasons:
+                    return size, pitch, gap
+        return size, pitch, gap
 
 
 class DecisionScreen(DoingScreen):
@@ -77,11 +95,8 @@ class DecisionScreen(DoingScreen):
         """Why it goes that way stands across the screen here, in the height that it needs."""
         width, height = self.slot_mm
         left, right, low = 94.0, width - 5, height - 1.5
-        wide = QSizeF(self.glass.mm(right - 5), self.glass.mm(200))
-        because = "\n".join(view.because)
-        got = fit_lines(self.glass, because, wide, _WHY, pitch=WHY_PITCH)
-        top = self._band(view, 31.0 if len(got.lines) < 3 else 28.0) + 1.6
-        why = (got.height + 2 * got.descent) / self.glass.mm(1) - 1.2 if because else 0.0
+        because, band, why = self._why_small(view.because, right - 5, low)
+        top = self._band(view, band) + 1.6
         words = Words(self.glass, because, size=_WHY, pitch=WHY_PITCH)
         self.place(words, 5, top - 0.6, right - 5, why + 2)
         top += why + 2
@@ -95,6 +110,24 @@ class DecisionScreen(DoingScreen):
             self.place(self.key(view.main), right - 72, low - tall, 72, tall)
         for other in view.others[:1]:
             self.place(self.key(other), left, low - tall, right - left - 76, tall)
+
+    def _why_small(self, reasons: tuple[str, ...], wide: float, low: float) -> tuple[str, float, float]:
+        """The reasons, the band's height and theirs in mm, so that two rows of keys stand below.
+
+        Each reason has its own line; where that leaves no room the band is lower, and then they follow each other.
+        """
+        mm = self.glass.mm
+        if not reasons:
+            return "", BANDS_SMALL_MM[0], 0.0
+        for between in ("\n", " "):
+            because = between.join(reasons)
+            for band in BANDS_SMALL_MM:
+                room = low - KEYS_SMALL_MM - band - 1.6 - 2
+                got = fit_lines(self.glass, because, QSizeF(mm(wide), mm(room)), _WHY, pitch=WHY_PITCH)
+                why = (got.height + 2 * got.descent) / mm(1) - 1.2
+                if got.fits and why <= room and (len(got.lines) < 3 or band < BANDS_SMALL_MM[0]):
+                    return because, band, why
+        return because, band, why
 
     def _band(self, view: views.DecisionView, high: float) -> float:
         band = LumenBand(self.glass)

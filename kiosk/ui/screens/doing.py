@@ -34,7 +34,9 @@ class DoingScreen(Screen):
         """Is this the 10-inch frame?"""
         return self.glass.metrics.small
 
-    def another(self, view: views.Screen, hand: views.Hand | None = None, *, big: bool = True) -> bool:
+    def another(
+        self, view: views.Screen, hand: views.Hand | None = None, *, big: bool = True, roomy: bool = False
+    ) -> bool:
         """Fill rails and question. True: the slot is empty now and must be filled from the view.
 
         Nothing moves when a notice comes: the question is as high without it.
@@ -42,7 +44,8 @@ class DoingScreen(Screen):
         self.show_rails(view, hand)
         big = big and not self.small
         tight = self.small or big or not view.help
-        self.show_question(view.title, view.help, () if self.small else view.facts, view.notice, big=big, tight=tight)
+        facts = () if self.small else view.facts
+        self.show_question(view.title, view.help, facts, view.notice, big=big, tight=tight, roomy=roomy)
         contents: Any = replace(view, head=_NO_HEAD, notice="")
         if contents == self._shown:
             return False
@@ -155,7 +158,10 @@ def stack(
 ) -> float:
     """Draw texts under each other in the first size that holds all; returns the y below the last in px."""
     gap = pen.mm(gap_mm)
-    choice, heights, _ = stacked(pen.glass, room.size(), texts, sizes, weight, gap_mm=gap_mm, pitch=pitch)
+    choice, heights, stand = stacked(pen.glass, room.size(), texts, sizes, weight, gap_mm=gap_mm, pitch=pitch)
+    if not stand and pen.glass.metrics.larger:
+        pen = pen.in_plain_letters()
+        choice, heights, _ = stacked(pen.glass, room.size(), texts, sizes, weight, gap_mm=gap_mm, pitch=pitch)
     y = room.top()
     for text, height in zip(texts, heights, strict=True):
         left = max(0.0, room.bottom() - y)

@@ -31,7 +31,7 @@ class OverviewScreen(Screen):
         page = view.page_words if view.pages > 1 else ""
         told = " · ".join(filter(None, (view.warning, *view.facts)))
         second, facts = (told, (page,) if page else ()) if small else (page, view.facts)
-        self.show_question(view.title, second, facts, view.notice, big=False, tight=True)
+        self.show_question(view.title, second, facts, view.notice, big=False, tight=True, beside=small)
         if not small:
             self._show_warning(view.warning)
         shown = (view.rows, view.longest_mm)

@@ -6,10 +6,13 @@ from kiosk.core import views
 from kiosk.ui.parts.drawn import Drawn
 from kiosk.ui.parts.glass import Glass
 from kiosk.ui.parts.icons import draw_icon
+from kiosk.ui.parts.lines import Choices, fit_lines
 from kiosk.ui.parts.pen import Pen
 from kiosk.ui.parts.words import Words
 from kiosk.ui.screens.doing import DoingScreen
 from kiosk.ui.theme import BOLD, REGULAR, T
+
+KEYS_MM, KEYS_SMALL_MM = 17.0, 11.0  # where the keys begin on a plate, below its title
 
 
 class Column(Drawn):
@@ -24,8 +27,13 @@ class Column(Drawn):
         pen.plate(self.area(), "well", outside="field")
         pad = pen.mm(3.0 if small else 6.0)
         head = QRectF(pad, pen.mm(2.6 if small else 5), self.width() - 2 * pad, pen.mm(6.5 if small else 8))
-        title = pen.text(head, self._title, ((T.T3, 1), (T.T2, 1), (T.T1, 1)), REGULAR, fg="ink2", bg="well")
-        if small and self._value:
+        sizes: Choices = ((T.T3, 1), (T.T2, 1), (T.T1, 1))
+        if small and not fit_lines(self.glass, self._title, head.size(), sizes).fits:
+            sizes = ((T.T1, 2),)
+            head.setTop(pen.mm(1.4))
+            head.setBottom(pen.mm(KEYS_SMALL_MM - 1.2))
+        title = pen.text(head, self._title, sizes, REGULAR, fg="ink2", bg="well", pitch=1.3)
+        if small and self._value and self._warning:
             beside = QRectF(title.right() + pen.mm(3), head.top(), 0, pen.mm(8.2))  # two weights take two lines
             beside.setRight(head.right())
             pen.text(
@@ -38,7 +46,7 @@ class Column(Drawn):
                 pitch=1.3,
             )
         elif self._value:
-            value = QRectF(pad, head.bottom() + pen.mm(1), head.width(), pen.mm(11))
+            value = QRectF(pad, head.bottom() + pen.mm(1 if small else 2), head.width(), pen.mm(11))
             pen.text(value, self._value, ((T.T6, 1), (T.T5, 1), (T.T4, 1), (T.T3, 1)), BOLD, bg="well")
         if self._warning:
             self._draw_warning(pen, pad, small=small)
@@ -78,7 +86,7 @@ class PackScreen(DoingScreen):
         tall = 22.0 if small else 34.0
         deep = low - tall - (3 if small else 6)
         gap = 4.0 if small else 8.0
-        shares = [1.0, 0.86, 1.24] if small else [1.0, 1.0, 1.0]
+        shares = [0.92, 0.86, 1.32] if small else [1.0, 1.0, 1.0]
         if not view.weight_title:
             shares = shares[1:]
         wide = [(width - 2 * metrics.edge_mm - gap * (len(shares) - 1)) * each / sum(shares) for each in shares]
@@ -115,7 +123,7 @@ class PackScreen(DoingScreen):
         pad, gap = (3.0, 4.0) if self.small else (6.0, 6.0)
         columns = 1 if len(keys) == 1 else 2
         rows = max(1, -(-len(keys) // columns))
-        top = 11.0 if self.small else 17.0
+        top = KEYS_SMALL_MM if self.small else KEYS_MM
         across = (wide - 2 * pad - gap * (columns - 1)) / columns
         high = min((deep - top - pad - gap * (rows - 1)) / rows, 22.0 if self.small else 28.0)
         for n, each in enumerate(keys):

@@ -5,8 +5,9 @@ from PySide6.QtCore import QRectF
 from kiosk.core import views
 from kiosk.ui.parts.drawn import Drawn
 from kiosk.ui.parts.glass import Glass
-from kiosk.ui.parts.lines import Choices
-from kiosk.ui.parts.pen import Pen
+from kiosk.ui.parts.icons import draw_icon
+from kiosk.ui.parts.lines import Choices, fit_lines
+from kiosk.ui.parts.pen import Pen, Side
 from kiosk.ui.parts.ring import draw_ring
 from kiosk.ui.screens.doing import DoingScreen, stack
 from kiosk.ui.theme import BOLD, EXTRA, REGULAR, T
@@ -16,7 +17,7 @@ ABREAST_MM = 62.0
 
 
 class Paper(Drawn):
-    """A paper: ring, name, number, how it stands. `alone`: what to copy stands beside the number, else below it."""
+    """A paper: ring or triangle, name, number, how it stands. `alone`: what to copy stands beside the number."""
 
     def __init__(self, glass: Glass, paper: views.PaperState, *, alone: bool = False) -> None:
         super().__init__(glass)
@@ -50,27 +51,45 @@ class Paper(Drawn):
         paper, small = self._paper, self.glass.metrics.small
         side = pen.mm(9.0 if small else 14.0)
         tall = min(room.height(), side + pen.mm(4.5 if small else 12))
-        ink = "ink" if paper.ring in ("clear", "now") else ""
-        draw_ring(pen, QRectF(room.left(), (tall - side) / 2, side, side), paper.ring, fg=ink, hole=bg, on=bg)
+        mark = QRectF(room.left(), (tall - side) / 2, side, side)
+        if paper.ring == "found":  # a paper that did not come out is no soil: the triangle warns
+            draw_icon(pen.painter, "warning", mark, pen.color("ink"), pen.color(bg))
+        else:
+            draw_ring(pen, mark, paper.ring, fg="ink" if paper.ring in ("clear", "now") else "", hole=bg, on=bg)
         start = room.left() + side + pen.mm(3 if small else 6)
         line = QRectF(start, 0, room.right() - start, tall)
         label = paper.name if by_hand else f"{paper.name} {paper.number}"
-        fg = "found" if paper.ring == "found" else "ink2"
         if by_hand and room.width() < pen.mm(ABREAST_MM):
             above, below = QRectF(line), QRectF(line)
             above.setBottom(tall / 2)
             below.setTop(tall / 2)
             one_line: Choices = ((T.T2, 1), (T.T1, 1))
             pen.text(above, label, one_line, BOLD, bg=bg)
-            pen.text(below, paper.state, one_line, BOLD, fg=fg, bg=bg)
+            self._draw_state(pen, below.adjusted(pen.mm(2), 0, 0, 0), one_line, bg, align="left")
             return tall
         sizes: Choices = ((T.T4, 1), (T.T3, 1), (T.T2, 1), (T.T2, 2), (T.T1, 2))
         name = QRectF(line.left(), 0, line.width() * 0.56, tall)
         stands = pen.text(name, label, sizes, BOLD, bg=bg, pitch=1.4)
         state = QRectF(stands.right() + pen.mm(4), 0, line.right() - stands.right() - pen.mm(4), tall)
         sizes = ((T.T3, 1), (T.T2, 1), (T.T2, 2), (T.T1, 2))
-        pen.text(state, paper.state, sizes, BOLD, fg=fg, bg=bg, align="right", pitch=1.4)
+        self._draw_state(pen, state, sizes, bg, align="right")
         return tall
+
+    def _draw_state(self, pen: Pen, room: QRectF, sizes: Choices, bg: str, *, align: Side) -> None:
+        """How it stands; of a paper that did not come out on yellow."""
+        paper = self._paper
+        if paper.ring != "found":
+            pen.text(room, paper.state, sizes, BOLD, fg="ink2", bg=bg, align=align, pitch=1.4)
+            return
+        pad = pen.mm(1.4 if self.glass.metrics.small else 2)
+        if align == "right":
+            room = room.adjusted(0, 0, -pad, 0)
+        got = fit_lines(self.glass, paper.state, room.size(), sizes, BOLD, pitch=1.4)
+        wide = max(got.widths)
+        left = room.right() - wide if align == "right" else room.left()
+        chip = QRectF(left - pad, room.center().y() - got.height / 2 - pad, wide + 2 * pad, got.height + 2 * pad)
+        pen.plate(chip, "notice", outside=bg)
+        pen.text(room, paper.state, sizes, BOLD, fg="on_notice", bg="notice", align=align, pitch=1.4)
 
 
 class PrintScreen(DoingScreen):

@@ -2,19 +2,21 @@
 
 from typing import Any
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import QSizeF, Signal
 from PySide6.QtWidgets import QWidget
 
 from kiosk.core import views
 from kiosk.ui.parts.glass import Glass
 from kiosk.ui.parts.keys import KeyButton
 from kiosk.ui.parts.lens import Lens
+from kiosk.ui.parts.lines import Choices, fit_lines
 from kiosk.ui.parts.words import Words
 from kiosk.ui.screens.live import LiveScreen
 from kiosk.ui.theme import BOLD, REGULAR, T
 
 SIDE_MM, SIDE_SMALL_MM = 118.0, 84.0
 KEY_MM, KEY_SMALL_MM = 24.0, 18.0
+_READ: Choices = ((T.T2, 8), (T.T1, 9), (T.T1, 12))
 
 
 class TargetScreen(LiveScreen):
@@ -66,7 +68,7 @@ class TargetScreen(LiveScreen):
         view = self._view
         if view is None:
             return
-        other = self.another(view, big=False)
+        other = self.another(view, big=False, roomy=True)
         made_of = (self._reading is not None, view.lines, view.worse, self.slot_mm)
         if other or made_of != self._made_of:
             self._made_of = made_of
@@ -94,14 +96,25 @@ class TargetScreen(LiveScreen):
         read.set_asleep(busy)
         self.place(read, edge, low - key, 80 if not small else 60, key)
         x = width - edge - side
-        sizes = ((T.T2, 8), (T.T1, 9), (T.T1, 11))
-        lines = Words(self.glass, "\n".join(view.lines), size=sizes, weight=REGULAR, pitch=1.5)
-        self.place(lines, x, 0, side, (low - key - gap) * 0.62)
-        worse = Words(self.glass, view.worse, size=((T.T2, 4), (T.T1, 5), (T.T1, 6)), weight=BOLD, pitch=1.4)
-        self.place(worse, x, (low - key - gap) * 0.64, side, (low - key - gap) * 0.36)
-        room = width - 2 * edge - (80 if not small else 60) - gap
+        self._fill_read(view, x, side, low if small else low - key - gap)
+        beside = edge + (60 if small else 80) + gap
         decides = Words(self.glass, view.decides, size=((T.T2, 2), (T.T1, 3)), fg="ink2", pitch=1.4)
-        self.place(decides, width - edge - room, low - key, room, key)
+        self.place(decides, beside, low - key, (x - gap if small else width - edge) - beside, key)
+
+    def _fill_read(self, view: views.TargetView, x: float, wide: float, high: float) -> None:
+        """What was read, and right below it what is worse than on the first day."""
+        read, mm = "\n".join(view.lines), self.glass.mm
+        for n, pitch in enumerate((1.5, 1.35)):
+            room = QSizeF(mm(wide), mm(high * (0.62 if n == 0 else 0.74)))
+            got = fit_lines(self.glass, read, room, _READ, pitch=pitch)
+            if got.fits:
+                break
+        stands = (got.height + got.descent) / mm(1) + 1
+        self.place(Words(self.glass, read, size=_READ, weight=REGULAR, up="top", pitch=pitch), x, 0, wide, stands)
+        worse = Words(
+            self.glass, view.worse, size=((T.T2, 4), (T.T1, 5), (T.T1, 6)), weight=BOLD, up="top", pitch=pitch
+        )
+        self.place(worse, x, stands + 4, wide, high - stands - 4)
 
     def framed(self, frame: Any) -> None:
         if self._reading is None and self.lens is not None and self.live:

@@ -13,29 +13,13 @@ from tests.ui.samples import PANELS
 from tests.ui.screens.every_page import stood_up, turned
 from tests.ui.screens.spoken import PSEUDO, longer, samples, words_of
 
-_LONGEST = {"decision_long", "decision_item_long"}
-LONGER = {
-    "15.6 in": _LONGEST,
-    "10.1 in": {*_LONGEST, "compare_long", "pack", "pack_empty", "pack_long", "test target long"},
-    "24 in": _LONGEST,
-}
-"""Pages that do not stand whole yet: the longest invented names together with words 40 % longer; and on the 10-inch
-screen words of the package that are wider than their key. No page that is mended may stay here."""
-
-LARGER = {
-    "15.6 in": set[str](),
-    "10.1 in": {*_LONGEST, "print_failed_two", "stop_long", "soil", "soil_long"},
-    "24 in": set[str](),
-}
-"""The same for the larger letters of a person's setting: on the 10-inch screen only."""
-
 
 @pytest.mark.parametrize("panel", PANELS)
 def test_words_40_percent_longer_stand_whole(qapp: QApplication, panel: str) -> None:
     with stood_up(panel) as window:
         pages = turned(window, samples=samples(PSEUDO))
         broken = {name for name, _, screen in pages if violations(screen, window.glass)}
-    assert broken == LONGER[panel]
+    assert broken == set()
 
 
 @pytest.mark.parametrize("panel", PANELS)
@@ -43,7 +27,7 @@ def test_in_larger_letters_every_page_stands_whole(qapp: QApplication, panel: st
     with stood_up(panel) as window:
         pages = turned(window, own=Settings(text="larger"))
         broken = {name for name, _, screen in pages if violations(screen, window.glass)}
-    assert broken == LARGER[panel]
+    assert broken == set()
 
 
 def test_the_words_are_longer_by_two_letters_in_five_and_keep_what_is_filled_in() -> None:
