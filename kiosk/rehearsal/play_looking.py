@@ -4,7 +4,6 @@ from collections.abc import Mapping
 from typing import Any
 
 from kiosk.core import commands as c
-from kiosk.core.decide.happened import MAY_FALL
 from kiosk.core.decide.joints import wants_look
 from kiosk.core.decide.second_looks import SAYS, waiting
 from kiosk.core.views import AskView, FindingView, SecondLookView
@@ -46,16 +45,6 @@ class PlaysLooking(Walker):
     def do_scan_item(self, action: Mapping[str, Any]) -> None:
         """The mark on a piece is read by the scanner."""
         self.scan(str(action["mark"]))
-
-    def happened(self, send: c.Send) -> None:
-        """Stop here, something happened, and the key that says what."""
-        self.walk(lambda _, step: step.kind in MAY_FALL, "event")
-        self.fingers.send(c.Turn(page=c.Page.STOP))
-        self.view()
-        self.fingers.send(c.Turn(page=c.Page.HAPPENED))
-        self.view()
-        self.fingers.send(send)
-        self.view()
 
     def event_other(self, action: Mapping[str, Any]) -> None:
         """Something on a piece without a lumen: seen (`finding`), or put right (`fixed`) and looked at again."""

@@ -154,12 +154,3 @@ class PlaysTrays(Walker):
         """The vendor's set goes home."""
         self.walk(lambda _, step: step.kind in {"pack", "check"}, "loaner_returns")
         self.happened(c.ReturnLoaner())
-
-    def happened(self, send: c.Send) -> None:
-        """Touch a key of "Something happened", which is reached by way of "Stop here"."""
-        self.fingers.send(c.Turn(page=c.Page.STOP))
-        self.view()
-        self.fingers.send(c.Turn(page=c.Page.HAPPENED))
-        self.view()
-        self.fingers.send(send)
-        self.view()

@@ -7,6 +7,7 @@ from typing import Any
 
 from kiosk.core import commands as c
 from kiosk.core.agenda import Step
+from kiosk.core.decide.happened import MAY_FALL
 from kiosk.core.glance import way
 from kiosk.core.pace import pace_ms
 from kiosk.core.stamp import Kept
@@ -185,6 +186,13 @@ class Walker:
                 return view
             self._onward(view, what)
         raise PlayFault(f"{what}: the screens go round in a circle at {type(view).__name__} {view.title!r}")
+
+    def happened(self, send: c.Send) -> None:
+        """Stop here, something happened, and the key that says what."""
+        self.walk(lambda _, step: step.kind in MAY_FALL, "event")
+        for press in (c.Turn(page=c.Page.STOP), c.Turn(page=c.Page.HAPPENED), send):
+            self.fingers.send(press)
+            self.view()
 
     def ruling(self, who: str) -> None:
         """A supervisor signs in for a ruling, by the key of whatever page has one."""

@@ -331,3 +331,13 @@ def with_one_back_and_shelved() -> Shift:
     shift.yes_to_all()
     shift.must(c.Confirm(what="shelf"))
     return shift
+
+
+def forceps_short() -> Shift:
+    """The plain set with three of its four forceps; everything else is looked at."""
+    shift = Shift()
+    shift.sign_in()
+    shift.open(PLAIN)
+    shift.must(c.CountLine(line="Forceps", have=3), c.CountDiffers())
+    shift.yes_to_all()
+    return shift

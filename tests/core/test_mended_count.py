@@ -13,7 +13,7 @@ from kiosk.core.shift import shift_of
 from kiosk.core.stamp import local_time
 from kiosk.core.views import CountView, MenuView, OverviewView, StepsView
 from kiosk.core.vocabulary import Disposition
-from tests.core.department import EAR, MORNING, PLAIN, Shift, at_work, names, scan, with_one_back
+from tests.core.department import EAR, MORNING, PLAIN, Shift, at_work, forceps_short, names, scan, with_one_back
 
 
 def counted(shift: Shift, at_ms: int | None = None) -> dict[str, int]:
@@ -127,15 +127,6 @@ def test_only_a_held_piece_that_is_there_is_put_in_quarantine_and_only_once() ->
     assert shift.refused == "refused.no_piece"
 
 
-def nothing_but_forceps_short() -> Shift:
-    shift = Shift()
-    shift.sign_in()
-    shift.open(PLAIN)
-    shift.must(c.CountLine(line="Forceps", have=3), c.CountDiffers())
-    shift.yes_to_all()
-    return shift
-
-
 def second_look() -> Shift:
     shift = at_work(EAR)
     shift.yes_until("A1.look")
@@ -166,7 +157,7 @@ SUPERVISOR = c.Turn(page=Page.NAMES, subject="ruling:")
 @pytest.mark.parametrize(
     ("tell", "wanted"),
     [
-        (nothing_but_forceps_short, [SUPERVISOR, c.CountAgain()]),
+        (forceps_short, [SUPERVISOR, c.CountAgain()]),
         (second_look, [c.Turn(page=Page.NAMES, subject="second:look-1:"), c.Confirm(what=Disposition.ITEM_BACK)]),
         (plain_repair, [SUPERVISOR]),
         (tube_back, [SUPERVISOR]),

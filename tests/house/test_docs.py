@@ -82,3 +82,10 @@ def test_the_map_names_the_rooms_there_are() -> None:
     text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
     rooms = {path.name for path in (ROOT / "kiosk").iterdir() if path.is_dir() and path.name != "__pycache__"}
     assert set(re.findall(r"`kiosk/(\w+)/`,? ?(?:\||`)", text)) == rooms
+
+
+def test_the_map_names_the_rooms_inside_the_core() -> None:
+    text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    inside = text[text.index("Inside `kiosk/core/`") : text.index("## The one loop")]
+    rooms = {path.parent.name for path in (ROOT / "kiosk" / "core").glob("*/__init__.py")}
+    assert set(re.findall(r"`(?:kiosk/core/)?(\w+)/?`", inside)) == rooms

@@ -3,6 +3,7 @@
 from kiosk.core.commands import BeginDepartment, Page, Turn
 from kiosk.core.glance import Glance, hand, head, wipe_key
 from kiosk.core.pins import PIN_LEAST, PIN_MOST
+from kiosk.core.viewing.letters import letters
 from kiosk.core.viewing.own import language_keys
 from kiosk.core.viewing.people import sign_in
 from kiosk.core.viewing.roster import BADGE_LETTERS, NAME_LETTERS
@@ -40,17 +41,14 @@ def begin(g: Glance) -> NoteView | PinView | SignInView:
 def _typed(g: Glance, what: str, send: BeginDepartment, *, back: Turn | None = None, name: str = "") -> NoteView:
     say = g.words.say
     before = language_keys(g) if back is None else (g.key("rail.back", back, icon="arrow_left"),)
-    return NoteView(
-        head=head(g, title=g.bench_name),
+    return letters(
+        g,
+        top=head(g, title=g.bench_name),
         hand=hand(g, left=before, right=(wipe_key(g),)),
         title=say(f"begin.{what}_title", name=name),
-        help=say(f"begin.{what}_help"),
-        notice=g.said(),
+        help_=say(f"begin.{what}_help"),
         field=what,
-        by="",
         piece=f"begin {what}",
         most=NAME_LETTERS if what == "name" else BADGE_LETTERS,
         done=g.key("begin.next", send, kind="main", name="next"),
-        erase=say("pin.erase"),
-        space=say("number.space"),
     )

@@ -18,6 +18,7 @@ from kiosk.core.decide.cleaning_tests import LETTERS, NO_METER, asks_for, so_far
 from kiosk.core.glance import Glance, back_hand, head
 from kiosk.core.state.trip import Trip
 from kiosk.core.together.kept_tests import DONE, MISTYPED, done_about, every_test, meters_known, tests_of
+from kiosk.core.viewing.letters import letters
 from kiosk.core.viewing.menus import Offer
 from kiosk.core.viewing.rows import listed
 from kiosk.core.views import AskView, Key, ListRow, ListView, MenuView, NoteView, NumberView, Plate, View
@@ -253,19 +254,16 @@ def new_meter(g: Glance) -> NoteView:
 
 def _letters(g: Glance, given: KeepCleaningTest, field: str, right: tuple[Key, ...] = ()) -> NoteView:
     say = g.words.say
-    return NoteView(
-        head=head(g, title=g.bench_name),
+    return letters(
+        g,
+        top=head(g, title=g.bench_name),
         hand=back_hand(g, *right, to=TESTS),
         title=say(f"cleaning.ask.{field}"),
-        help=_help(g, given, field),
-        notice=g.said(),
+        help_=_help(g, given, field),
         field=field,
-        by="",
         piece=field,
         most=LETTERS,
         done=g.key("cleaning.next", given, kind="main", icon="arrow_right", name="next field"),
-        erase=say("number.erase"),
-        space=say("number.space"),
     )
 
 

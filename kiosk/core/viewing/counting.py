@@ -7,6 +7,7 @@ from kiosk.core.decide.counting import may_be_mixed, may_be_settled, mirrored, o
 from kiosk.core.dispositions import shorts
 from kiosk.core.glance import Glance, back_hand, head, piece_name, wipe_key
 from kiosk.core.state.ruled import Mixed
+from kiosk.core.viewing.letters import NOTE_AT_MOST, letters
 from kiosk.core.viewing.menus import Offer
 from kiosk.core.viewing.rows import listed
 from kiosk.core.viewing.searching import (
@@ -21,8 +22,6 @@ from kiosk.core.viewing.searching import (
     whose,
 )
 from kiosk.core.views import AskView, Key, ListRow, ListView, NoteView, Plate, View
-
-WORDS_AT_MOST = 120
 
 
 def mixed(g: Glance) -> ListView:
@@ -109,18 +108,13 @@ def discard(g: Glance) -> NoteView:
     """The supervisor's words for the discard note."""
     say = g.words.say
     by, _, piece = (g.turn.subject if g.turn else "").partition("|")
-    return NoteView(
-        head=head(g),
-        hand=back_hand(g),
+    return letters(
+        g,
         title=say("discard.title"),
-        help=say("discard.help", n=WORDS_AT_MOST),
-        notice=g.said(),
+        help_=say("discard.help", n=NOTE_AT_MOST),
         by=by,
         piece=piece,
-        most=WORDS_AT_MOST,
         done=g.key("discard.done", RuleDiscard(by=by, piece=piece, note=""), kind="main", icon="arrow_right"),
-        erase=say("number.erase"),
-        space=say("number.space"),
     )
 
 

@@ -4,6 +4,7 @@ from collections.abc import Callable
 
 from kiosk.core.commands import DrawAudit, EnterForm, IssueForms, Page, Turn
 from kiosk.core.glance import Glance, back_hand, head
+from kiosk.core.viewing.letters import letters
 from kiosk.core.views import Key, MenuView, NoteView, View
 
 TICKETS, SHEETS, TRIPS = 50, 20, 20
@@ -46,19 +47,15 @@ def form(g: Glance) -> NoteView:
     given = [part for part in (g.turn.subject if g.turn else "").split("/") if part]
     step = STEPS[min(len(given), len(STEPS) - 1)]
     so_far = dict(zip(STEPS, given, strict=False))
-    return NoteView(
-        head=head(g, title=g.bench_name),
+    return letters(
+        g,
+        top=head(g, title=g.bench_name),
         hand=back_hand(g, to=Turn(page=Page.FORMS)),
         title=say(f"forms.ask.{step}"),
-        help=say(f"forms.ask_help.{step}"),
-        notice=g.said(),
+        help_=say(f"forms.ask_help.{step}"),
         field=step,
-        by="",
-        piece="",
         most=80 if step == "said" else 20,
         done=g.key("forms.next", EnterForm(**so_far), kind="main", icon="arrow_right", name="next field"),
-        erase=say("number.erase"),
-        space=say("number.space"),
     )
 
 

@@ -4,6 +4,7 @@ from kiosk.core.commands import Call, Confirm, Dropped, Page, ReportOther, RuleP
 from kiosk.core.decide.happened import MAY_FALL
 from kiosk.core.glance import Glance, asking_hand, back_hand, finding_place, head, piece_name, work_hand
 from kiosk.core.state.piece import TRAY
+from kiosk.core.viewing.letters import letters
 from kiosk.core.viewing.rows import listed
 from kiosk.core.views import Key, ListRow, ListView, NoteView, StepsView, StopView
 from kiosk.core.vocabulary import Check, Disposition
@@ -89,18 +90,12 @@ def pathogen_note(g: Glance) -> NoteView:
     """Who of infection prevention ruled, and how."""
     say = g.words.say
     by = g.turn.subject if g.turn else ""
-    return NoteView(
-        head=head(g),
-        hand=back_hand(g),
+    return letters(
+        g,
         title=say("pathogen.note_title"),
-        help=say("pathogen.note_help"),
-        notice=g.said(),
+        help_=say("pathogen.note_help"),
         by=by,
-        piece="",
-        most=120,
         done=g.key("pathogen.note_done", RulePathogen(by=by, note=""), kind="main", icon="arrow_right"),
-        erase=say("number.erase"),
-        space=say("number.space"),
     )
 
 

@@ -6,6 +6,7 @@ from kiosk.core.commands import LeaveScope, OpenSwabLot, Page, PrintReport, SetL
 from kiosk.core.decide.kit import GAPS, LOT_LETTERS
 from kiosk.core.glance import Glance, back_hand, head
 from kiosk.core.past.kit_log import kit_out
+from kiosk.core.viewing.letters import letters
 from kiosk.core.viewing.menus import Offer
 from kiosk.core.viewing.rows import listed
 from kiosk.core.views import Key, ListRow, ListView, MenuView, NoteView, View
@@ -50,19 +51,13 @@ def _gap_ruling(g: Glance) -> Key | None:
 def new_lot(g: Glance) -> NoteView:
     """The lot of a new box of swabs, typed where it has no code to scan."""
     say = g.words.say
-    return NoteView(
-        head=head(g),
-        hand=back_hand(g),
+    return letters(
+        g,
         title=say("kit.lot.title"),
-        help=say("kit.lot.help"),
-        notice=g.said(),
+        help_=say("kit.lot.help"),
         field="lot",
-        by="",
-        piece="",
         most=LOT_LETTERS,
         done=g.key("kit.lot.done", OpenSwabLot(lot=""), kind="main", icon="arrow_right"),
-        erase=say("number.erase"),
-        space=say("number.space"),
     )
 
 

@@ -7,6 +7,7 @@ from kiosk.core.composing.lookback import asked_words, more_words, row_words, ru
 from kiosk.core.glance import Glance, back_hand, head
 from kiosk.core.past import lookback
 from kiosk.core.viewing import kept_pictures
+from kiosk.core.viewing.letters import letters
 from kiosk.core.viewing.rows import listed, record_of, shown
 from kiosk.core.views import Key, ListRow, ListView, MenuView, NoteView, View
 
@@ -41,19 +42,15 @@ def _ask(g: Glance) -> MenuView:
 def typed(g: Glance) -> NoteView:
     """The code, letter by letter."""
     say = g.words.say
-    return NoteView(
-        head=head(g, title=g.bench_name),
+    return letters(
+        g,
+        top=head(g, title=g.bench_name),
         hand=back_hand(g, to=Turn(page=Page.LOOKBACK)),
         title=say("lookback.type_title"),
-        help=say("lookback.type_help"),
-        notice=g.said(),
+        help_=say("lookback.type_help"),
         field="subject",
-        by="",
-        piece="",
         most=LETTERS,
         done=g.key("lookback.look", Turn(page=Page.LOOKBACK), kind="main", icon="arrow_right", name="look"),
-        erase=say("number.erase"),
-        space=say("number.space"),
     )
 
 

@@ -8,12 +8,12 @@ from kiosk.core.decide.overrides import SECOND, given_here, may_be_alone, offers
 from kiosk.core.glance import Glance, back_hand, hand, head, wipe_key
 from kiosk.core.override_words import said_of, why_words
 from kiosk.core.state.ruled import Override
+from kiosk.core.viewing.letters import NOTE_AT_MOST, letters
 from kiosk.core.viewing.menus import Offer
 from kiosk.core.viewing.rows import listed
-from kiosk.core.views import AskView, Key, ListRow, ListView, MenuView, NoteView, Plate, StopView, View
+from kiosk.core.views import AskView, Key, ListRow, ListView, MenuView, Plate, StopView, View
 from kiosk.core.vocabulary import Role
 
-WORDS_AT_MOST = 120
 PHONE = "phone"
 
 
@@ -135,19 +135,13 @@ def own_words(g: Glance) -> View:
     if command is None:
         return _which(g, _parts(g)[0])
     say = g.words.say
-    return NoteView(
-        head=head(g),
-        hand=back_hand(g),
+    return letters(
+        g,
         title=said_of(g, g.bench.trip, command.what, command.subjects),
-        help=say("override.words_help", n=WORDS_AT_MOST),
-        notice=g.said(),
+        help_=say("override.words_help", n=NOTE_AT_MOST),
         field="words",
         by=command.by,
-        piece="",
-        most=WORDS_AT_MOST,
         done=g.key("override.give", command, kind="main", icon="arrow_right"),
-        erase=say("number.erase"),
-        space=say("number.space"),
     )
 
 

@@ -8,6 +8,7 @@ from kiosk.core.spares import spares_for
 from kiosk.core.state.piece import is_missing
 from kiosk.core.together.loads import unreleased
 from kiosk.core.viewing import references
+from kiosk.core.viewing.letters import NOTE_AT_MOST, letters
 from kiosk.core.viewing.menus import offered
 from kiosk.core.viewing.own import language_keys, settings_key
 from kiosk.core.viewing.parts import PARTS
@@ -16,7 +17,6 @@ from kiosk.core.views import HelpView, Key, ListRow, ListView, MenuView, NoteVie
 from kiosk.core.vocabulary import Disposition
 
 ENTRIES_A_PAGE = 4
-NOTE_LETTERS = 120
 MENU_KEYS, MENU_KEYS_SMALL = 15, 12
 """Five rows of three keys of 18 mm stand on the large screen, four on the small."""
 
@@ -210,18 +210,13 @@ def ruling_note(g: Glance) -> NoteView:
     piece = ruled_piece(g.bench.trip, at)
     name = piece.name if piece else ""
     done = RuleQuarantine(by=by, piece=name, note="")
-    return NoteView(
-        head=head(g),
-        hand=back_hand(g),
+    return letters(
+        g,
         title=say("ruling.note_title"),
-        help=say("ruling.note_help", n=NOTE_LETTERS),
-        notice=g.said(),
+        help_=say("ruling.note_help", n=NOTE_AT_MOST),
         by=by,
         piece=name,
-        most=NOTE_LETTERS,
         done=g.key("ruling.note_done", done, kind="main", icon="arrow_right"),
-        erase=say("number.erase"),
-        space=say("number.space"),
     )
 
 

@@ -7,6 +7,7 @@ from kiosk.core.commands import KeepItem, KeepKit, KeepLoad, KeepTray, Page, Tur
 from kiosk.core.glance import Glance, head
 from kiosk.core.stamp import local_time
 from kiosk.core.state.bench import Bench
+from kiosk.core.viewing.letters import letters
 from kiosk.core.viewing.roster import back_to, is_supervisor
 from kiosk.core.viewing.rows import in_a_line, listed
 from kiosk.core.views import Hand, Key, ListRow, ListView, MenuView, NoteView, NumberView, View
@@ -196,11 +197,15 @@ def _field(g: Glance, code: str, item: Item, field: str, lumen: str) -> View:
 
 
 def _note(g: Glance, back: Hand, title: str, send: KeepTray | KeepItem, field: str, most: int, name: str) -> NoteView:
-    return NoteView(
-        head=head(g), hand=back, title=g.words.say(title, name=name), notice=g.said(), field=field, by="", piece=title,
-        most=most, done=g.key("person.keep", send, kind="main"), erase=g.words.say("pin.erase"),
-        space=g.words.say("number.space"),
-    )  # fmt: skip
+    return letters(
+        g,
+        hand=back,
+        title=g.words.say(title, name=name),
+        field=field,
+        piece=title,
+        most=most,
+        done=g.key("person.keep", send, kind="main"),
+    )
 
 
 def unconfirmed_page(g: Glance) -> ListView:

@@ -7,6 +7,7 @@ from kiosk.core.competency import CHECKING, lapsed, signed_of, wants_cosign
 from kiosk.core.glance import Glance, back_hand, hand, head
 from kiosk.core.stamp import local_time
 from kiosk.core.tries import wrong
+from kiosk.core.viewing.letters import letters
 from kiosk.core.viewing.people import PIN_LEAST, PIN_MOST
 from kiosk.core.viewing.rows import listed
 from kiosk.core.views import AskView, Hand, Key, ListRow, ListView, MenuView, NoteView, PinView, Plate
@@ -133,19 +134,15 @@ def _typed(g: Glance, what: str, who: str) -> NoteView:
     send = LendBadge(person=who) if what == "day" else KeepPerson(person=who)
     back = Turn(page=Page.PERSON, subject=who) if who else Turn(page=Page.PEOPLE)
     name = g.name_of(who) if who else ""
-    return NoteView(
-        head=head(g),
+    return letters(
+        g,
         hand=back_to(g, back),
         title=say(f"person.{what}_title", name=name) if who else say("person.new_title"),
-        help=say("person.badge_help") if what != "name" else "",
-        notice=g.said(),
+        help_=say("person.badge_help") if what != "name" else "",
         field="name" if what == "name" else "badge",
-        by="",
         piece=f"{what} {who}",
         most=NAME_LETTERS if what == "name" else BADGE_LETTERS,
         done=g.key("person.keep", send, kind="main"),
-        erase=say("pin.erase"),
-        space=say("number.space"),
     )
 
 

@@ -8,6 +8,7 @@ from kiosk.core.state.looked import Stop
 from kiosk.core.together.repeats import in_a_row, within
 from kiosk.core.together.repeats import often as came_often
 from kiosk.core.together.stop_list import Progress, progress, stops, trays_of
+from kiosk.core.viewing.letters import letters
 from kiosk.core.viewing.rows import listed
 from kiosk.core.views import AskView, Hand, Key, ListRow, ListView, MenuView, NoteView, Plate
 
@@ -210,19 +211,15 @@ def stop_new(g: Glance) -> NoteView:
     assert g.turn is not None
     notice, say = g.turn.subject, g.words.say
     done = StopListMark(notice=notice, mark="") if notice else StopList(notice="")
-    return NoteView(
-        head=head(g),
+    return letters(
+        g,
         hand=hand(g, left=(g.key("rail.back", LIST, icon="arrow_left"),)),
         title=say("stops.mark_title", notice=notice) if notice else say("stops.new_title"),
-        help=say("stops.mark_help") if notice else say("stops.new_help"),
-        notice=g.said(),
+        help_=say("stops.mark_help") if notice else say("stops.new_help"),
         field="mark" if notice else "notice",
         by=g.bench.who or "",
-        piece="",
         most=30 if notice else 60,
         done=g.key("stops.keep", done, kind="main", icon="arrow_right"),
-        erase=say("number.erase"),
-        space=say("number.space"),
     )
 
 
@@ -231,19 +228,15 @@ def stop_lot(g: Glance) -> NoteView:
     assert g.turn is not None
     notice, say = g.turn.subject, g.words.say
     back = Turn(page=Page.STOP_ADD, subject=notice)
-    return NoteView(
-        head=head(g),
+    return letters(
+        g,
         hand=hand(g, left=(g.key("rail.back", back, icon="arrow_left"),)),
         title=say("stops.lot_title", notice=notice),
-        help=say("stops.lot_help"),
-        notice=g.said(),
+        help_=say("stops.lot_help"),
         field="lot",
         by=g.bench.who or "",
-        piece="",
         most=30,
         done=g.key("stops.keep", StopListLot(notice=notice, lot=""), kind="main", icon="arrow_right"),
-        erase=say("number.erase"),
-        space=say("number.space"),
     )
 
 
