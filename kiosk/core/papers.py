@@ -1,4 +1,4 @@
-"""What stands on each paper, as text and drawing data. `kiosk.core.compose` fills them; `kiosk.paper` draws them.
+"""What stands on each paper, as text and drawing data. `kiosk.core.composing` fills them; `kiosk.paper` draws them.
 
 No word here is written by the drawing room: it only sets type. No staff name stands on a paper that crosses to
 decontam (`ReturnTicket`), and nowhere the word sterile.

@@ -57,7 +57,7 @@ OPTIONS: Mapping[str, tuple[object, ...]] = MappingProxyType(
         "missing_rule": ("hold", "pack_short_by_supervisor"),
         "after_dry_tries": ("item_back", "tray_back", "hold"),
         "substitute_rule": ("like_for_like_by_supervisor", "never"),
-        "names_on_summary": ("none", "initials", "staff_number"),
+        "names_on_summary": ("none",),
         "scope_gap": ("anyone", "supervisor", "nobody"),
         "exposure_note_again": ("mark", "refuse"),
         "phone_approval": ("cosigned", "never"),

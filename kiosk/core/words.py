@@ -25,6 +25,11 @@ class Words:
         return tuple(line.format(**names) if names else line for line in self.lists[key])
 
 
+def capital(text: str) -> str:
+    """With a capital at its beginning."""
+    return text[:1].upper() + text[1:]
+
+
 def words_from_tree(tree: Mapping[str, Any]) -> Words:
     """Flatten a tree of words (as read from YAML) to dotted keys. Lists become lines."""
     texts: dict[str, str] = {}

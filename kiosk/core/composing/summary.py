@@ -9,6 +9,7 @@ from kiosk.core.papers import Report, Section, SheetLine
 from kiosk.core.past.counters import COUNTERS
 from kiosk.core.past.records import shift_named
 from kiosk.core.past.summing import GROUPS, TOP, Summary, percent, summary_of
+from kiosk.core.words import capital
 
 FLOW = ("trays_packed", "trays_packed_short", "trays_back", "trays_open_at_end", "trays_reopened", "rush")
 LOOKS = ("first_pass", "pieces_checked", "lumens_checked", "dried_again", "bench_fixed", "second_looks")
@@ -207,7 +208,9 @@ def _how(g: Glance) -> Section:
     lines = tuple(
         _line(
             g.words.say(
-                "summary.how_line", name=_first_up(g.words.say(f"summary.name.{name}")), how=_how_words(g, name)
+                "summary.how_line",
+                name=capital(g.words.say(f"summary.name.{name}")),
+                how=g.words.say(f"summary.how.{name}"),
             )
         )
         for name in (*COUNTERS, "first_pass")
@@ -218,14 +221,6 @@ def _how(g: Glance) -> Section:
         lines=lines,
         new_page=True,
     )
-
-
-def _how_words(g: Glance, name: str) -> str:
-    return g.words.say(f"summary.how.{name}")
-
-
-def _first_up(text: str) -> str:
-    return text[:1].upper() + text[1:]
 
 
 REPORTS = {"shift_summary": shift_summary}

@@ -10,6 +10,7 @@ from kiosk.core.composing.summary import type_name
 from kiosk.core.glance import Glance
 from kiosk.core.unseen import KitChanges, KitGain, KitPart, NeverSeen, NotSeen, WallShare
 from kiosk.core.views import BarsDrawing, DrawnBar
+from kiosk.core.words import capital
 
 Sense = Literal["seen", "touched"]
 
@@ -158,11 +159,6 @@ def reason_words(g: Glance, row: NotSeen) -> tuple[str, ...]:
 def brief(text: str) -> str:
     """A reason without what stands in brackets, for a short line."""
     return re.sub(r" \([^)]*\)", "", text)
-
-
-def capital(text: str) -> str:
-    """With a capital at its beginning."""
-    return text[:1].upper() + text[1:]
 
 
 def part_words(g: Glance, part: KitPart, *, short: bool = False) -> str:

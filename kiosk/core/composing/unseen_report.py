@@ -7,6 +7,7 @@ from kiosk.core.composing.parts import ReportOrder, moment, report_foot
 from kiosk.core.glance import Glance
 from kiosk.core.papers import Report, Section, SheetLine
 from kiosk.core.unseen import KitChanges, NeverSeen
+from kiosk.core.words import capital
 
 BARS, BARS_TOLD = 5, 4
 """Item types of the bars, and of the words under them; the last is all the others."""
@@ -50,7 +51,7 @@ def _sections(g: Glance, found: NeverSeen, changes: KitChanges) -> Iterator[Sect
         if gains:
             lines = tuple(
                 SheetLine(
-                    label=say("unseen.report.kit_line", n=n, what=told.capital(told.gain_words(g, gain))),
+                    label=say("unseen.report.kit_line", n=n, what=capital(told.gain_words(g, gain))),
                     value=told.area_words(g, gain.area_mm2),
                     note=" ".join(
                         filter(None, (told.opens_words(g, gain), told.price_words(g, gain, changes.currency)))
@@ -71,7 +72,7 @@ def _for_the_price(g: Glance, changes: KitChanges) -> Section:
     """What has a price, the most wall for each unit of it first."""
     lines = tuple(
         SheetLine(
-            label=g.words.say("unseen.report.kit_line", n=n, what=told.capital(told.gain_words(g, gain))),
+            label=g.words.say("unseen.report.kit_line", n=n, what=capital(told.gain_words(g, gain))),
             value=told.small_area_words(g, gain.per_price_mm2 or gain.area_mm2),
             note=told.price_words(g, gain, changes.currency),
         )

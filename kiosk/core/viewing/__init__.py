@@ -12,6 +12,7 @@ from kiosk.core.viewing import (
     handing,
     intake,
     opening,
+    overview,
     packing,
     pages,
     people,
@@ -48,7 +49,7 @@ _STEPS: dict[str, Callable[[Glance], View]] = {
 }
 
 _PAGES: dict[Page, Callable[[Glance], View]] = {
-    Page.OVERVIEW: opening.overview,
+    Page.OVERVIEW: overview.overview,
     Page.STOP: pages.stop,
     Page.SOIL: pages.soil,
     Page.WHY: pages.why,

@@ -13,6 +13,7 @@ from kiosk.core.viewing.menus import Offer
 from kiosk.core.viewing.rows import listed
 from kiosk.core.views import AskView, Key, ListRow, ListView, MenuView, Plate, StopView, View
 from kiosk.core.vocabulary import Role
+from kiosk.core.words import capital
 
 PHONE = "phone"
 
@@ -80,7 +81,7 @@ def _why(g: Glance, token: str, at: int) -> MenuView:
     for reason in row.reasons:
         then = Page.OVERRIDE_WORDS if reason == "other" else Page.OVERRIDE_SAY
         send = Turn(page=then, subject=f"{token}|{at}|{reason}")
-        keys.append(Key(label=_large(say(f"override.reasons.{reason}")), send=send, name=f"reason {reason}"))
+        keys.append(Key(label=capital(say(f"override.reasons.{reason}")), send=send, name=f"reason {reason}"))
     return MenuView(
         head=head(g),
         hand=back_hand(g),
@@ -90,10 +91,6 @@ def _why(g: Glance, token: str, at: int) -> MenuView:
         lines=g.words.lines("override.lines"),
         keys=tuple(keys),
     )
-
-
-def _large(text: str) -> str:
-    return text[:1].upper() + text[1:]
 
 
 def _command(g: Glance) -> GiveOverride | None:

@@ -8,6 +8,7 @@ from kiosk.core.glance import Glance, back_hand, head
 from kiosk.core.unseen import KitChanges, KitGain, NotSeen
 from kiosk.core.viewing.rows import listed, shown
 from kiosk.core.views import Key, ListRow, ListView, MenuView, Panel, PanelsView, View
+from kiosk.core.words import capital
 
 BARS, BARS_SMALL = 8, 4
 GAINS, GAINS_SMALL = 6, 4
@@ -96,7 +97,7 @@ def unseen_list(g: Glance) -> ListView:
 def _row(g: Glance, row: NotSeen) -> ListRow:
     """On the small screen the tray and what stands in brackets are left to the page that the row opens."""
     say, much, reason = g.words.say, told.lacking_words(g, row), told.reason_words(g, row)[0]
-    small = say("unseen.list.sub_small", much=told.capital(much), reason=told.brief(reason))
+    small = say("unseen.list.sub_small", much=capital(much), reason=told.brief(reason))
     return ListRow(
         title=say("unseen.list.row_small", name=row.name, lumen=row.lumen) if g.small else told.lumen_words(g, row),
         sub=small if g.small else reason,
@@ -177,7 +178,7 @@ def _best(g: Glance, changes: KitChanges, gains: tuple[KitGain, ...], which: str
         return g.words.say(
             "unseen.kit.best_small", what=what, area=told.small_area_words(g, best.per_price_mm2 or best.area_mm2)
         )
-    what = told.capital(what)
+    what = capital(what)
     return g.words.say("unseen.kit.best_price", what=what, price=told.price_words(g, gains[0], changes.currency))
 
 
@@ -192,7 +193,7 @@ def kit_ranked(g: Glance) -> ListView:
     gains = _gains(changes, subject) if changes else ()
     rows = [
         ListRow(
-            title=told.capital(told.gain_words(g, gain, short=g.small)),
+            title=capital(told.gain_words(g, gain, short=g.small)),
             sub=_opens(g, gain, changes.currency if changes else ""),
             value=told.small_area_words(g, (gain.per_price_mm2 if subject == PRICE else None) or gain.area_mm2),
         )
