@@ -8,8 +8,9 @@ from pathlib import Path
 
 from PySide6.QtWidgets import QApplication
 
+from kiosk.app.departments import STORY_SEED, catalogue_for
 from kiosk.app.kiosk import Kiosk, Shelves
-from kiosk.app.opening import STORY_SEED, catalogue_for, guess_px_per_mm, make_window
+from kiosk.app.opening import guess_px_per_mm, make_window
 from kiosk.app.stage import Stage
 from kiosk.core.commands import Page, Turn
 from kiosk.desk import make_desk
