@@ -19,7 +19,7 @@ KEY = re.compile(r"-----BEGIN [A-Z ]*PRIVATE KEY-----")
 PIN_NAMED = re.compile(r"""^\s*(\w*PIN)\s*=\s*["'](\d{4,8})["']""", re.MULTILINE)
 
 KNOWN_PINS = {
-    "kiosk/app/opening.py": "the practice: a store of its own, marked on every screen, heard by nobody",
+    "kiosk/app/departments.py": "the practice: a store of its own, marked on every screen, heard by nobody",
     "kiosk/rehearsal/world.py": "invented people of a played shift",
     "kiosk/rehearsal/month.py": "invented people while the demo's history is told",
 }

@@ -52,7 +52,6 @@
               big=True), show_hand(hand, words=""), place(widget, x, y, w, h), place_wide(widget, y, h)
               in mm of the slot between question and hand rail, clear_slot(), slot_mm -> (w, h), question_mm, begin();
               signals tapped_action(str, object) of every key placed or in the rail ("aid": the aid key), cloth_seen()
-    roles     tell_roles(): a screen reader hears what each part is (Drawn.spoken_as); the frame calls it
     audit     (kiosk.ui.audit) violations(screen, glass) -> list[str]; records(screen) -> list[Record];
               arcmin(record, glass, at_cm=60)
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Hashable
 from dataclasses import replace
-from typing import ClassVar, Literal
+from typing import ClassVar
 
 from PySide6.QtCore import QPoint, QPointF, QRect, QRectF, Qt
 from PySide6.QtGui import QColor, QImage, QPainter, QPaintEvent, QPixmap
@@ -11,9 +11,6 @@ from PySide6.QtWidgets import QWidget
 from kiosk.ui.parts.glass import Glass
 from kiosk.ui.parts.lines import DESCENT_EM, hangs
 from kiosk.ui.parts.pen import Pen, Record
-
-SpokenAs = Literal["key", "heading", "text", "picture", "group"]
-"""What a part is to somebody who does not see it."""
 
 
 class Drawn(QWidget):
@@ -25,7 +22,6 @@ class Drawn(QWidget):
 
     lies_on: ClassVar[str] = ""
     keeps_sides: bool = False
-    spoken_as: ClassVar[SpokenAs] = "text"
 
     def __init__(self, glass: Glass, parent: QWidget | None = None) -> None:
         super().__init__(parent)

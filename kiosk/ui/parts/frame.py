@@ -12,7 +12,6 @@ from kiosk.ui.parts.pen import Pen
 from kiosk.ui.parts.question import Question
 from kiosk.ui.parts.rail import HandRail, HeadRail
 from kiosk.ui.parts.rail_chip import RailChip
-from kiosk.ui.parts.roles import tell_roles
 from kiosk.ui.parts.touch import TouchGround
 
 
@@ -35,7 +34,6 @@ class ScreenFrame(TouchGround):
 
     def __init__(self, glass: Glass, parent: QWidget | None = None) -> None:
         super().__init__(glass, parent)
-        tell_roles()
         self.head_rail, self.hand_rail = HeadRail(glass, self), HandRail(glass, self)
         self.hand_rail.tapped_action.connect(self.tapped_action)
         self._question = Question(glass, self)

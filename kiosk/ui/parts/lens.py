@@ -31,7 +31,6 @@ class Lens(Drawn):
     keeps_sides = True
 
     lies_on = "lens"
-    spoken_as = "picture"
 
     def __init__(self, glass: Glass, parent: QWidget | None = None) -> None:
         super().__init__(glass, parent)

@@ -36,7 +36,6 @@ class Question(Drawn):
     """
 
     lies_on = "field"
-    spoken_as = "heading"
 
     def __init__(self, glass: Glass, parent: QWidget | None = None) -> None:
         super().__init__(glass, parent)

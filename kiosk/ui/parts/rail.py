@@ -95,9 +95,11 @@ class HeadRail(Drawn):
             self._draw_chip(pen, QRectF(right - wide, pen.mm(1), wide, room.height() - pen.mm(2)), notice)
             right -= wide + pen.mm(3)
         left = QRectF(room.left(), 0, right - room.left(), room.height())
-        if not fit_lines(self.glass, title, left.size(), _SMALL_TITLE[:2], BOLD).fits:
+        sizes: Choices = _SMALL_TITLE[:2]  # on one line, where it stands there
+        if not fit_lines(self.glass, title, left.size(), sizes, BOLD).fits:
             left.adjust(0, pen.mm(0.8), 0, -pen.mm(UNDER_MM - 0.8))
-        pen.text(left, title, _SMALL_TITLE, BOLD, fg="onrail", bg="rail", pitch=CLOSE_PITCH, shorten=True)
+            sizes = _SMALL_TITLE
+        pen.text(left, title, sizes, BOLD, fg="onrail", bg="rail", pitch=CLOSE_PITCH, shorten=True)
 
     def _fitting(self, room: QRectF) -> tuple[str, str, str]:
         """What stands at the right, the title, and the words of the notice ("" its triangle alone)."""

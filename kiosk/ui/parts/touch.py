@@ -21,7 +21,6 @@ class TouchGround(Drawn):
     """What lies under the targets. Qt may hand it a finger on a target while a palm rests on it: it passes that on."""
 
     cloth_seen = Signal()
-    spoken_as = "group"
 
     def __init__(self, glass: Glass, parent: QWidget | None = None) -> None:
         super().__init__(glass, parent)
@@ -38,7 +37,6 @@ class TouchButton(Drawn):
     tapped_action = Signal(str, object)
     not_taken = Signal(str)
     role = "key"
-    spoken_as = "key"
 
     def __init__(
         self,

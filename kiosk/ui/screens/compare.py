@@ -31,7 +31,6 @@ class ComparedPicture(Drawn):
     keeps_sides = True
 
     lies_on = "lens"
-    spoken_as = "picture"
 
     def __init__(self, glass: Glass, image: QImage, words: str, compared: Compared | None) -> None:
         super().__init__(glass)
