@@ -111,7 +111,9 @@ class FilmedBench:
 
     def to_the_ticket(self) -> None:
         """The bench is wiped and the paper comes; it can be read."""
-        while self.shift.step.kind in {"bench", "gloves", "print", "readable"}:
+        way = {"bench", "gloves", "print", "readable"}
+        assert self.shift.step.kind in way, f"the piece was not sent back: {self.shift.step}, {self.view()}"
+        while self.shift.step.kind in way:
             view = self.view()
             match view:
                 case v.StepsView():
