@@ -77,6 +77,9 @@ class Glassless:
     def __init__(self, debian: BareDebian, log: Path) -> None:
         self.debian, self._log = debian, log
         taken = {path.name for path in Path("/tmp/.X11-unix").glob("X*")}  # noqa: S108 - where X servers stand
+        taken |= {path.name[1:].removesuffix("-lock") for path in (debian.root / "tmp").glob(".X*-lock")}  # one before
+        for left in ("finger", "scanner"):
+            (debian.root / "tmp" / left).unlink(missing_ok=True)
         self.display = next(f":{n}" for n in range(90, 120) if f"X{n}" not in taken)
         (debian.root / "tmp/bench.conf").write_text(SETTINGS)
         options = ("-noreset", "-sharevts", "-novtswitch", "-nolisten", "tcp", "-ac", "vt63")
