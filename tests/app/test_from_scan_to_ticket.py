@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 from PIL import Image
 from PySide6.QtCore import QPoint
+from PySide6.QtGui import QImage
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
@@ -35,10 +36,23 @@ TODAY = replace(KNOWN, seed=62, roll_deg=25.0, soil=(Soil(angle_deg=80.0, depth_
 
 
 def take(bench: FilmedBench, cm: int) -> None:
-    """Live, freeze, how deep, keep."""
+    """Live, freeze, how deep, keep. The film goes round: a frame that was kept before is refused, and another taken."""
+    before = bench.shift.trip.stills
     bench.live()
+    shown = frozen_and_kept(bench, cm)
+    while bench.shift.trip.stills == before:
+        assert bench.kiosk.session.notice == ("refused.still_kept", {}), "nothing else keeps a picture from being kept"
+        bench.touch("try again")
+        shown = frozen_and_kept(bench, cm)
+    with Image.open(bench.kiosk.still(bench.shift.trip.stills[-1].file)) as kept:
+        assert kept.size == (shown.width(), shown.height())
+        assert np.array_equal(np.asarray(kept.convert("RGB")), array_of(shown)), "kept is what was shown, not another"
+
+
+def frozen_and_kept(bench: FilmedBench, cm: int) -> QImage:
+    """The frame that was before the lens, as Keep was touched."""
     bench.touch("freeze")
-    shown = bench.screen.lens.image
+    shown: QImage = bench.screen.lens.image
     bench.touch("how deep")
     bench.touch("type the depth")
     bench.fingers.type(str(cm))
@@ -46,9 +60,7 @@ def take(bench: FilmedBench, cm: int) -> None:
     bench.seen("frozen")
     bench.touch("keep still")
     bench.settled()
-    with Image.open(bench.kiosk.still(bench.shift.trip.stills[-1].file)) as kept:
-        assert kept.size == (shown.width(), shown.height())
-        assert np.array_equal(np.asarray(kept.convert("RGB")), array_of(shown)), "kept is what was shown, not another"
+    return shown
 
 
 def decontam(folder: Path) -> Kiosk:
