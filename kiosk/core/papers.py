@@ -156,11 +156,15 @@ class Tag:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Pictured:
-    """A kept picture by the name of its file and what its bytes are known by, and the words under it."""
+    """A kept picture by the name of its file and what its bytes are known by, and the words under it.
+
+    `gone`: what stands in its place where the file is not there, or not as it was kept.
+    """
 
     file: str
     sha256: str
     words: str
+    gone: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -37,11 +37,11 @@ log = logging.getLogger(__name__)
 
 
 class Gray(Flowable):
-    """A picture in the middle of its room, in mm; an empty frame where it is not to be had as it was kept."""
+    """A picture in the middle of its room, in mm; a frame that says so where it is not to be had as it was kept."""
 
-    def __init__(self, one: Pictured, wide: float, most: float) -> None:
+    def __init__(self, one: Pictured, wide: float, most: float, cap: float) -> None:
         super().__init__()
-        self._room = wide
+        self._room, self._gone = wide, paragraph(one.gone, cap, pitch=1.5)
         self._picture = _gray(PICTURES.get()(one.file), one.sha256, wide, most)
         size = self._picture.size if self._picture else (2, 1)
         scale = min(wide / size[0], most / size[1])
@@ -55,6 +55,8 @@ class Gray(Flowable):
         if self._picture is None:
             canvas.setLineWidth(HAIR_MM * mm)
             canvas.rect(left * mm, 0, self._wide * mm, self._high * mm, stroke=1, fill=0)
+            _, high = self._gone.wrap((self._wide - 2 * GAP_MM) * mm, self._high * mm)
+            self._gone.drawOn(canvas, (left + GAP_MM) * mm, (self._high * mm - high) / 2)
         else:
             canvas.drawImage(ImageReader(self._picture), left * mm, 0, self._wide * mm, self._high * mm)
 
@@ -93,7 +95,7 @@ def stills(pictures: Sequence[Pictured], width: float, cap: float) -> Iterator[F
         row = pictures[n : n + ACROSS]
         cells: list[object] = []
         for one in row:
-            cells += [*([""] if cells else []), [Gray(one, wide, wide * MOST), gap(1), _words(one, cap)]]
+            cells += [*([""] if cells else []), [Gray(one, wide, wide * MOST, cap), gap(1), _words(one, cap)]]
         cells += [""] * (2 * ACROSS - 1 - len(cells))
         widths = [wide * mm, *([GAP_MM * mm, wide * mm] * (ACROSS - 1))]
         table = Table([cells], colWidths=widths, style=tight(("VALIGN", (0, 0), (-1, -1), "TOP")), hAlign="LEFT")

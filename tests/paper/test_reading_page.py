@@ -135,4 +135,8 @@ def test_a_picture_whose_bytes_are_not_those_that_were_kept_is_not_printed(still
     changed.write_bytes((stills / first).read_bytes() + b"one byte more, which no decoder minds")
     pdf = render(paper, pictures=lambda name: changed if name == first else stills / name)
     assert len(drawn(pdf)) == 5
-    assert len(drawn(render(paper, pictures=stills.joinpath))) == 6
+    gone = "Not printed: the file is not here, or is not the picture that was kept."
+    assert text(pdf).count(gone) == 1
+    whole = render(paper, pictures=stills.joinpath)
+    assert len(drawn(whole)) == 6
+    assert gone not in text(whole)

@@ -95,6 +95,7 @@ def _sections(g: Glance, figure: GroupFigure) -> tuple[Section, ...]:
             file=one.picture.file,
             sha256=one.picture.sha256,
             words=f"{one.picture.name}: {split_words(g, one)}",
+            gone=say("pictures.not_printed"),
         )
         for one in first
     )

@@ -57,6 +57,7 @@ def wall_page(g: Glance, order: ReportOrder) -> Report:
             file=one.picture.file,
             sha256=one.picture.sha256,
             words=f"{finding_words(g, one.picture.finding)}. {agreed_words(g, one)}",
+            gone=say("pictures.not_printed"),
         )
         for one in found
     )
