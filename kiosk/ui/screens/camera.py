@@ -1,7 +1,7 @@
 """The scope's picture as it comes: freeze, say how deep, keep or try again; the stills of this lumen beside it."""
 
 from collections.abc import Callable
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from enum import Enum
 from pathlib import Path
 from typing import Any
@@ -37,6 +37,17 @@ class Mode(Enum):
     TUBE = "tube"  # the drawn tube, whose marks tell how deep
     PLACE = "place"  # the number pad, over the frozen still
     KEEPING = "keeping"  # the disk has it not yet
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Column:
+    """What stands right of the picture, mm: where, how wide, its lowest edge, the height of a key, the gap."""
+
+    left: float
+    wide: float
+    low: float
+    key: float
+    gap: float
 
 
 class KeptStills(Drawn):
@@ -196,32 +207,36 @@ class CameraScreen(LiveScreen):
             left = tuple(replace(key, send=None, name="back to the picture") for key in left)
         return replace(view.hand, left=() if self._mode is Mode.KEEPING else left, right=())
 
-    def _fill(self, view: views.CameraView) -> None:
+    def _column(self) -> _Column:
         width, height = self.slot_mm
-        small = self.small
-        edge, gap = self.glass.metrics.edge_mm, 4.0 if small else 6.0
-        side, key = (SIDE_SMALL_MM, KEY_SMALL_MM) if small else (SIDE_MM, KEY_MM)
-        low = height - (2.5 if small else 6)
-        wide = width - 2 * edge - side - gap
+        side, key = (SIDE_SMALL_MM, KEY_SMALL_MM) if self.small else (SIDE_MM, KEY_MM)
+        left, gap = width - self.glass.metrics.edge_mm - side, 4.0 if self.small else 6.0
+        return _Column(left=left, wide=side, low=height - (2.5 if self.small else 6), key=key, gap=gap)
+
+    def _place_lens(self, top: float, low: float, column: _Column) -> None:
+        """The picture left of the column, from `top` to `low`."""
+        edge = self.glass.metrics.edge_mm
         self.lens = Lens(self.glass)
-        self.place(self.lens, edge, 0, wide, low - key - gap)
+        self.place(self.lens, edge, top, column.left - column.gap - edge, low - top)
+
+    def _fill(self, view: views.CameraView) -> None:
+        column, edge = self._column(), self.glass.metrics.edge_mm
+        keys, room = column.low - column.key, column.low - column.key - column.gap
+        self._place_lens(0, room, column)
         for n, made in enumerate(self._keys(view)):
-            self.place(made, edge + n * (60 + gap), low - key, 60, key)
-        x = width - edge - side
-        top = 0.0
+            self.place(made, edge + n * (60 + column.gap), keys, 60, column.key)
         if self._mode is not Mode.LIVE:
             at = view.at_none if self._at_mm is None else view.at.format(cm=f"{self._at_mm / 10:g}")
             place = KeyButton(self.glass, at, action="how deep", name="how deep")
             place.set_asleep(self._mode is Mode.KEEPING)
-            self.place(place, x, low - key, side, key)
         else:
-            self.place(self.key(view.none), x, low - key, side, key)
-        row = ROW_SMALL_MM if small else ROW_MM
-        room = low - key - gap - top
+            place = self.key(view.none)
+        self.place(place, column.left, keys, column.wide, column.key)
+        row = ROW_SMALL_MM if self.small else ROW_MM
         fits = max(1, int((room + 2) / (row + 2)))
-        box = QSizeF(self.glass.mm(side / 2), self.glass.mm(row))
+        box = QSizeF(self.glass.mm(column.wide / 2), self.glass.mm(row))
         rows = [(self._thumb(each.file, box), each.say) for each in view.stills[:fits]]
-        self.place(KeptStills(self.glass, rows, view.none_yet, row), x, top, side, room)
+        self.place(KeptStills(self.glass, rows, view.none_yet, row), column.left, 0, column.wide, room)
 
     def _keys(self, view: views.CameraView) -> list[KeyButton]:
         if self._mode is Mode.LIVE:
@@ -240,19 +255,15 @@ class CameraScreen(LiveScreen):
 
     def _fill_tube(self, view: views.CameraView) -> None:
         """The tube with its marks; under it the picture it is asked of, and the way to the pad."""
-        width, height = self.slot_mm
-        edge, gap = self.glass.metrics.edge_mm, 4.0 if self.small else 6.0
-        side, key = (SIDE_SMALL_MM, KEY_SMALL_MM) if self.small else (SIDE_MM, KEY_MM)
-        tube, low = TUBE_SMALL_MM if self.small else TUBE_MM, height - (2.5 if self.small else 6)
+        column, tube = self._column(), TUBE_SMALL_MM if self.small else TUBE_MM
         band = LumenBand(self.glass, stations=True)
         band.show_band(view.band, cm_from=view.cm_from)
         band.set_chosen(self._at_mm)
         band.touched.connect(self._on_mark)
         self.place_wide(band, 0, tube)
-        self.lens = Lens(self.glass)
-        self.place(self.lens, edge, tube + gap, width - 2 * edge - side - gap, low - tube - gap)
+        self._place_lens(tube + column.gap, column.low, column)
         typed = KeyButton(self.glass, view.type_cm, action="type it", name="type the depth")
-        self.place(typed, width - edge - side, low - key, side, key)
+        self.place(typed, column.left, column.low - column.key, column.wide, column.key)
 
     def _fill_pad(self, view: views.CameraView) -> None:
         pad = KeyPad(self.glass, entry="digits", most=CM_DIGITS, erase=view.pad_erase, done=view.pad_done, suffix="cm")
